@@ -1,0 +1,1 @@
+"""Ledger Line: the music supervisor's log, clearances, money, letters and cue sheets."""

@@ -1,0 +1,45 @@
+"""The deeds and values that Ledger Line refuses, as one tree.
+
+Refusal                 anything refused; has a stable ``code`` and a sentence for people
+├── BadValue            a value that cannot be read (HTTP 400 in the API, 422 beside the form field)
+├── NotAllowed          the person's role does not include the deed (403)
+├── NotVisible          it does not exist for this person (404)
+└── Conflict            the deed does not fit the state of things (409)
+    └── StaleEdit       somebody else saved this row first (409)
+
+``place`` names the field or party the sentence is about, ``mend`` says what would put it right. Bad *data* that is
+merely suspicious is not refused: rules return it as ``findings.Finding``.
+"""
+
+from __future__ import annotations
+
+
+class Refusal(Exception):
+    """Something refused: ``str(refusal)`` is the sentence, with its mend."""
+
+    def __init__(self, code: str, text: str, *, place: str = "", mend: str = "") -> None:
+        super().__init__(f"{text} {mend}".strip())
+        self.code = code
+        self.text = text
+        self.place = place
+        self.mend = mend
+
+
+class BadValue(Refusal, ValueError):
+    """A value that cannot be read or cannot be true."""
+
+
+class NotAllowed(Refusal):
+    """The person's role in the production does not include this deed."""
+
+
+class NotVisible(Refusal):
+    """There is no such thing, as far as this person may know."""
+
+
+class Conflict(Refusal):
+    """The deed does not fit the present state of things."""
+
+
+class StaleEdit(Conflict):
+    """Another person saved the row after it was read."""
