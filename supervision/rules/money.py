@@ -207,7 +207,9 @@ def split(money: Money, weights: Sequence[Fraction]) -> list[Money]:
     positive and negated. ``BadValue`` (place ``weights``) when there are none, one is negative, all are zero, or
     they are finer than ``FINEST``.
     """
-    whole_weights = _in_whole_numbers(weights)
+    whole_weights, _ = over_common_denominator(weights, "weights")
+    if any(weight < 0 for weight in whole_weights):
+        raise BadValue("weight_negative", "A share is below 0.", place="weights", mend="Correct that share.")
     divisor = sum(whole_weights)
     if divisor == 0:
         raise BadValue(
@@ -223,23 +225,27 @@ def split(money: Money, weights: Sequence[Fraction]) -> list[Money]:
     return [Money(sign * part, money.currency) for part in parts]
 
 
-def _in_whole_numbers(weights: Sequence[Fraction]) -> list[int]:
-    """The weights over their common denominator."""
-    fractions = [exact(weight, "weights") for weight in weights]
-    if any(weight < 0 for weight in fractions):
-        raise BadValue("weight_negative", "A share is below 0.", place="weights", mend="Correct that share.")
+def add_up(values: Iterable[Fraction], place: str) -> Fraction:
+    """The exact sum of shares or weights; ``BadValue`` at ``place`` when one is not exact or they are too fine."""
+    numerators, common = over_common_denominator(values, place)
+    return Fraction(sum(numerators), common)
+
+
+def over_common_denominator(values: Iterable[Fraction], place: str) -> tuple[list[int], int]:
+    """The values' numerators over one denominator, and that denominator, which is at most ``FINEST``."""
+    fractions = [exact(value, place) for value in values]
     common = 1
-    for weight in fractions:
-        common = lcm(common, weight.denominator)
-        # Checked at each step: the whole product could have millions of digits.
+    for fraction in fractions:
+        common = lcm(common, fraction.denominator)
+        # Checked at each step: the denominator of ten thousand hostile shares has a hundred thousand digits.
         if common > FINEST:
             raise BadValue(
-                "weights_too_fine",
-                "The shares are too finely divided to be split exactly.",
-                place="weights",
+                "shares_too_fine",
+                "The shares are too finely divided to be worked out exactly.",
+                place=place,
                 mend="Round them to four decimals.",
             )
-    return [weight.numerator * (common // weight.denominator) for weight in fractions]
+    return [fraction.numerator * (common // fraction.denominator) for fraction in fractions], common
 
 
 def total(monies: Iterable[Money]) -> dict[str, Money]:
