@@ -2,6 +2,7 @@
 
 Refusal                 anything refused; has a stable ``code`` and a sentence for people
 ├── BadValue            a value that cannot be read (HTTP 400 in the API, 422 beside the form field)
+│   └── BadRow          a row that its table refuses, with sentences per field
 ├── NotAllowed          the person's role does not include the deed (403)
 ├── NotVisible          it does not exist for this person (404)
 └── Conflict            the deed does not fit the state of things (409)
@@ -12,6 +13,8 @@ merely suspicious is not refused: rules return it as ``findings.Finding``.
 """
 
 from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
 
 
 class Refusal(Exception):
@@ -43,3 +46,12 @@ class Conflict(Refusal):
 
 class StaleEdit(Conflict):
     """Another person saved the row after it was read."""
+
+
+class BadRow(BadValue):
+    """A row that its table refuses: ``fields`` maps each field to its sentences ("" for the row as a whole)."""
+
+    def __init__(self, fields: Mapping[str, Sequence[str]]) -> None:
+        self.fields = {name: list(sentences) for name, sentences in fields.items()}
+        place, sentences = next(iter(self.fields.items()))
+        super().__init__("row-refused", sentences[0], place=place)

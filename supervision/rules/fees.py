@@ -29,6 +29,11 @@ class Basis(StrEnum):
     FULL = "100"
     SHARE = "share"
 
+    @property
+    def label(self) -> str:
+        """The basis in words."""
+        return "For 100 % of the side" if self is Basis.FULL else "For the holder's share"
+
 
 @dataclass(frozen=True, slots=True)
 class HolderFee:

@@ -1,0 +1,150 @@
+"""What people do to productions: set one up, add seasons, episodes and cuts, admit members."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime
+from typing import Any
+
+from django.db import transaction
+
+from supervision.actions.rows import audited, change, create
+from supervision.models import Cut, Episode, Membership, Placement, Production, Season, User
+from supervision.queries.accounts import require, require_anywhere
+from supervision.rules.errors import Conflict
+from supervision.rules.roles import Deed, Role
+
+
+@transaction.atomic
+def add_production(*, fields: Mapping[str, Any], by: User, now: datetime) -> Production:
+    """Set up a production with its first season; whoever does it becomes its supervisor."""
+    require_anywhere(by, Deed.MANAGE)
+    production = create(Production(**fields), by=by, now=now)
+    audited("set up", production, by=by, now=now, production=production)
+    create(Membership(production=production, user=by, role=Role.SUPERVISOR), by=by, now=now, production=production)
+    create(Season(production=production, number=1), by=by, now=now, production=production)
+    return production
+
+
+def change_production(
+    *, production: Production, fields: Mapping[str, Any], version: int | None, by: User, now: datetime
+) -> Production:
+    """Change a production's title, company, currency and the like."""
+    require(production, by, Deed.MANAGE)
+    return change(production, fields, version=version, by=by, now=now, production=production)
+
+
+def add_season(*, production: Production, number: int, title: str, by: User, now: datetime) -> Season:
+    """Add a season to a series; anything else has exactly one."""
+    require(production, by, Deed.MANAGE)
+    if not production.is_series:
+        raise Conflict("one-season-only", f"A {production.get_kind_display().lower()} has one season only.")
+    return create(Season(production=production, number=number, title=title), by=by, now=now, production=production)
+
+
+@transaction.atomic
+def add_episode(*, season: Season, fields: Mapping[str, Any], cut: Mapping[str, Any], by: User, now: datetime) -> Episode:
+    """Add an episode with its first cut. ``cut`` has rate, drop, start_frame and running_frames."""
+    production = season.production
+    require(production, by, Deed.MANAGE)
+    if not production.is_series and season.episodes.exists():
+        raise Conflict("one-episode-only", f"A {production.get_kind_display().lower()} has one episode only.")
+    position = fields.get("position") or season.episodes.count() + 1
+    episode = create(Episode(season=season, **{**fields, "position": position}), by=by, now=now, production=production)
+    first = create(Cut(episode=episode, number=1, **cut), by=by, now=now, production=production)
+    return change(episode, {"current_cut": first}, by=by, now=now, production=production, verb="chose the cut of")
+
+
+def change_episode(
+    *, episode: Episode, fields: Mapping[str, Any], version: int | None, by: User, now: datetime
+) -> Episode:
+    """Change an episode's number, title, air date and identifiers."""
+    production = episode.season.production
+    require(production, by, Deed.MANAGE)
+    return change(episode, fields, version=version, by=by, now=now, production=production)
+
+
+@transaction.atomic
+def add_cut(
+    *, episode: Episode, label: str, dated: date | None, cut: Mapping[str, Any], by: User, now: datetime
+) -> Cut:
+    """Add a new cut and make it the current one; every placement of the cut before is carried over as it stands.
+
+    The rate must stay the same, since frames are carried over as they are.
+    """
+    production = episode.season.production
+    require(production, by, Deed.LOG)
+    before = episode.current_cut
+    if before is not None and (before.rate, before.drop) != (cut["rate"], cut["drop"]):
+        raise Conflict(
+            "cut-rate-differs",
+            f"The cut before runs at {before.frame_rate.label}; a new cut runs at the same rate.",
+            place="rate",
+            mend="Give the new cut the rate of the one before.",
+        )
+    number = max(episode.cuts.values_list("number", flat=True), default=0) + 1
+    new = create(
+        Cut(episode=episode, number=number, label=label, dated=dated, **cut), by=by, now=now, production=production
+    )
+    if before is not None:
+        Placement.objects.bulk_create(
+            Placement(usage_id=old.usage_id, cut=new, in_frame=old.in_frame, out_frame=old.out_frame)
+            for old in before.placements.filter(usage__deleted_at__isnull=True)
+        )
+    change(episode, {"current_cut": new}, by=by, now=now, production=production, verb="chose the cut of")
+    return new
+
+
+def change_cut(*, cut: Cut, fields: Mapping[str, Any], version: int | None, by: User, now: datetime) -> Cut:
+    """Change a cut's label, date, start, running time or lock. A locked cut is unlocked before anything else changes."""
+    production = cut.episode.season.production
+    require(production, by, Deed.LOG)
+    if cut.locked and fields.get("locked", True):
+        raise Conflict("cut-locked", f"{cut} is locked.", mend="Unlock it first.")
+    return change(cut, fields, version=version, by=by, now=now, production=production)
+
+
+@transaction.atomic
+def admit_member(*, production: Production, user: User, role: Role, by: User, now: datetime) -> Membership:
+    """Make somebody a member, or give a member another role. The last supervisor stays one."""
+    require(production, by, Deed.MANAGE)
+    membership = production.memberships.filter(user=user).first()
+    if membership is None:
+        return create(
+            Membership(production=production, user=user, role=role), by=by, now=now, production=production
+        )
+    if role is not Role.SUPERVISOR:
+        _refuse_last_supervisor(membership)
+    before = membership.role
+    membership.role = role
+    membership.save(update_fields=["role"])
+    audited(
+        "changed",
+        membership,
+        by=by,
+        now=now,
+        production=production,
+        before={"role": before},
+        after={"role": str(role)},
+    )
+    return membership
+
+
+@transaction.atomic
+def remove_member(*, membership: Membership, by: User, now: datetime) -> None:
+    """Take somebody's membership away. The last supervisor stays."""
+    production = membership.production
+    require(production, by, Deed.MANAGE)
+    _refuse_last_supervisor(membership)
+    audited("removed", membership, by=by, now=now, production=production, before={"role": membership.role})
+    membership.delete()
+
+
+def _refuse_last_supervisor(membership: Membership) -> None:
+    others = membership.production.memberships.filter(role=Role.SUPERVISOR).exclude(pk=membership.pk)
+    if membership.role == Role.SUPERVISOR and not others.exists():
+        raise Conflict(
+            "last-supervisor",
+            f"{membership.user} is the only supervisor of {membership.production}.",
+            mend="Make somebody else a supervisor first.",
+        )

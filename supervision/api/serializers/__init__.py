@@ -1,0 +1,1 @@
+"""Serializers: JSON in and out of values and rows."""

@@ -1,0 +1,18 @@
+"""The API's addresses, one noun after the other; each view module lists its own routes and paths."""
+
+from django.urls import path
+from drf_spectacular.views import SpectacularAPIView
+from rest_framework.routers import DefaultRouter
+
+from supervision.api.views import accounts, productions
+
+router = DefaultRouter()
+for noun in (productions,):
+    for prefix, viewset, basename in noun.routes:
+        router.register(prefix, viewset, basename=basename)
+
+urlpatterns = [
+    path("schema/", SpectacularAPIView.as_view(), name="api-schema"),
+    *accounts.paths,
+    *router.urls,
+]

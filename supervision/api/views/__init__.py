@@ -1,0 +1,1 @@
+"""API views: load, authorise, validate, make one call, answer."""

@@ -1,0 +1,1 @@
+"""Paper: values turned into HTML, PDF and spreadsheets. No database."""

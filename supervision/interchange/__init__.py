@@ -1,0 +1,1 @@
+"""Formats: text and bytes to values and back. No database."""

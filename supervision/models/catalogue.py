@@ -1,0 +1,233 @@
+"""The catalogue: societies, parties, works and recordings with their shares."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from supervision.models.rows import LIVE, DeletableRow, VersionedRow, one_of, percentage
+
+WRITER, PUBLISHER = "writer", "publisher"
+WRITER_ROLES = ("C", "A", "CA", "AR", "AD", "SR", "SA", "TR", "PA")
+PUBLISHER_ROLES = ("E", "AM", "AQ", "ES", "SE", "PA")
+
+
+def between_0_and_100(field: str) -> models.Q:
+    """The condition of a check constraint on a percentage."""
+    return models.Q(**{f"{field}__gte": 0, f"{field}__lte": 100})
+
+
+class Society(models.Model):
+    """A performing-rights or mechanical society, by its CISAC code (three digits, leading zeros kept)."""
+
+    code = models.CharField(max_length=3, unique=True)
+    name = models.CharField(max_length=60, unique=True)
+    country = models.CharField(max_length=2, blank=True)
+
+    class Meta:
+        ordering = ("name",)
+        verbose_name_plural = "societies"
+        constraints = (
+            models.CheckConstraint(condition=models.Q(code__regex=r"^[0-9]{3}$"), name="society_code_three_digits"),
+        )
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Party(VersionedRow, DeletableRow):
+    """A writer, publisher, label, artist or representative."""
+
+    class Kind(models.TextChoices):
+        PERSON = "person", "Person"
+        ORGANISATION = "organisation", "Organisation"
+
+    name = models.CharField(max_length=200)
+    kind = models.CharField(max_length=12, choices=Kind, default=Kind.ORGANISATION)
+    ipi = models.CharField("IPI name number", max_length=11, blank=True)
+    isni = models.CharField("ISNI", max_length=16, blank=True)
+    society = models.ForeignKey(Society, null=True, blank=True, on_delete=models.PROTECT, related_name="members")
+    is_ours = models.BooleanField("is our own company", default=False)
+    notes = models.TextField(blank=True)
+    demo = models.BooleanField("demo data", default=False)
+    search_key = models.TextField(editable=False, blank=True)
+
+    class Meta:
+        ordering = ("name", "pk")
+        verbose_name_plural = "parties"
+        constraints = (
+            models.UniqueConstraint(fields=("ipi",), condition=LIVE & ~models.Q(ipi=""), name="party_ipi_once"),
+            models.CheckConstraint(condition=models.Q(ipi__regex=r"^([0-9]{11})?$"), name="party_ipi_digits"),
+            models.CheckConstraint(condition=~models.Q(name=""), name="party_named"),
+        )
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Contact(models.Model):
+    """A person or desk at a party, to whom letters go."""
+
+    party = models.ForeignKey(Party, on_delete=models.CASCADE, related_name="contacts")
+    name = models.CharField(max_length=120)
+    department = models.CharField(max_length=120, blank=True)
+    email = models.EmailField(blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    address = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ("party", "pk")
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Work(VersionedRow, DeletableRow):
+    """A composition. ``arrangement_of`` makes it a version of another work (CWR version type MOD)."""
+
+    title = models.CharField(max_length=300)
+    iswc = models.CharField("ISWC", max_length=11, blank=True)
+    public_domain = models.BooleanField(default=False)
+    arrangement_of = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="arrangements"
+    )
+    notes = models.TextField(blank=True)
+    demo = models.BooleanField("demo data", default=False)
+    search_key = models.TextField(editable=False, blank=True)
+
+    class Meta:
+        ordering = ("title", "pk")
+        constraints = (
+            models.UniqueConstraint(fields=("iswc",), condition=LIVE & ~models.Q(iswc=""), name="work_iswc_once"),
+            models.CheckConstraint(condition=models.Q(iswc__regex=r"^(T[0-9]{10})?$"), name="work_iswc_shape"),
+            models.CheckConstraint(condition=~models.Q(title=""), name="work_titled"),
+            models.CheckConstraint(
+                condition=~models.Q(arrangement_of=models.F("pk")), name="work_not_arranged_from_itself"
+            ),
+        )
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class WorkTitle(models.Model):
+    """An alternative title of a work, with its language (BCP 47) where known."""
+
+    work = models.ForeignKey(Work, on_delete=models.CASCADE, related_name="alternative_titles")
+    title = models.CharField(max_length=300)
+    language = models.CharField(max_length=12, blank=True)
+
+    class Meta:
+        ordering = ("work", "pk")
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class WorkShare(models.Model):
+    """One interested party of a work.
+
+    ``performance`` is the cue-sheet share, stated per side (all writers 100, all publishers 100); ``control`` is the
+    percentage of the composition that the party licenses for synchronisation (all parties 100 in each territory).
+    ``administrator`` is asked in the party's place.
+    """
+
+    work = models.ForeignKey(Work, on_delete=models.CASCADE, related_name="shares")
+    party = models.ForeignKey(Party, on_delete=models.PROTECT, related_name="work_shares")
+    interest = models.CharField(max_length=9, choices=((WRITER, "Writer"), (PUBLISHER, "Publisher")))
+    role = models.CharField(max_length=2)
+    performance = percentage()
+    control = percentage()
+    territory = models.CharField(max_length=300, default="World")
+    administrator = models.ForeignKey(
+        Party, null=True, blank=True, on_delete=models.PROTECT, related_name="administered_work_shares"
+    )
+    position = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        ordering = ("work", "position", "pk")
+        constraints = (
+            models.UniqueConstraint(
+                fields=("work", "party", "interest", "role", "territory"), name="work_share_once"
+            ),
+            models.CheckConstraint(condition=between_0_and_100("performance"), name="work_share_performance_percent"),
+            models.CheckConstraint(condition=between_0_and_100("control"), name="work_share_control_percent"),
+            models.CheckConstraint(
+                condition=(models.Q(interest=WRITER) & one_of("role", WRITER_ROLES))
+                | (models.Q(interest=PUBLISHER) & one_of("role", PUBLISHER_ROLES)),
+                name="work_share_role_of_interest",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.role} {self.performance}"
+
+
+class Recording(VersionedRow, DeletableRow):
+    """A fixation of one or more works, in the order of ``RecordingWork.position``."""
+
+    title = models.CharField(max_length=300)
+    version_title = models.CharField(max_length=120, blank=True)
+    artist = models.CharField(max_length=200, blank=True)
+    isrc = models.CharField("ISRC", max_length=12, blank=True)
+    length_seconds = models.PositiveIntegerField(null=True, blank=True)
+    year = models.PositiveSmallIntegerField(null=True, blank=True)
+    label = models.CharField(max_length=200, blank=True)
+    library = models.BooleanField("library (production) music", default=False)
+    catalogue_number = models.CharField(max_length=60, blank=True)
+    track_number = models.CharField(max_length=20, blank=True)
+    public_domain = models.BooleanField(default=False)
+    works = models.ManyToManyField(Work, through="RecordingWork", related_name="recordings")
+    notes = models.TextField(blank=True)
+    demo = models.BooleanField("demo data", default=False)
+    search_key = models.TextField(editable=False, blank=True)
+
+    class Meta:
+        ordering = ("title", "artist", "pk")
+        constraints = (
+            models.UniqueConstraint(fields=("isrc",), condition=LIVE & ~models.Q(isrc=""), name="recording_isrc_once"),
+            models.CheckConstraint(
+                condition=models.Q(isrc__regex=r"^([A-Z]{2}[A-Z0-9]{3}[0-9]{7})?$"), name="recording_isrc_shape"
+            ),
+            models.CheckConstraint(condition=~models.Q(title=""), name="recording_titled"),
+        )
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class RecordingWork(models.Model):
+    """A work that a recording fixes; a medley has several."""
+
+    recording = models.ForeignKey(Recording, on_delete=models.CASCADE, related_name="recorded_works")
+    work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="recorded_in")
+    position = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        ordering = ("recording", "position", "pk")
+        constraints = (models.UniqueConstraint(fields=("recording", "work"), name="recording_work_once"),)
+
+    def __str__(self) -> str:
+        return f"{self.position}"
+
+
+class RecordingShare(models.Model):
+    """An owner of a recording: its percentage of the master side, for a territory."""
+
+    recording = models.ForeignKey(Recording, on_delete=models.CASCADE, related_name="shares")
+    party = models.ForeignKey(Party, on_delete=models.PROTECT, related_name="recording_shares")
+    share = percentage()
+    territory = models.CharField(max_length=300, default="World")
+    administrator = models.ForeignKey(
+        Party, null=True, blank=True, on_delete=models.PROTECT, related_name="administered_recording_shares"
+    )
+    position = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        ordering = ("recording", "position", "pk")
+        constraints = (
+            models.UniqueConstraint(fields=("recording", "party", "territory"), name="recording_share_once"),
+            models.CheckConstraint(condition=between_0_and_100("share"), name="recording_share_percent"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.share}"

@@ -1,0 +1,171 @@
+"""Clearances: one holder's permission for one side of one usage; quotes, licences and grants."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models.functions import Coalesce
+
+from supervision.models.catalogue import Party, Recording, Work
+from supervision.models.rows import VersionedRow, choices_of, is_currency, one_of, percentage
+from supervision.models.spotting import Usage
+from supervision.rules.clearance import Reason, Side, Stage
+from supervision.rules.fees import Basis
+
+LIVE_CLEARANCE = models.Q(retired_at__isnull=True)
+
+
+class Clearance(VersionedRow):
+    """The matter of one holder's permission.
+
+    ``holder`` is whom we ask (the administrator where there is one) and ``on_behalf_of`` whose share it is; a clearance
+    without a holder stands for a share whose holder is unknown, or for a side that needs nobody's permission.
+    A sync clearance names its ``work`` (a medley has several), a master clearance its ``recording``. When the usage's
+    song changes, its clearances are retired and kept.
+    """
+
+    usage = models.ForeignKey(Usage, on_delete=models.CASCADE, related_name="clearances")
+    side = models.CharField(max_length=6, choices=choices_of(Side))
+    work = models.ForeignKey(Work, null=True, blank=True, on_delete=models.PROTECT, related_name="clearances")
+    recording = models.ForeignKey(Recording, null=True, blank=True, on_delete=models.PROTECT, related_name="clearances")
+    holder = models.ForeignKey(Party, null=True, blank=True, on_delete=models.PROTECT, related_name="clearances")
+    on_behalf_of = models.ForeignKey(
+        Party, null=True, blank=True, on_delete=models.PROTECT, related_name="represented_clearances"
+    )
+    share = percentage()
+    territory = models.CharField(max_length=300, default="World")
+    stage = models.PositiveSmallIntegerField(
+        choices=[(stage.value, stage.label) for stage in Stage], default=Stage.DRAFT
+    )
+    reason = models.CharField(max_length=13, choices=choices_of(Reason), blank=True)
+    stage_note = models.CharField(max_length=300, blank=True)
+    answer_due = models.DateField(null=True, blank=True)
+    standing_quote = models.ForeignKey(
+        "supervision.Quote", null=True, blank=True, on_delete=models.SET_NULL, related_name="+"
+    )
+    retired_at = models.DateTimeField(null=True, blank=True, editable=False)
+
+    class Meta:
+        ordering = ("usage", "side", "pk")
+        constraints = (
+            # Unknown holders are null; SQLite takes nulls as distinct, so they are compared as 0.
+            models.UniqueConstraint(
+                "usage",
+                "side",
+                Coalesce("work", 0),
+                Coalesce("recording", 0),
+                Coalesce("holder", 0),
+                Coalesce("on_behalf_of", 0),
+                "territory",
+                condition=LIVE_CLEARANCE,
+                name="clearance_once_a_holder",
+            ),
+            models.CheckConstraint(condition=one_of("side", Side), name="clearance_side_known"),
+            models.CheckConstraint(condition=one_of("stage", Stage), name="clearance_stage_known"),
+            models.CheckConstraint(
+                condition=models.Q(share__gt=0, share__lte=100), name="clearance_share_percent"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(side=Side.SYNC, work__isnull=False, recording__isnull=True)
+                | models.Q(side=Side.MASTER, work__isnull=True, recording__isnull=False)
+                | models.Q(side=Side.MASTER, work__isnull=True, recording__isnull=True, stage=Stage.NOT_NEEDED),
+                name="clearance_of_work_or_recording",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(holder__isnull=False)
+                | models.Q(stage__in=[Stage.DRAFT, Stage.WITHDRAWN, Stage.NOT_NEEDED]),
+                name="clearance_unknown_holder_not_asked",
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(stage__in=[Stage.QUOTED, Stage.APPROVED, Stage.LICENSED])
+                | models.Q(standing_quote__isnull=False),
+                name="clearance_quoted_has_quote",
+            ),
+        )
+        indexes = (
+            models.Index(fields=("usage", "side", "stage"), condition=LIVE_CLEARANCE, name="clearance_weakest"),
+            models.Index(fields=("holder", "stage"), name="clearance_of_holder"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.side} {self.share}"
+
+    @property
+    def stage_now(self) -> Stage:
+        """The stage as a value of the rules."""
+        return Stage(self.stage)
+
+
+class Quote(models.Model):
+    """A fee that a holder offers. ``payable_minor`` is what its share costs, worked out when it was recorded."""
+
+    clearance = models.ForeignKey(Clearance, on_delete=models.CASCADE, related_name="quotes")
+    amount_minor = models.PositiveBigIntegerField()
+    currency = models.CharField(max_length=3)
+    basis = models.CharField(max_length=5, choices=choices_of(Basis))
+    payable_minor = models.PositiveBigIntegerField()
+    received_on = models.DateField()
+    valid_until = models.DateField(null=True, blank=True)
+    favoured = models.BooleanField("most favoured nations", default=False)
+    conditions = models.TextField(blank=True)
+    recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ("clearance", "-received_on", "-pk")
+        constraints = (
+            models.CheckConstraint(condition=is_currency("currency"), name="quote_currency_iso"),
+            models.CheckConstraint(condition=one_of("basis", Basis), name="quote_basis_known"),
+            models.CheckConstraint(
+                condition=models.Q(valid_until__isnull=True) | models.Q(valid_until__gte=models.F("received_on")),
+                name="quote_valid_after_received",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(payable_minor__lte=models.F("amount_minor")), name="quote_payable_within_amount"
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.currency} {self.amount_minor}"
+
+
+class Licence(models.Model):
+    """An executed agreement for one clearance, with its fee."""
+
+    clearance = models.OneToOneField(Clearance, on_delete=models.PROTECT, related_name="licence")
+    number = models.CharField(max_length=60)
+    executed_on = models.DateField()
+    fee_minor = models.PositiveBigIntegerField()
+    currency = models.CharField(max_length=3)
+    recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ("-executed_on", "-pk")
+        constraints = (
+            models.CheckConstraint(condition=is_currency("currency"), name="licence_currency_iso"),
+            models.CheckConstraint(condition=~models.Q(number=""), name="licence_numbered"),
+        )
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class Grant(models.Model):
+    """What a licence allows: media × territory × ``[starts_on, ends_on)``, in trade language; no end is perpetuity."""
+
+    licence = models.ForeignKey(Licence, on_delete=models.CASCADE, related_name="grants")
+    media = models.CharField(max_length=300, default="all media")
+    territory = models.CharField(max_length=300, default="World")
+    starts_on = models.DateField()
+    ends_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ("licence", "starts_on", "pk")
+        constraints = (
+            models.CheckConstraint(
+                condition=models.Q(ends_on__isnull=True) | models.Q(ends_on__gt=models.F("starts_on")),
+                name="grant_ends_after_start",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.media}, {self.territory}"

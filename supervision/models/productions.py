@@ -1,0 +1,149 @@
+"""Productions, their seasons and episodes, and the cuts of an episode."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from django.db import models
+from django.db.models.functions import Upper
+
+from supervision.models.rows import VersionedRow, is_currency, one_of
+from supervision.rules.timecode import FrameRate, format_timecode
+
+RATES = ("24000/1001", "24", "25", "30000/1001", "30", "48000/1001", "48", "50", "60000/1001", "60")
+KINDS = ("series", "feature", "pilot", "game", "trailer")
+
+
+class Production(VersionedRow):
+    """A series, feature, pilot, game or trailer, with the letterhead of the company that makes it."""
+
+    class Kind(models.TextChoices):
+        SERIES = "series", "Series"
+        FEATURE = "feature", "Feature"
+        PILOT = "pilot", "Pilot"
+        GAME = "game", "Game"
+        TRAILER = "trailer", "Trailer"
+
+    code = models.CharField(max_length=16, unique=True)
+    title = models.CharField(max_length=200)
+    kind = models.CharField(max_length=8, choices=Kind, default=Kind.SERIES)
+    company = models.CharField(max_length=200)
+    company_address = models.TextField(blank=True)
+    contact_name = models.CharField(max_length=120, blank=True)
+    contact_email = models.EmailField(blank=True)
+    contact_phone = models.CharField(max_length=40, blank=True)
+    currency = models.CharField(max_length=3, default="USD")
+    country = models.CharField(max_length=2, blank=True)
+    year = models.PositiveSmallIntegerField(null=True, blank=True)
+    network = models.CharField("network or platform", max_length=120, blank=True)
+    synopsis = models.TextField(blank=True)
+    demo = models.BooleanField("demo data", default=False)
+    members = models.ManyToManyField(
+        "supervision.User", through="supervision.Membership", related_name="productions"
+    )
+
+    class Meta:
+        ordering = ("title", "pk")
+        constraints = (
+            models.CheckConstraint(
+                condition=models.Q(code__regex=r"^[A-Z0-9]+(-[A-Z0-9]+)*$"), name="production_code_shape"
+            ),
+            models.CheckConstraint(condition=one_of("kind", KINDS), name="production_kind_known"),
+            models.CheckConstraint(condition=is_currency("currency"), name="production_currency_iso"),
+        )
+
+    def __str__(self) -> str:
+        return self.title
+
+    @property
+    def is_series(self) -> bool:
+        """Whether seasons and episodes are worth naming on the screen."""
+        return self.kind == self.Kind.SERIES
+
+
+class Season(VersionedRow):
+    """A season; a feature, pilot, game or trailer has exactly one."""
+
+    production = models.ForeignKey(Production, on_delete=models.CASCADE, related_name="seasons")
+    number = models.PositiveSmallIntegerField(default=1)
+    title = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ("production", "number")
+        constraints = (models.UniqueConstraint(fields=("production", "number"), name="season_number_once"),)
+
+    def __str__(self) -> str:
+        return self.title or f"Season {self.number}"
+
+
+class Episode(VersionedRow):
+    """An episode. ``number`` is text ("101", "1A"); ``position`` orders the season; ``code`` is unique everywhere."""
+
+    season = models.ForeignKey(Season, on_delete=models.CASCADE, related_name="episodes")
+    code = models.CharField(max_length=32, unique=True)
+    number = models.CharField(max_length=20)
+    position = models.PositiveSmallIntegerField(default=1)
+    title = models.CharField(max_length=200, blank=True)
+    air_date = models.DateField("first broadcast or release", null=True, blank=True)
+    production_number = models.CharField(max_length=20, blank=True)
+    isan = models.CharField("ISAN", max_length=40, blank=True)
+    eidr = models.CharField("EIDR", max_length=40, blank=True)
+    synopsis = models.TextField(blank=True)
+    current_cut = models.ForeignKey("supervision.Cut", null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
+
+    class Meta:
+        ordering = ("season", "position", "pk")
+        constraints = (
+            models.UniqueConstraint(fields=("season", "number"), name="episode_number_once"),
+            models.UniqueConstraint(Upper("code"), name="episode_code_once_in_any_case"),
+            models.CheckConstraint(
+                condition=models.Q(code__regex=r"^[A-Z0-9]+(-[A-Z0-9]+)*$"), name="episode_code_shape"
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.number} {self.title}".strip()
+
+
+class Cut(VersionedRow):
+    """One version of an episode's edit. ``start_frame`` and ``running_frames`` count frames at the cut's rate."""
+
+    episode = models.ForeignKey(Episode, on_delete=models.CASCADE, related_name="cuts")
+    number = models.PositiveSmallIntegerField(default=1)
+    label = models.CharField(max_length=60, blank=True)
+    dated = models.DateField(null=True, blank=True)
+    rate = models.CharField(max_length=10, choices=[(rate, rate) for rate in RATES])
+    drop = models.BooleanField("drop-frame", default=False)
+    start_frame = models.PositiveIntegerField(default=0)
+    running_frames = models.PositiveIntegerField()
+    locked = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ("episode", "number")
+        constraints = (
+            models.UniqueConstraint(fields=("episode", "number"), name="cut_number_once"),
+            models.CheckConstraint(condition=one_of("rate", RATES), name="cut_rate_known"),
+            models.CheckConstraint(condition=models.Q(running_frames__gt=0), name="cut_runs"),
+            models.CheckConstraint(
+                condition=models.Q(drop=False) | one_of("rate", ("30000/1001", "60000/1001")),
+                name="cut_drop_only_at_ntsc_rates",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return self.label or f"Cut {self.number}"
+
+    @property
+    def frame_rate(self) -> FrameRate:
+        """The rate as a value of the rules."""
+        return FrameRate(Fraction(self.rate), drop=self.drop)
+
+    @property
+    def end_frame(self) -> int:
+        """The first frame after the programme."""
+        return self.start_frame + self.running_frames
+
+    @property
+    def start_timecode(self) -> str:
+        """The timecode of the first frame."""
+        return format_timecode(self.start_frame, self.frame_rate)

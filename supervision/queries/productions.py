@@ -1,0 +1,65 @@
+"""Productions, seasons, episodes and cuts, as far as a person may see them."""
+
+from __future__ import annotations
+
+from django.db.models import Count, Q, QuerySet
+
+from supervision.models import Cut, Episode, Production, Season, User
+from supervision.queries.accounts import require
+from supervision.rules.errors import NotVisible
+from supervision.rules.roles import Deed
+
+
+def productions_for(user: User) -> QuerySet[Production]:
+    """The productions that the user is a member of. One query."""
+    return Production.objects.filter(memberships__user=user)
+
+
+def production_for(user: User, code: str, deed: Deed = Deed.READ) -> Production:
+    """A production by code, where the user's role includes the deed. Two queries."""
+    production = productions_for(user).filter(code=code.upper()).first()
+    if production is None:
+        raise NotVisible("production-unknown", f"There is no production {code}.")
+    require(production, user, deed)
+    return production
+
+
+def seasons_for(user: User) -> QuerySet[Season]:
+    """The seasons of the user's productions, each with its production. One query."""
+    return Season.objects.filter(production__memberships__user=user).select_related("production")
+
+
+def season_for(user: User, code: str, number: int, deed: Deed = Deed.READ) -> Season:
+    """A season by production code and number, where the user's role includes the deed. Two queries."""
+    season = seasons_for(user).filter(production__code=code.upper(), number=number).first()
+    if season is None:
+        raise NotVisible("season-unknown", f"There is no season {number} of {code}.")
+    require(season.production, user, deed)
+    return season
+
+
+def episodes_for(user: User) -> QuerySet[Episode]:
+    """The episodes of the user's productions, each with its cut, season and production. One query."""
+    return Episode.objects.filter(season__production__memberships__user=user).select_related(
+        "current_cut", "season__production"
+    )
+
+
+def episode_for(user: User, code: str, deed: Deed = Deed.READ) -> Episode:
+    """An episode by code, where the user's role includes the deed. Two queries."""
+    episode = episodes_for(user).filter(code=code.upper()).first()
+    if episode is None:
+        raise NotVisible("episode-unknown", f"There is no episode {code}.")
+    require(episode.season.production, user, deed)
+    return episode
+
+
+def episodes_of(season: Season) -> QuerySet[Episode]:
+    """A season's episodes in order, each with ``usage_count`` (live usages). One query."""
+    live = Count("usages", filter=Q(usages__deleted_at__isnull=True))
+    return season.episodes.select_related("current_cut").annotate(usage_count=live).order_by("position", "pk")
+
+
+def cuts_of(episode: Episode) -> QuerySet[Cut]:
+    """An episode's cuts, newest first, each with ``placement_count``. One query."""
+    return episode.cuts.annotate(placement_count=Count("placements")).order_by("-number")

@@ -1,0 +1,67 @@
+"""Who may do what in a production: one table from role to deeds.
+
+Somebody without a role in a production does not see it at all (``NotVisible``); a role that lacks a deed is refused
+by name (``NotAllowed``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from enum import StrEnum
+
+from supervision.rules.errors import NotAllowed
+
+
+class Role(StrEnum):
+    """What a member is in a production."""
+
+    SUPERVISOR = "supervisor"
+    COORDINATOR = "coordinator"
+    COMPOSER = "composer"
+    FINANCE = "finance"
+    VIEWER = "viewer"
+
+    @property
+    def label(self) -> str:
+        return self.value.capitalize()
+
+
+class Deed(StrEnum):
+    """The things a role may be allowed; the value completes "… may …"."""
+
+    READ = "read the production"
+    READ_MONEY = "see fees and budgets"
+    LOG = "change the log"
+    ASK = "write to holders and record their quotes"
+    APPROVE = "approve quotes and record licences"
+    BUDGET = "change budgets and exchange rates"
+    ISSUE = "issue cue sheets"
+    MANAGE = "change the production and its members"
+
+
+_DEEDS: Mapping[Role, frozenset[Deed]] = {
+    Role.SUPERVISOR: frozenset(Deed),
+    Role.COORDINATOR: frozenset({Deed.READ, Deed.READ_MONEY, Deed.LOG, Deed.ASK, Deed.ISSUE}),
+    Role.COMPOSER: frozenset({Deed.READ, Deed.LOG}),
+    Role.FINANCE: frozenset({Deed.READ, Deed.READ_MONEY, Deed.BUDGET}),
+    Role.VIEWER: frozenset({Deed.READ}),
+}
+
+
+def may(role: Role, deed: Deed) -> bool:
+    """Whether the role includes the deed."""
+    return deed in _DEEDS[role]
+
+
+def roles_that_may(deed: Deed) -> list[Role]:
+    """The roles that include the deed, in the order of ``Role``."""
+    return [role for role in Role if may(role, deed)]
+
+
+def check_role(role: Role, deed: Deed) -> None:
+    """Refuse the deed where the role lacks it (``NotAllowed``), naming the roles that have it."""
+    if not may(role, deed):
+        who = " or ".join(found.label.lower() for found in roles_that_may(deed))
+        raise NotAllowed(
+            "role-lacks-deed", f"As {role.label.lower()} you may not {deed.value}.", mend=f"Ask a {who}."
+        )

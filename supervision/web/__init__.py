@@ -1,0 +1,1 @@
+"""Pages for people: forms in, one action or query, a template out."""

@@ -1,0 +1,34 @@
+"""Refusals outside forms, as pages: 404 for what is not visible, 403 for what a role lacks, 409 and 400 else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from supervision.rules.errors import BadValue, Conflict, NotAllowed, NotVisible, Refusal
+
+_STATUS: tuple[tuple[type[Refusal], int], ...] = ((NotVisible, 404), (NotAllowed, 403), (Conflict, 409), (BadValue, 400))
+
+
+def status_of(refused: Refusal) -> int:
+    """The HTTP status that a refusal deserves."""
+    return next(status for kind, status in _STATUS if isinstance(refused, kind))
+
+
+class RefusalMiddleware:
+    """Turns a refusal that a view lets through into a page that says what and how to mend it."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        return self.get_response(request)
+
+    def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
+        """Answer refusals; leave everything else to Django."""
+        if not isinstance(exception, Refusal):
+            return None
+        status = status_of(exception)
+        return render(request, "errors/refused.html", {"refused": exception, "status": status}, status=status)

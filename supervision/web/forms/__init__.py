@@ -1,0 +1,1 @@
+"""Forms: text typed by people, turned into values."""

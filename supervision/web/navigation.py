@@ -1,0 +1,74 @@
+"""Where one is: crumbs production › season › episode, and the tabs beside it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.urls import reverse
+
+from supervision.models import Episode, Production, Season
+
+Crumb = tuple[str, str]
+
+_EPISODE_TABS = (
+    ("log", "Log", "episode-log"),
+    ("clearances", "Clearances", "episode-clearances"),
+    ("letters", "Letters", "episode-letters"),
+    ("money", "Money", "episode-money"),
+    ("cue-sheet", "Cue sheet", "episode-cue-sheet"),
+    ("cuts", "Cuts", "episode-cuts"),
+)
+_SEASON_TABS = (("episodes", "Episodes", "season"), ("board", "Board", "season-board"), ("money", "Money", "season-money"))
+_PRODUCTION_TABS = (
+    ("seasons", "Seasons", "production"),
+    ("members", "Members", "production-members"),
+    ("rates", "Exchange rates", "production-rates"),
+)
+
+
+def _tabs(tabs: tuple[tuple[str, str, str], ...], args: tuple[object, ...], current: str) -> list[dict[str, Any]]:
+    return [{"label": label, "url": reverse(name, args=args), "current": key == current} for key, label, name in tabs]
+
+
+def _production_crumbs(production: Production) -> list[Crumb]:
+    return [("Productions", reverse("production-list")), (production.title, reverse("production", args=[production.code]))]
+
+
+def _season_crumbs(season: Season) -> list[Crumb]:
+    production = season.production
+    crumbs = _production_crumbs(production)
+    if production.is_series:
+        crumbs.append((str(season), reverse("season", args=[production.code, season.number])))
+    return crumbs
+
+
+def production_page(production: Production, current: str = "") -> dict[str, Any]:
+    """Context of a page of a production: production, crumbs, tabs."""
+    return {
+        "production": production,
+        "crumbs": _production_crumbs(production),
+        "tabs": _tabs(_PRODUCTION_TABS, (production.code,), current),
+    }
+
+
+def season_page(season: Season, current: str = "") -> dict[str, Any]:
+    """Context of a page of a season (loaded with its production): season, production, crumbs, tabs."""
+    return {
+        "season": season,
+        "production": season.production,
+        "crumbs": _season_crumbs(season),
+        "tabs": _tabs(_SEASON_TABS, (season.production.code, season.number), current),
+    }
+
+
+def episode_page(episode: Episode, current: str = "") -> dict[str, Any]:
+    """Context of a page of an episode (loaded with season and production): episode, season, production, crumbs, tabs."""
+    season = episode.season
+    label = str(episode) if season.production.is_series else (episode.title or str(season.production.get_kind_display()))
+    return {
+        "episode": episode,
+        "season": season,
+        "production": season.production,
+        "crumbs": [*_season_crumbs(season), (label, reverse("episode-log", args=[episode.code]))],
+        "tabs": _tabs(_EPISODE_TABS, (episode.code,), current),
+    }

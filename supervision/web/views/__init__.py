@@ -1,0 +1,1 @@
+"""Views: load, authorise, validate, make one call, render."""
