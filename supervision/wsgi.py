@@ -1,0 +1,9 @@
+"""The WSGI door: ``gunicorn supervision.wsgi``."""
+
+import os
+
+from django.core.wsgi import get_wsgi_application
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "supervision.settings")
+
+application = get_wsgi_application()

@@ -1,0 +1,111 @@
+"""What every test stands on: closed sockets, settings that suit tests, a database of its own, Chromium."""
+
+import ipaddress
+import os
+import shutil
+import socket
+from pathlib import Path
+
+import pytest
+from django.test import override_settings
+
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
+
+# Playwright keeps an event loop running in the main thread, which Django takes for asynchronous code.
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Keep what a browser test leaves behind where CI collects it, when it says where."""
+    if artefacts := os.environ.get("CI_ARTEFACTS"):
+        config.option.output = str(Path(artefacts) / "browser")
+
+
+class OutsideNetworkError(RuntimeError):
+    """A test reached for an address that is not on this machine."""
+
+
+def _is_loopback(host: str) -> bool:
+    if host in ("localhost", ""):
+        return True
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return False
+
+
+@pytest.fixture(autouse=True, scope="session")
+def closed_sockets():
+    """Refuse every connection of this process that leaves the machine."""
+    real_connect, real_connect_ex = socket.socket.connect, socket.socket.connect_ex
+
+    def refuse_outside(opened: socket.socket, address) -> None:
+        if opened.family in (socket.AF_INET, socket.AF_INET6) and not _is_loopback(address[0]):
+            raise OutsideNetworkError(f"a test may not connect to {address[0]}")
+
+    def connect(opened: socket.socket, address) -> None:
+        refuse_outside(opened, address)
+        real_connect(opened, address)
+
+    def connect_ex(opened: socket.socket, address) -> int:
+        refuse_outside(opened, address)
+        return real_connect_ex(opened, address)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(socket.socket, "connect", connect)
+        patch.setattr(socket.socket, "connect_ex", connect_ex)
+        yield
+
+
+@pytest.fixture(autouse=True, scope="session")
+def settings_for_tests(tmp_path_factory: pytest.TempPathFactory):
+    """Hash passwords fast, serve static files unhashed (live_server has no manifest), keep files in a folder of the run."""
+    folder = tmp_path_factory.mktemp("data")
+    (folder / "static").mkdir()
+    with override_settings(
+        PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"],
+        STORAGES={
+            "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+            "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+        },
+        MEDIA_ROOT=folder / "files",
+        STATIC_ROOT=folder / "static",
+    ):
+        yield
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings, tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Put SQLite's test database in a file, as in service: in memory, threads would share one connection and no lock."""
+    from django.db import connections  # noqa: PLC0415 - settings are only ready inside the fixture
+
+    settings = connections["default"].settings_dict
+    if settings["ENGINE"] == "django.db.backends.sqlite3":
+        settings["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "test.sqlite3")
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args(browser_type_launch_args: dict) -> dict:
+    """Launch Debian's Chromium, closed to every network but loopback."""
+    found = next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
+    if found is None:
+        pytest.fail("Chromium is missing: `apt-get install chromium` brings it", pytrace=False)
+    quiet = ("background-networking", "component-update", "sync", "gpu", "quic", "dev-shm-usage")
+    return {
+        **browser_type_launch_args,
+        "executable_path": found,
+        "args": [
+            "--no-sandbox",
+            "--no-first-run",
+            *(f"--disable-{part}" for part in quiet),
+            "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost",
+        ],
+    }
+
+
+@pytest.fixture(scope="session")
+def pictures() -> Path:
+    """Return the folder for screenshots: where CI collects them, else ``var/pictures``."""
+    folder = Path(os.environ.get("CI_ARTEFACTS", "var")) / "pictures"
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder.resolve()

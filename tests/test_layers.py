@@ -1,0 +1,33 @@
+"""The plain layers stay plain: rules and formats can be used where Django is not installed."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+
+IMPORT_ALL = """
+import importlib, pkgutil, sys
+package = importlib.import_module(sys.argv[1])
+names = [found.name for found in pkgutil.walk_packages(package.__path__, package.__name__ + ".")]
+for name in names:
+    importlib.import_module(name)
+print(len(names))
+print(*sorted({name.partition(".")[0] for name in sys.modules} & {"django", "rest_framework"}))
+"""
+
+
+@pytest.mark.parametrize("package", ["rules", "interchange"])
+def test_import_of_plain_layer_brings_no_django(package):
+    run = subprocess.run(  # noqa: S603 - our own interpreter and our own text
+        [sys.executable, "-c", IMPORT_ALL, f"supervision.{package}"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    modules, frameworks = run.stdout.split("\n")[:2]
+    assert int(modules) == len(list((ROOT / "supervision" / package).rglob("[!_]*.py")))
+    assert frameworks == ""
