@@ -1,23 +1,26 @@
 """Fees: what a holder is paid, on which basis, and what a side, a step deal, an option or a second use comes to.
 
-A fee is quoted either for 100 % of a side (payable = fee times share) or for the holder's own share ("2,500 for our 50 %"
-is 5,000 on 100 %). Shares are exact percentages from 0 to 100. Rounding to the minor unit is half up; where several
-holders are paid on one 100 % fee, their parts are split by largest remainder so that they add up to it.
+A fee is quoted either for 100 % of a side (payable = fee times share) or for the holder's own share ("2,500 for our
+50 %" is 5,000 on 100 %). Shares are exact percentages from 0 to 100. Rounding to the minor unit is half up; where
+several holders are paid on one 100 % fee, their parts are split by largest remainder so that they add up to it.
 
 All of this is common practice, no published source; the words follow practice articles on synchronisation licensing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from supervision.rules.errors import BadValue
 from supervision.rules.money import Money, add_up, exact, half_up, split, total
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from datetime import date
 
 WHOLE = Fraction(100)
 MOST_USES = 10**6

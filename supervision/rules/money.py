@@ -12,15 +12,18 @@ thousands, a dot marks the decimals, ``USD 1,234.50``. Anything else is refused 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from iso4217 import Currency
 
 from supervision.rules.errors import BadValue
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
 
 #: Currencies out of ISO 4217's current list that old deals still name: decimals, successor, last day.
 #: Decimals of withdrawn codes are not in ISO's machine-readable list; CLDR and practice agree on these two.
@@ -43,12 +46,14 @@ _AMOUNT = re.compile(r"(?P<whole>[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+)(?:\.(?P<decima
 _LONGEST = 40
 
 
-def minor_units(currency: str) -> int:
+def minor_units(currency: object) -> int:
     """How many decimals the currency has: USD 2, JPY 0, KWD 3, CLF 4. ``BadValue`` when it is no currency of money."""
-    exponent = _EXPONENT.get(currency) if isinstance(currency, str) else None
+    if not isinstance(currency, str):
+        raise _unknown()
+    exponent = _EXPONENT.get(currency)
     if exponent is not None:
         return exponent
-    if isinstance(currency, str) and currency in WITHDRAWN:
+    if currency in WITHDRAWN:
         return WITHDRAWN[currency][0]
     raise _unknown(currency)
 
@@ -89,7 +94,7 @@ class Money:
     def __ge__(self, other: Money) -> bool:
         return self.minor >= self._same(other)
 
-    def _same(self, other: Money) -> int:
+    def _same(self, other: object) -> int:
         """The other's minor units, once it is sure that both speak the same currency."""
         if not isinstance(other, Money):
             raise BadValue("not_money", "Money adds to and compares with money only.", place="amount")
@@ -116,11 +121,11 @@ def half_up(value: Fraction) -> int:
     return size if value >= 0 else -size
 
 
-def exact(value: Fraction | int, place: str) -> Fraction:
+def exact(value: object, place: str) -> Fraction:
     """A ``Fraction`` or whole number as a ``Fraction``; floats, bools and text are ``BadValue`` at ``place``."""
     if isinstance(value, Fraction):
         return value
-    if type(value) is int:
+    if isinstance(value, int) and not isinstance(value, bool):
         return Fraction(value)
     raise BadValue("not_exact", f"The {place} must be exact.", place=place, mend="Give a whole number or a fraction.")
 
@@ -146,7 +151,7 @@ def parse_money(text: str, currency: str) -> Money:
     return Money(minor, currency)
 
 
-def _without_code(text: str, currency: str) -> str:
+def _without_code(text: object, currency: str) -> str:
     """The digits of the text, once a currency code in front has been found to agree."""
     if not isinstance(text, str) or len(text) > _LONGEST:
         raise BadValue(
@@ -256,8 +261,8 @@ def total(monies: Iterable[Money]) -> dict[str, Money]:
     return {currency: Money(sums[currency], currency) for currency in sorted(sums)}
 
 
-def _unknown(currency: object) -> BadValue:
-    if isinstance(currency, str) and currency in _EXPONENT:
+def _unknown(currency: str = "") -> BadValue:
+    if currency in _EXPONENT:
         text = f"{currency} is in ISO 4217 but has no minor unit, so no fee can be stated in it."
     else:
         text = "The currency is not a code of ISO 4217."
