@@ -56,7 +56,7 @@ class FrameRate:
 
     def __post_init__(self) -> None:
         """Refuse an unsupported rate, and drop-frame counting where none is defined."""
-        if not isinstance(self.fps, Fraction) or self.fps not in _RATES:
+        if not _is_rate(self.fps):
             raise BadValue(
                 "rate_unsupported",
                 "The value is not a frame rate of a cut.",
@@ -117,6 +117,15 @@ def _decimal(fps: Fraction) -> str:
     return f"{round(fps * 1000) / 1000:g}"
 
 
+def _is_rate(fps: object) -> bool:
+    return isinstance(fps, Fraction) and fps in _RATES
+
+
+def _written(value: object) -> str:
+    """What somebody wrote, without the blanks around it; nothing when it is no text or far too long."""
+    return value.strip() if isinstance(value, str) and len(value) <= _LONGEST else ""
+
+
 def _shown(value: object) -> str:
     """Somebody's value, short enough for a sentence."""
     text = value if isinstance(value, str) else type(value).__name__
@@ -133,9 +142,7 @@ def parse_rate(text: str, drop: bool = False, *, place: str = "rate") -> FrameRa
 
     A decimal stands for the exact rate that it is the rounding of, from two decimals on. Raises ``BadValue``.
     """
-    if not isinstance(text, str) or len(text) > _LONGEST:
-        raise _unreadable_rate(text, place)
-    number = text.strip().upper()
+    number = _written(text).upper()
     counting = _COUNTING.search(number)
     if counting:
         number = number[: counting.start()]
@@ -178,16 +185,16 @@ def parse_timecode(text: str, rate: FrameRate, *, place: str = "timecode") -> in
     ``BadValue`` for a shape that is no timecode, a field out of range, or a number that drop-frame counting leaves out.
     """
     hours, minutes, seconds, frames = _fields(text, rate, place)
-    for value, limit, name in (
-        (hours, 24, "hour"),
-        (minutes, 60, "minute"),
-        (seconds, 60, "second"),
-        (frames, rate.nominal, "frame"),
+    for value, limit, name, where in (
+        (hours, 24, "hour", ""),
+        (minutes, 60, "minute", ""),
+        (seconds, 60, "second", ""),
+        (frames, rate.nominal, "frame", f" at {rate.label}"),
     ):
         if value >= limit:
             raise BadValue(
                 "timecode_field",
-                f"“{text.strip()}” has {name} {value:02}, which does not exist at {rate.label}.",
+                f"“{text.strip()}” has {name} {value:02}, which does not exist{where}.",
                 place=place,
                 mend=f"The last {name} is {limit - 1}.",
             )
@@ -200,7 +207,7 @@ def parse_timecode(text: str, rate: FrameRate, *, place: str = "timecode") -> in
 
 def _fields(text: str, rate: FrameRate, place: str) -> tuple[int, int, int, int]:
     """Hours, minutes, seconds and frames as written, not yet held against their limits."""
-    written = text.strip() if isinstance(text, str) and len(text) <= _LONGEST else ""
+    written = _written(text)
     separated = _FIELDS.fullmatch(written)
     if separated:
         if separated[4] == ";" and not rate.drop:
@@ -214,7 +221,7 @@ def _fields(text: str, rate: FrameRate, place: str) -> tuple[int, int, int, int]
     if _BARE.fullmatch(written):
         digits = written.zfill(8)
         return int(digits[:2]), int(digits[2:4]), int(digits[4:6]), int(digits[6:])
-    negative = written.startswith(("-", "−"))
+    negative = written.startswith(("-", "\N{MINUS SIGN}"))
     raise BadValue(
         "timecode_negative" if negative else "timecode_shape",
         f"“{_shown(text)}” {'is before 00:00:00:00' if negative else 'is not a timecode'}.",
@@ -283,7 +290,7 @@ def frames_between(start: int, end: int, rate: FrameRate, *, wraps: bool = False
     return rate.day - start + end
 
 
-def _check_count(frames: int, place: str) -> None:
+def _check_count(frames: object, place: str) -> None:
     if not isinstance(frames, int) or isinstance(frames, bool):
         raise BadValue("frames_unreadable", "A count of frames is a whole number.", place=place)
     if frames < 0:
