@@ -129,18 +129,24 @@ class Quote(models.Model):
 
 
 class Licence(models.Model):
-    """An executed agreement for one clearance, with its fee."""
+    """An executed agreement for one clearance, with its fee. One that is withdrawn is kept with the day it ended."""
 
-    clearance = models.OneToOneField(Clearance, on_delete=models.PROTECT, related_name="licence")
+    clearance = models.ForeignKey(Clearance, on_delete=models.PROTECT, related_name="licences")
     number = models.CharField(max_length=60)
     executed_on = models.DateField()
     fee_minor = models.PositiveBigIntegerField()
     currency = models.CharField(max_length=3)
+    withdrawn_at = models.DateTimeField(null=True, blank=True, editable=False)
     recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
 
     class Meta:
         ordering = ("-executed_on", "-pk")
         constraints = (
+            models.UniqueConstraint(
+                fields=("clearance",),
+                condition=models.Q(withdrawn_at__isnull=True),
+                name="licence_in_force_once",
+            ),
             models.CheckConstraint(condition=is_currency("currency"), name="licence_currency_iso"),
             models.CheckConstraint(condition=~models.Q(number=""), name="licence_numbered"),
         )
