@@ -1,0 +1,236 @@
+"""Durations of music: from frames in the picture to the whole seconds of a cue sheet, and their totals.
+
+The rules here are ``common practice, no published source``: societies prescribe no rounding. A cue lasts the real time
+of its frames (an hour of labels at 23.976 is 3603.6 s), printed to the nearest second, half up, and at least 0:01; a
+total is the sum of what is printed, so that the column adds up. Music that sounds at once is counted once where the
+question is how long there *is* music, and every time where it is how much was *performed*.
+
+A ``Span`` is ``[start, end)`` in frames on one unbroken count. In a cut that runs past midnight, count from its first
+frame: ``frames_between(cut_start, position, rate, wraps=True)``.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Hashable, Iterable, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from itertools import accumulate
+from typing import TypeVar
+
+from supervision.rules.errors import BadValue
+from supervision.rules.timecode import FrameRate
+
+Key = TypeVar("Key", bound=Hashable)
+
+#: Pairs of overlapping spans beyond which a list is no music list any more (447 cues at the same moment).
+MOST_OVERLAPS = 100_000
+
+#: Frames or seconds beyond which a number is a slip or an attack: 600 years of picture at 60.
+LARGEST = 10**12
+
+_LONGEST = 20  # characters of a clock time worth reading
+_CLOCK = re.compile(r"(?:([0-9]{1,3}):)?([0-9]{1,4}):([0-9]{2})", re.ASCII)
+
+
+class Rounding(StrEnum):
+    """How real time becomes whole seconds on paper. Common practice, no published source."""
+
+    HALF_UP = "half_up"
+    DOWN = "down"
+
+    @property
+    def label(self) -> str:
+        """The rule in words."""
+        return "nearest second, half up" if self is Rounding.HALF_UP else "full seconds only"
+
+
+def whole_seconds(frames: int, rate: FrameRate, rounding: Rounding = Rounding.HALF_UP) -> int:
+    """Seconds to print for so many frames: real time, rounded, at least 1 unless there are no frames.
+
+    719 frames at 24 last 29.958 s and print as 30 (29 rounded down). Raises ``BadValue`` below 0 frames.
+    """
+    _check_whole(frames, "frames")
+    exact = rate.seconds(frames)
+    seconds = int(exact + Fraction(1, 2)) if rounding is Rounding.HALF_UP else int(exact)
+    return max(seconds, 1) if frames else 0
+
+
+def clock(seconds: int) -> str:
+    """Write whole seconds as people do: ``0:33``, ``12:05``, ``1:02:03``. Raises ``BadValue`` below 0."""
+    _check_whole(seconds, "seconds")
+    minutes, second = divmod(seconds, 60)
+    hour, minute = divmod(minutes, 60)
+    return f"{hour}:{minute:02}:{second:02}" if hour else f"{minute}:{second:02}"
+
+
+def read_clock(text: str, *, place: str = "duration") -> int:
+    """Seconds written as ``0:33``, ``12:05``, ``90:00`` or ``1:02:03``.
+
+    A number alone is refused, since it may mean minutes or seconds. Raises ``BadValue``.
+    """
+    written = text.strip() if _short_text(text) else ""
+    found = _CLOCK.fullmatch(written)
+    if not found or int(found[3]) > 59 or (found[1] and int(found[2]) > 59):
+        raise BadValue(
+            "duration_unreadable",
+            f"“{written}” is not a duration." if written else "There is no duration to read.",
+            place=place,
+            mend="Write minutes and seconds, such as 0:33, or hours too, such as 1:02:03.",
+        )
+    return (int(found[1] or 0) * 60 + int(found[2])) * 60 + int(found[3])
+
+
+def total_seconds(shown: Iterable[int]) -> int:
+    """The sum of printed durations, so that a column adds up. Raises ``BadValue`` for one below 0."""
+    return sum(_check_whole(seconds, "seconds") for seconds in shown)
+
+
+def running_totals(shown: Iterable[int]) -> list[int]:
+    """The sum of printed durations after each of them, in order. Raises ``BadValue`` for one below 0."""
+    return list(accumulate(_check_whole(seconds, "seconds") for seconds in shown))
+
+
+def music_share(music_seconds: int, running_seconds: int) -> Fraction:
+    """The part of the running time that has music, 1 being all of it. Raises ``BadValue`` for no running time."""
+    _check_whole(music_seconds, "music")
+    if not _check_whole(running_seconds, "running_time"):
+        raise BadValue(
+            "running_time_missing",
+            "There is no running time to compare the music with.",
+            place="running_time",
+            mend="Give the running time of the cut.",
+        )
+    return Fraction(music_seconds, running_seconds)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Span:
+    """The frames ``[start, end)``; empty when they are equal. Refuses an end before the start."""
+
+    start: int
+    end: int
+
+    def __post_init__(self) -> None:
+        """Refuse what is no stretch of frames."""
+        _check_whole(self.start, "in")
+        _check_whole(self.end, "out")
+        if self.end < self.start:
+            raise BadValue("span_negative", "The out point is before the in point.", place="out", mend="Swap the two.")
+
+    @property
+    def frames(self) -> int:
+        """How many frames it has."""
+        return self.end - self.start
+
+
+def overlaps(spans: Sequence[Span]) -> list[tuple[int, int]]:
+    """Which spans share a frame, as sorted pairs of positions in ``spans``, the lower position first.
+
+    Costs a sort, and a step per pair. Raises ``BadValue`` above ``MOST_OVERLAPS`` pairs.
+    """
+    pairs: list[tuple[int, int]] = []
+    sounding: list[int] = []
+    for here in sorted(range(len(spans)), key=lambda position: spans[position]):
+        if not spans[here].frames:
+            continue
+        sounding = [there for there in sounding if spans[there].end > spans[here].start]
+        pairs.extend((min(here, there), max(here, there)) for there in sounding)
+        if len(pairs) > MOST_OVERLAPS:
+            raise BadValue(
+                "overlaps_too_many",
+                f"More than {MOST_OVERLAPS:,} pairs of cues overlap.",
+                place="spans",
+                mend="Check the in and out points.",
+            )
+        sounding.append(here)
+    return sorted(pairs)
+
+
+def join_segments(spans: Iterable[Span], gap_frames: int) -> list[Span]:
+    """One cue cut over several clips, joined where at most ``gap_frames`` lie between one and the next; in order.
+
+    What is joined counts the gap as music. With 0 only spans that touch or overlap are joined. Empty spans vanish.
+    Raises ``BadValue`` for a gap below 0.
+    """
+    _check_whole(gap_frames, "gap")
+    joined: list[Span] = []
+    for span in sorted(span for span in spans if span.frames):
+        if joined and span.start - joined[-1].end <= gap_frames:
+            joined[-1] = Span(joined[-1].start, max(joined[-1].end, span.end))
+        else:
+            joined.append(span)
+    return joined
+
+
+def covered_frames(spans: Iterable[Span]) -> int:
+    """Frames with any music in them: a moment with two cues counts once ("minutes with music")."""
+    return sum(span.frames for span in join_segments(spans, 0))
+
+
+def frames_allowed(maximum_seconds: Fraction | int, rate: FrameRate) -> int:
+    """Whole frames that fit in a licensed maximum: 899 at 29.97 for 0:30. Raises ``BadValue`` below 0."""
+    if maximum_seconds < 0:
+        raise BadValue("maximum_negative", "A licensed maximum is never below 0.", place="maximum")
+    return int(maximum_seconds * rate.fps)
+
+
+def over_maximum(used_frames: int, maximum_seconds: Fraction | int, rate: FrameRate) -> int:
+    """Frames used beyond a licensed maximum ("up to 0:30"), 0 when the use stays within it.
+
+    Compared in real time and to the frame: the printed seconds are too coarse to tell. Raises ``BadValue`` below 0.
+    """
+    return max(0, _check_whole(used_frames, "frames") - frames_allowed(maximum_seconds, rate))
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """What several uses come to: performed frames count every use, covered frames count a moment once.
+
+    ``seconds`` is the sum of the uses as printed, each rounded by itself.
+    """
+
+    uses: int
+    performed: int
+    covered: int
+    seconds: int
+
+
+def tally(spans: Iterable[Span], rate: FrameRate) -> Tally:
+    """What the uses come to."""
+    uses = list(spans)
+    return Tally(
+        uses=len(uses),
+        performed=sum(use.frames for use in uses),
+        covered=covered_frames(uses),
+        seconds=total_seconds(whole_seconds(use.frames, rate) for use in uses),
+    )
+
+
+def tally_by(uses: Iterable[tuple[Key, Span]], rate: FrameRate) -> dict[Key, Tally]:
+    """What the uses come to for each key, in the order in which keys first come: a reel, a kind of use, a song."""
+    spans: defaultdict[Key, list[Span]] = defaultdict(list)
+    for key, span in uses:
+        spans[key].append(span)
+    return {key: tally(group, rate) for key, group in spans.items()}
+
+
+def _short_text(text: object) -> bool:
+    return isinstance(text, str) and len(text) <= _LONGEST
+
+
+def _check_whole(number: int, place: str) -> int:
+    """The number itself, when it is a whole one from 0 to ``LARGEST``."""
+    if not _is_whole(number):
+        raise BadValue("not_whole", "A whole number is needed.", place=place, mend="Write it without decimals.")
+    if number < 0:
+        raise BadValue("below_zero", "A number below 0 is no duration.", place=place, mend="Give 0 or more.")
+    if number > LARGEST:
+        raise BadValue("too_large", "The number is too large for a duration.", place=place, mend="Check it.")
+    return number
+
+
+def _is_whole(number: object) -> bool:
+    return isinstance(number, int) and not isinstance(number, bool)

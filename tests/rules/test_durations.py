@@ -1,0 +1,330 @@
+"""Durations: common practice, no published source, but where a test names one; brute force beside every set rule."""
+
+from __future__ import annotations
+
+import time
+from fractions import Fraction
+from itertools import combinations, pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from supervision.rules.durations import (
+    LARGEST,
+    MOST_OVERLAPS,
+    Rounding,
+    Span,
+    Tally,
+    clock,
+    covered_frames,
+    frames_allowed,
+    join_segments,
+    music_share,
+    over_maximum,
+    overlaps,
+    read_clock,
+    running_totals,
+    tally,
+    tally_by,
+    total_seconds,
+    whole_seconds,
+)
+from supervision.rules.errors import BadValue
+from supervision.rules.timecode import RATES, frames_between, parse_rate, parse_timecode
+
+FILM = parse_rate("24")
+PAL = parse_rate("25")
+NTSC_DROP = parse_rate("29.97 DF")
+
+
+def refusal(deed, *args, **kwargs):
+    with pytest.raises(BadValue) as caught:
+        deed(*args, **kwargs)
+    return caught.value
+
+
+# --- whole seconds ---------------------------------------------------------------------------------------------------
+
+# Frames and seconds by ST 12-1's arithmetic; the printed figure is common practice, no published source.
+PRINTED = [
+    ("29.97 DF", "01:02:03;04", "01:03:33;10", 2704, "1:30", "1:30"),
+    ("23.976", "01:02:03:04", "01:03:33:10", 2166, "1:30", "1:30"),
+    ("25", "10:00:30:00", "10:01:14:12", 1112, "0:44", "0:44"),
+    ("24", "01:00:00:00", "01:00:29:23", 719, "0:30", "0:29"),
+    ("29.97 DF", "00:00:59;29", "00:01:00;02", 1, "0:01", "0:01"),
+    ("59.94 DF", "00:09:59;59", "00:10:00;00", 1, "0:01", "0:01"),
+    ("23.976", "01:00:00:00", "02:00:00:00", 86400, "1:00:04", "1:00:03"),
+]
+
+
+@pytest.mark.parametrize(("label", "start", "end", "frames", "printed", "full_seconds"), PRINTED)
+def test_cue_prints_its_real_time(label, start, end, frames, printed, full_seconds):
+    rate = parse_rate(label)
+    counted = frames_between(parse_timecode(start, rate), parse_timecode(end, rate), rate)
+    assert counted == frames
+    assert clock(whole_seconds(counted, rate)) == printed
+    assert clock(whole_seconds(counted, rate, Rounding.DOWN)) == full_seconds
+
+
+def test_cue_of_exactly_half_a_second_rounds_up():
+    assert [whole_seconds(frames, FILM) for frames in (0, 1, 12, 35, 36, 37)] == [0, 1, 1, 1, 2, 2]
+    assert [whole_seconds(frames, PAL) for frames in (37, 38, 62, 63)] == [1, 2, 2, 3]
+    assert [whole_seconds(frames, FILM, Rounding.DOWN) for frames in (0, 1, 47, 48)] == [0, 1, 1, 2]
+
+
+def test_rounding_rules_have_words():
+    assert [rule.label for rule in Rounding] == ["nearest second, half up", "full seconds only"]
+
+
+@given(st.integers(1, 10**7), st.sampled_from(RATES))
+def test_printed_seconds_are_within_half_a_second(frames, rate):
+    printed = whole_seconds(frames, rate)
+    assert printed == 1 or -Fraction(1, 2) <= rate.seconds(frames) - printed < Fraction(1, 2)
+    assert printed >= 1
+
+
+# --- the clock -------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("seconds", "text"),
+    [(0, "0:00"), (33, "0:33"), (60, "1:00"), (725, "12:05"), (3599, "59:59"), (3600, "1:00:00"), (3723, "1:02:03")],
+)
+def test_clock_writes_seconds_as_people_do(seconds, text):
+    assert clock(seconds) == text
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"),
+    [("0:33", 33), ("00:33", 33), (" 12:05 ", 725), ("90:00", 5400), ("1:02:03", 3723), ("01:02:03", 3723),
+     ("0:00", 0), ("00:00:07", 7), ("1440:59", 86459), ("100:00:00", 360000)],
+)  # fmt: skip
+def test_clock_is_read_as_people_write_it(text, seconds):
+    assert read_clock(text) == seconds
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "33", "0:60", "0:3", "1:60:00", "1:02:60", ":33", "-0:33", "0:33.5", "0;33", "1:2:3:4", "1:02:03:04", "x", "nan",
+     "\N{FULLWIDTH DIGIT ONE}:00", "1" * 30 + ":00", None, 33, 1.5, ["0:33"]],
+)  # fmt: skip
+def test_clock_of_another_shape_is_refused(text):
+    error = refusal(read_clock, text, place="length")
+    assert (error.code, error.place) == ("duration_unreadable", "length")
+    assert error.mend == "Write minutes and seconds, such as 0:33, or hours too, such as 1:02:03."
+
+
+def test_clock_refusal_quotes_what_was_typed():
+    assert refusal(read_clock, " 33 ").text == "“33” is not a duration."
+    assert refusal(read_clock, "1" * 21).text == "There is no duration to read."
+    assert refusal(read_clock, "33").place == "duration"
+
+
+@given(st.integers(0, 3_599_999))
+def test_clock_reads_back(seconds):
+    assert read_clock(clock(seconds)) == seconds
+
+
+# --- totals ----------------------------------------------------------------------------------------------------------
+
+
+def test_total_adds_what_is_printed():
+    # Three cues of 1.4 s print as 0:01 each: the column adds to 0:03, though 4.2 s were performed.
+    shown = [whole_seconds(35, PAL)] * 3
+    assert total_seconds(shown) == 3
+    assert running_totals([33, 10, 0, 20]) == [33, 43, 43, 63]
+    assert (total_seconds([]), running_totals([])) == (0, [])
+
+
+@given(st.lists(st.integers(0, 10**6)))
+def test_last_running_total_is_the_total(shown):
+    assert [0, *running_totals(shown)][-1] == total_seconds(shown)
+
+
+def test_music_share_is_an_exact_part_of_the_running_time():
+    assert music_share(600, 1800) == Fraction(1, 3)
+    assert music_share(0, 1800) == 0
+
+
+def test_music_share_of_no_running_time_is_refused():
+    error = refusal(music_share, 10, 0)
+    assert (error.code, error.place, error.mend) == (
+        "running_time_missing", "running_time", "Give the running time of the cut.",
+    )  # fmt: skip
+    assert refusal(music_share, -1, 10).place == "music"
+
+
+@pytest.mark.parametrize("value", ["3", 1.5, None, True, Fraction(1)])
+def test_seconds_that_are_no_whole_number_are_refused(value):
+    for deed, args, place in (
+        (clock, [value], "seconds"),
+        (total_seconds, [[1, value]], "seconds"),
+        (running_totals, [[1, value]], "seconds"),
+        (whole_seconds, [value, PAL], "frames"),
+        (music_share, [1, value], "running_time"),
+        (Span, [value, 5], "in"),
+        (Span, [0, value], "out"),
+        (join_segments, [[], value], "gap"),
+        (over_maximum, [value, 1, PAL], "frames"),
+    ):
+        error = refusal(deed, *args)
+        assert (error.code, error.place) == ("not_whole", place)
+
+
+def test_seconds_below_zero_are_refused():
+    for deed, args in (
+        (clock, [-1]),
+        (total_seconds, [[5, -1]]),
+        (whole_seconds, [-1, PAL]),
+        (join_segments, [[], -1]),
+    ):
+        assert refusal(deed, *args).code == "below_zero"
+
+
+def test_numbers_of_hostile_size_are_refused():
+    for deed, args in ((clock, [10**5000]), (total_seconds, [[LARGEST + 1]]), (whole_seconds, [10**5000, PAL])):
+        error = refusal(deed, *args)
+        assert (error.code, error.text) == ("too_large", "The number is too large for a duration.")
+    assert clock(LARGEST) == "277777777:46:40"
+
+
+# --- spans -----------------------------------------------------------------------------------------------------------
+
+
+def test_span_that_ends_before_it_starts_is_refused():
+    error = refusal(Span, 10, 9)
+    assert (error.code, error.place, error.mend) == ("span_negative", "out", "Swap the two.")
+    assert Span(10, 10).frames == 0
+
+
+def test_cues_that_touch_do_not_overlap():
+    assert overlaps([Span(0, 10), Span(10, 20)]) == []
+    assert overlaps([Span(0, 10), Span(9, 20)]) == [(0, 1)]
+
+
+def test_overlaps_name_positions_in_the_list():
+    spans = [Span(50, 60), Span(0, 100), Span(55, 70), Span(100, 110), Span(56, 56)]
+    assert overlaps(spans) == [(0, 1), (0, 2), (1, 2)]
+
+
+def test_overlaps_of_an_absurd_list_are_refused():
+    same = [Span(0, 10)] * 10_000
+    started = time.perf_counter()
+    error = refusal(overlaps, same)
+    assert time.perf_counter() - started < 2
+    assert (error.code, error.place) == ("overlaps_too_many", "spans")
+    assert error.text == "More than 100,000 pairs of cues overlap."
+    assert len(overlaps([Span(0, 10)] * 447)) == 447 * 446 // 2 <= MOST_OVERLAPS
+
+
+def test_two_cues_at_once_are_performed_twice_and_covered_once():
+    # 10 s and 10 s, of which 5 s at once: 20 s performed, 15 s with music.
+    spans = [Span(0, 250), Span(125, 375)]
+    assert tally(spans, PAL) == Tally(uses=2, performed=500, covered=375, seconds=20)
+
+
+def test_segments_join_when_the_gap_is_at_most_the_stated_frames():
+    clips = [Span(30, 40), Span(0, 10), Span(14, 20)]
+    assert join_segments(clips, 3) == [Span(0, 10), Span(14, 20), Span(30, 40)]
+    assert join_segments(clips, 4) == [Span(0, 20), Span(30, 40)]
+    assert join_segments(clips, 10) == [Span(0, 40)]
+
+
+def test_segments_inside_others_and_empty_ones_vanish_when_joined():
+    assert join_segments([Span(0, 100), Span(10, 20), Span(100, 101), Span(300, 300)], 0) == [Span(0, 101)]
+    assert join_segments([], 5) == []
+
+
+span_lists = st.lists(st.tuples(st.integers(0, 60), st.integers(0, 12)).map(lambda at: Span(at[0], at[0] + at[1])))
+
+
+@given(span_lists)
+def test_overlaps_equal_brute_force(spans):
+    expected = [
+        (first, second)
+        for first, second in combinations(range(len(spans)), 2)
+        if max(spans[first].start, spans[second].start) < min(spans[first].end, spans[second].end)
+    ]
+    assert overlaps(spans) == expected
+
+
+@given(span_lists)
+def test_covered_frames_equal_a_numpy_bit_array(spans):
+    picture = np.zeros(100, dtype=bool)
+    for span in spans:
+        picture[span.start : span.end] = True
+    assert covered_frames(spans) == int(picture.sum())
+
+
+@given(span_lists, st.integers(0, 15))
+def test_joined_segments_are_apart_by_more_than_the_gap_and_hold_every_frame(spans, gap):
+    joined = join_segments(spans, gap)
+    assert all(later.start - earlier.end > gap for earlier, later in pairwise(joined))
+    held = {frame for span in joined for frame in range(span.start, span.end)}
+    assert held >= {frame for span in spans for frame in range(span.start, span.end)}
+    assert {span.start for span in joined} <= {span.start for span in spans}
+    assert {span.end for span in joined} <= {span.end for span in spans}
+    assert join_segments(joined, gap) == joined
+
+
+@given(span_lists, st.randoms())
+def test_order_of_the_spans_does_not_matter(spans, random):
+    shuffled = list(spans)
+    random.shuffle(shuffled)
+    assert join_segments(shuffled, 2) == join_segments(spans, 2)
+    assert tally(shuffled, PAL) == tally(spans, PAL)
+
+
+# --- licensed maximum ------------------------------------------------------------------------------------------------
+
+
+def test_use_within_its_maximum_is_not_over():
+    assert over_maximum(720, 30, FILM) == 0
+    assert over_maximum(721, 30, FILM) == 1
+    # 0:30 holds 899.1 frames at 29.97: the 900th ends after it.
+    assert (over_maximum(899, 30, NTSC_DROP), over_maximum(900, 30, NTSC_DROP)) == (0, 1)
+    assert over_maximum(10, 0, FILM) == 10
+    assert over_maximum(37, Fraction(3, 2), PAL) == 0
+
+
+def test_maximum_below_zero_is_refused():
+    error = refusal(over_maximum, 10, -1, FILM)
+    assert (error.code, error.place) == ("maximum_negative", "maximum")
+
+
+@given(st.integers(0, 10**6), st.fractions(0, 600, max_denominator=100), st.sampled_from(RATES))
+def test_frames_allowed_are_the_most_that_fit(used, maximum, rate):
+    allowed = frames_allowed(maximum, rate)
+    assert rate.seconds(allowed) <= maximum < rate.seconds(allowed + 1)
+    assert over_maximum(used, maximum, rate) == max(0, used - allowed)
+
+
+# --- per song, reel, kind --------------------------------------------------------------------------------------------
+
+
+def test_song_used_several_times_counts_per_use_and_in_total():
+    # Uses of 1.4 s, 1.4 s and 10 s: printed 0:01 + 0:01 + 0:10.
+    uses = [("Song A", Span(0, 35)), ("Song B", Span(10, 60)), ("Song A", Span(20, 55)), ("Song A", Span(100, 350))]
+    assert tally_by(uses, PAL) == {
+        "Song A": Tally(uses=3, performed=320, covered=305, seconds=12),
+        "Song B": Tally(uses=1, performed=50, covered=50, seconds=2),
+    }
+    assert list(tally_by(uses, PAL)) == ["Song A", "Song B"]
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from("1234"), st.builds(lambda at, n: Span(at, at + n), st.integers(0, 60), st.integers(0, 12))
+        )
+    )
+)
+def test_reels_together_hold_all_that_is_performed(uses):
+    reels = tally_by(uses, PAL).values()
+    whole = tally((span for _, span in uses), PAL)
+    assert sum(reel.performed for reel in reels) == whole.performed
+    assert sum(reel.seconds for reel in reels) == whole.seconds
+    assert sum(reel.uses for reel in reels) == whole.uses
+    assert sum(reel.covered for reel in reels) >= whole.covered
