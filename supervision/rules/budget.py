@@ -1,0 +1,319 @@
+"""Roll-ups of money: estimated, quoted, approved and licensed fees by row and side, converted, against a budget.
+
+The rule that makes every column add up. A *cell* is one row (an episode, a usage), one side, one stage figure. Its
+amounts are added in each currency; each currency's sum is converted once at its dated rate and rounded half up; the
+cell's converted figure is the sum of those. Every other figure, a row's two sides together or a column's total, is
+the sum of the cells shown, never a conversion of its own. So a reader can add up what is printed.
+
+One figure, one origin, from season page to episode page: the season's line for an episode is its cell. On the
+episode's own page the rows are usages that together make that cell, so their table is made with ``together=True``:
+each currency's column is converted once, and the rows share the result by largest remainder (ties to the earlier
+row). Both pages then show the same episode total to the minor unit. Rounding is common practice, no published source.
+
+A currency without a rate is reported as a finding and its amounts stay in the cell, unconverted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from supervision.rules.clearance import Side
+from supervision.rules.errors import BadValue
+from supervision.rules.exchange import Rates, UsedRate, minor_factor
+from supervision.rules.findings import Finding, Level
+from supervision.rules.money import Money, half_up, minor_units, total
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from datetime import date
+
+
+class Figure(StrEnum):
+    """Which of a clearance's fees a figure adds up.
+
+    ``EXPECTED`` is each clearance's furthest fee (see ``furthest``): what the music will cost as far as is known.
+    """
+
+    ESTIMATED = "estimated"
+    QUOTED = "quoted"
+    APPROVED = "approved"
+    LICENSED = "licensed"
+    EXPECTED = "expected"
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """One fee to be added: the row it belongs to, its side, which stage figure it is, and the money payable.
+
+    ``key`` is whatever names the row for the caller: a database id, a code, a pair of them.
+    """
+
+    key: Hashable
+    side: Side
+    figure: Figure
+    money: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """``own``: the sum in each currency. ``converted``: the sum in the table's currency, without ``unconverted``.
+
+    ``unconverted`` holds the sums for which there is no rate; ``complete`` says that there are none.
+    """
+
+    own: tuple[Money, ...]
+    converted: Money
+    unconverted: tuple[Money, ...] = ()
+
+    @property
+    def complete(self) -> bool:
+        """Whether every amount of the cell is in ``converted``."""
+        return not self.unconverted
+
+
+@dataclass(frozen=True, slots=True)
+class SideFigures:
+    """The five figures of one side of one row."""
+
+    estimated: Cell
+    quoted: Cell
+    approved: Cell
+    licensed: Cell
+    expected: Cell
+
+    def cell(self, figure: Figure) -> Cell:
+        """The cell of a figure."""
+        cell: Cell = getattr(self, figure.value)
+        return cell
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of the table: each side's figures, and both sides together."""
+
+    key: Hashable
+    sync: SideFigures
+    master: SideFigures
+    total: SideFigures
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """The rows in the order of ``keys``, their column totals as a last row, and how they were converted.
+
+    ``rates`` lists the rate used for each foreign currency, ``findings`` the currencies that have none.
+    """
+
+    rows: tuple[Row, ...]
+    total: Row
+    currency: str
+    on: date
+    rates: tuple[UsedRate, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BudgetLine:
+    """Money set aside: for one row (``key``) or all rows (None), for one side or both (None)."""
+
+    key: Hashable | None
+    side: Side | None
+    money: Money
+
+
+@dataclass(frozen=True, slots=True)
+class BudgetCheck:
+    """A line beside what is spent of it: of ``remaining`` and ``over`` at least one is 0.
+
+    ``complete`` is False where ``spent`` lacks amounts that have no rate.
+    """
+
+    line: BudgetLine
+    spent: Money
+    remaining: Money
+    over: Money
+    complete: bool
+
+
+def furthest(figures: Mapping[Figure, Money]) -> Money | None:
+    """The fee of the furthest stage that one clearance has: licensed, else approved, else quoted, else estimated."""
+    for figure in (Figure.LICENSED, Figure.APPROVED, Figure.QUOTED, Figure.ESTIMATED):
+        if figure in figures:
+            return figures[figure]
+    return None
+
+
+def roll_up(
+    amounts: Iterable[Amount],
+    *,
+    currency: str,
+    on: date,
+    rates: Rates,
+    keys: Sequence[Hashable] | None = None,
+    together: bool = False,
+) -> Table:
+    """The table of the amounts, converted into ``currency`` at the rates for the day ``on``.
+
+    ``keys`` gives the rows and their order, those without amounts included; by default the keys in the order they
+    first occur. ``together`` says that the rows are parts of one cell of a larger table (see the module). Give
+    amounts summed as far as you like: adding them beforehand, per row, side, figure and currency, changes nothing.
+    ``BadValue`` for an amount whose key is not among ``keys``.
+    """
+    minor_units(currency)
+    sums = _sums(amounts)
+    order = list(dict.fromkeys(key for key, *_ in sums)) if keys is None else list(dict.fromkeys(keys))
+    _check_keys(sums, order)
+    used, findings = _rates_for({foreign for *_, foreign in sums}, currency, on, rates)
+    converted = _convert(sums, used, together=together)
+    cells = _cells(sums, converted, currency)
+    rows = tuple(_row(key, cells, currency) for key in order)
+    sync, master = _add([row.sync for row in rows], currency), _add([row.master for row in rows], currency)
+    bottom = Row(None, sync, master, _add([sync, master], currency))
+    return Table(rows, bottom, currency, on, tuple(rate for rate in used.values() if rate is not None), findings)
+
+
+def against(table: Table, lines: Iterable[BudgetLine], figure: Figure) -> list[BudgetCheck]:
+    """Each budget line beside the table's figure for its row and side; lines must be in the table's currency.
+
+    ``BadValue`` (place ``budget``) for a line in another currency or for a row that the table does not have.
+    """
+    rows = {row.key: row for row in table.rows}
+    return [_check(line, _spent(line, rows, table).cell(figure), table.currency) for line in lines]
+
+
+def _check(line: BudgetLine, cell: Cell, currency: str) -> BudgetCheck:
+    if line.money.currency != currency:
+        raise BadValue(
+            "budget_currency_differs",
+            f"A budget line is in {line.money.currency}, the table in {currency}.",
+            place="budget",
+            mend=f"State the budget in {currency}.",
+        )
+    nothing = Money(0, currency)
+    left = line.money - cell.converted
+    return BudgetCheck(line, cell.converted, max(left, nothing), max(-left, nothing), cell.complete)
+
+
+def _spent(line: BudgetLine, rows: Mapping[Hashable, Row], table: Table) -> SideFigures:
+    row = table.total if line.key is None else rows.get(line.key)
+    if row is None:
+        raise BadValue(
+            "budget_row_unknown",
+            "A budget line names a row that the table does not have.",
+            place="budget",
+            mend="Include that row in the table's keys.",
+        )
+    return {Side.SYNC: row.sync, Side.MASTER: row.master, None: row.total}[line.side]
+
+
+_Place = tuple[Hashable, Side, Figure, str]
+
+
+def _sums(amounts: Iterable[Amount]) -> dict[_Place, int]:
+    """Minor units by row, side, figure and currency, in the order they first occur."""
+    sums: dict[_Place, int] = {}
+    for amount in amounts:
+        place = (amount.key, Side(amount.side), Figure(amount.figure), amount.money.currency)
+        sums[place] = sums.get(place, 0) + amount.money.minor
+    return sums
+
+
+def _check_keys(sums: Mapping[_Place, int], order: Sequence[Hashable]) -> None:
+    known = set(order)
+    for key, *_ in sums:
+        if key not in known:
+            raise BadValue(
+                "row_unknown",
+                "An amount belongs to a row that is not among the table's rows.",
+                place="keys",
+                mend="Name the row among the keys, or leave its amounts out.",
+            )
+
+
+def _rates_for(
+    currencies: Iterable[str], to: str, on: date, rates: Rates
+) -> tuple[dict[str, UsedRate | None], tuple[Finding, ...]]:
+    """The rate of each foreign currency that occurs, and a finding for each that has none."""
+    used: dict[str, UsedRate | None] = {to: None}
+    findings: list[Finding] = []
+    for currency in sorted(set(currencies) - {to}):
+        try:
+            used[currency] = rates.find(currency, to, on)
+        except BadValue as missing:
+            findings.append(Finding(Level.WARNING, missing.code, currency, missing.text, missing.mend))
+    return used, tuple(findings)
+
+
+def _convert(sums: Mapping[_Place, int], used: Mapping[str, UsedRate | None], *, together: bool) -> dict[_Place, int]:
+    """Converted minor units of each sum that has a rate; column by column where the rows share one conversion."""
+    columns: dict[tuple[Side, Figure, str], list[_Place]] = {}
+    for place in sums:
+        columns.setdefault(place[1:], []).append(place)
+    converted: dict[_Place, int] = {}
+    for (_, _, foreign), places in columns.items():
+        if foreign not in used:
+            continue
+        rate = used[foreign]
+        factor = Fraction(1) if rate is None else minor_factor(rate)
+        minors = [sums[place] for place in places]
+        shown = _share_out(minors, factor) if together else [half_up(minor * factor) for minor in minors]
+        converted.update(zip(places, shown, strict=True))
+    return converted
+
+
+def _share_out(minors: Sequence[int], factor: Fraction) -> list[int]:
+    """The amounts times the factor in whole units that add up to their sum times the factor, rounded half up once."""
+    portions = [divmod(minor * factor.numerator, factor.denominator) for minor in minors]
+    shown = [portion for portion, _ in portions]
+    left_over = half_up(sum(minors) * factor) - sum(shown)
+    for index in sorted(range(len(portions)), key=lambda index: -portions[index][1])[:left_over]:
+        shown[index] += 1
+    return shown
+
+
+def _cells(
+    sums: Mapping[_Place, int], converted: Mapping[_Place, int], currency: str
+) -> dict[tuple[Hashable, Side, Figure], Cell]:
+    """The cell of each row, side and figure that has an amount."""
+    own: dict[tuple[Hashable, Side, Figure], list[Money]] = {}
+    lacking: dict[tuple[Hashable, Side, Figure], list[Money]] = {}
+    shown: dict[tuple[Hashable, Side, Figure], int] = {}
+    for place, minor in sorted(sums.items(), key=lambda item: item[0][3]):
+        cell, money = place[:3], Money(minor, place[3])
+        own.setdefault(cell, []).append(money)
+        shown[cell] = shown.get(cell, 0) + converted.get(place, 0)
+        if place not in converted:
+            lacking.setdefault(cell, []).append(money)
+    return {
+        cell: Cell(tuple(monies), Money(shown[cell], currency), tuple(lacking.get(cell, ())))
+        for cell, monies in own.items()
+    }
+
+
+def _row(key: Hashable, cells: Mapping[tuple[Hashable, Side, Figure], Cell], currency: str) -> Row:
+    nothing = Cell((), Money(0, currency))
+    sync, master = (
+        SideFigures(*(cells.get((key, side, figure), nothing) for figure in Figure))
+        for side in (Side.SYNC, Side.MASTER)
+    )
+    return Row(key, sync, master, _add([sync, master], currency))
+
+
+def _add(parts: Sequence[SideFigures], currency: str) -> SideFigures:
+    """The figures of several rows or sides together, each the sum of the cells shown."""
+    return SideFigures(*(_add_cells([part.cell(figure) for part in parts], currency) for figure in Figure))
+
+
+def _add_cells(cells: Sequence[Cell], currency: str) -> Cell:
+    filled = [cell for cell in cells if cell.own]
+    if len(filled) == 1:
+        return filled[0]
+    return Cell(
+        own=tuple(total(money for cell in filled for money in cell.own).values()),
+        converted=Money(sum(cell.converted.minor for cell in filled), currency),
+        unconverted=tuple(total(money for cell in filled for money in cell.unconverted).values()),
+    )
