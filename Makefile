@@ -10,12 +10,12 @@ export HOST PORT
 .NOTPARALLEL:
 
 run: ## set up what is missing, load the demo and serve it
-	@.ci/system-packages paper || echo "Going on without them."
+	@.ci/system-packages python paper || echo "Going on without them."
 	@.ci/environment
 	@exec .ci/serve
 
 test: ## the whole suite, browser tests included; ARGS="tests/rules -k money" narrows it
-	@.ci/system-packages paper browser
+	@.ci/system-packages python paper browser
 	@.ci/environment
 	$(bin)/python -m pytest $(ARGS)
 
@@ -45,7 +45,7 @@ bench: ## times of pages and paper beside bare SQL and bare HTML
 	$(bin)/python manage.py bench $(ARGS)
 
 screenshots: ## pictures of the screens, left in var/pictures
-	@.ci/system-packages paper browser
+	@.ci/system-packages python paper browser
 	@.ci/environment
 	$(bin)/python -m pytest tests/journeys $(ARGS)
 
