@@ -1,8 +1,9 @@
 """Every address of the site: the pages at the root, the API under ``/api/v1/``, reference data under ``/admin/``."""
 
 from django.contrib import admin
-from django.urls import path
+from django.urls import include, path
 
 urlpatterns = [
+    path("", include("supervision.web.urls")),
     path("admin/", admin.site.urls),
 ]

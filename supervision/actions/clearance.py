@@ -74,9 +74,7 @@ def request_clearance(
             place="holder",
             mend="Complete the shares in the catalogue first.",
         )
-    return step(
-        clearance, Stage.REQUESTED, by=by, now=now, version=version, fields={"answer_due": answer_due}
-    )
+    return step(clearance, Stage.REQUESTED, by=by, now=now, version=version, fields={"answer_due": answer_due})
 
 
 @transaction.atomic
@@ -164,7 +162,9 @@ def record_licence(
     production = production_of(clearance)
     require(production, by, Deed.APPROVE)
     if not grants:
-        raise BadValue("grant-missing", "A licence grants something.", place="grants", mend="Say media, territory, term.")
+        raise BadValue(
+            "grant-missing", "A licence grants something.", place="grants", mend="Say media, territory, term."
+        )
     check_step(clearance.stage_now, Stage.LICENSED)
     licence = create(
         Licence(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 from django.db import transaction
 from django.db.models import Q
@@ -69,10 +70,14 @@ def renew_clearances(*, usage: Usage, by: User | None, now: datetime) -> list[Cl
     return kept + [_open(usage, found, by=by, now=now) for found in wanted.values()]
 
 
-def renew_clearances_of(*, work: Work | None = None, recording: Recording | None = None, by: User, now: datetime) -> int:
+def renew_clearances_of(
+    *, work: Work | None = None, recording: Recording | None = None, by: User, now: datetime
+) -> int:
     """Renew the clearances of every live usage of a work or recording whose shares changed; return how many usages."""
     song = Q(work=work) | Q(recording__works=work) if work else Q(recording=recording)
-    usages = Usage.objects.filter(song, deleted_at__isnull=True).distinct().select_related("episode__season__production")
+    usages = (
+        Usage.objects.filter(song, deleted_at__isnull=True).distinct().select_related("episode__season__production")
+    )
     for usage in usages:
         renew_clearances(usage=usage, by=by, now=now)
     return len(usages)
@@ -98,7 +103,8 @@ def _wanted_of_work(work: Work, origin: Origin) -> Iterable[_Wanted]:
         yield _Wanted(ask, work=work)
 
 
-def _shares(shares):  # type: ignore[no-untyped-def] # a related manager of either kind of share
+def _shares(shares: Any) -> Iterable[Any]:
+    """The rows of a related manager of either kind of share, with their parties."""
     return shares.select_related("party", "administrator")
 
 

@@ -43,7 +43,9 @@ def add_season(*, production: Production, number: int, title: str, by: User, now
 
 
 @transaction.atomic
-def add_episode(*, season: Season, fields: Mapping[str, Any], cut: Mapping[str, Any], by: User, now: datetime) -> Episode:
+def add_episode(
+    *, season: Season, fields: Mapping[str, Any], cut: Mapping[str, Any], by: User, now: datetime
+) -> Episode:
     """Add an episode with its first cut. ``cut`` has rate, drop, start_frame and running_frames."""
     production = season.production
     require(production, by, Deed.MANAGE)
@@ -110,9 +112,7 @@ def admit_member(*, production: Production, user: User, role: Role, by: User, no
     require(production, by, Deed.MANAGE)
     membership = production.memberships.filter(user=user).first()
     if membership is None:
-        return create(
-            Membership(production=production, user=user, role=role), by=by, now=now, production=production
-        )
+        return create(Membership(production=production, user=user, role=role), by=by, now=now, production=production)
     if role is not Role.SUPERVISOR:
         _refuse_last_supervisor(membership)
     before = membership.role

@@ -30,7 +30,9 @@ def state_of(row: models.Model) -> dict[str, Any]:
     plain = (str, int, bool, type(None), dict, list)
     values = {field.attname: field.value_from_object(row) for field in row._meta.concrete_fields}
     return {
-        name: value if isinstance(value, plain) else encode(value) for name, value in values.items() if name not in _UNTOLD
+        name: value if isinstance(value, plain) else encode(value)
+        for name, value in values.items()
+        if name not in _UNTOLD
     }
 
 
@@ -80,6 +82,19 @@ def create(row: Row, *, by: User | None, now: datetime, production: Production |
 
 
 @transaction.atomic
+def held(row: Versioned, version: int | None) -> Versioned:
+    """The row as it is now, locked until the transaction ends; ``StaleEdit`` when it is no longer at ``version``."""
+    kept = type(row)._default_manager.select_for_update().get(pk=row.pk)
+    if version is not None and kept.version != version:
+        raise StaleEdit(
+            "stale-edit",
+            f"Somebody else changed {kept} after you opened it.",
+            mend="What you typed is still here: compare it with the row as it is now and save again.",
+        )
+    return kept
+
+
+@transaction.atomic
 def change(
     row: Versioned,
     changes: Mapping[str, Any],
@@ -96,13 +111,7 @@ def change(
     ``version`` is what the person had before them (``None``: the deed does not depend on it); when somebody else saved
     since, nothing is written and ``StaleEdit`` says so. ``BadRow`` when the table refuses the new values.
     """
-    kept = type(row)._default_manager.select_for_update().get(pk=row.pk)
-    if version is not None and kept.version != version:
-        raise StaleEdit(
-            "stale-edit",
-            f"Somebody else changed {kept} after you opened it.",
-            mend="What you typed is still here: compare it with the row as it is now and save again.",
-        )
+    kept = held(row, version)
     before = state_of(kept)
     for name, value in changes.items():
         setattr(kept, name, value)

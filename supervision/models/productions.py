@@ -8,6 +8,7 @@ from django.db import models
 from django.db.models.functions import Upper
 
 from supervision.models.rows import VersionedRow, is_currency, one_of
+from supervision.rules.durations import whole_seconds
 from supervision.rules.timecode import FrameRate, format_timecode
 
 RATES = ("24000/1001", "24", "25", "30000/1001", "30", "48000/1001", "48", "50", "60000/1001", "60")
@@ -38,9 +39,7 @@ class Production(VersionedRow):
     network = models.CharField("network or platform", max_length=120, blank=True)
     synopsis = models.TextField(blank=True)
     demo = models.BooleanField("demo data", default=False)
-    members = models.ManyToManyField(
-        "supervision.User", through="supervision.Membership", related_name="productions"
-    )
+    members = models.ManyToManyField("supervision.User", through="supervision.Membership", related_name="productions")
 
     class Meta:
         ordering = ("title", "pk")
@@ -89,7 +88,9 @@ class Episode(VersionedRow):
     isan = models.CharField("ISAN", max_length=40, blank=True)
     eidr = models.CharField("EIDR", max_length=40, blank=True)
     synopsis = models.TextField(blank=True)
-    current_cut = models.ForeignKey("supervision.Cut", null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
+    current_cut = models.ForeignKey(
+        "supervision.Cut", null=True, blank=True, on_delete=models.SET_NULL, related_name="+"
+    )
 
     class Meta:
         ordering = ("season", "position", "pk")
@@ -142,6 +143,11 @@ class Cut(VersionedRow):
     def end_frame(self) -> int:
         """The first frame after the programme."""
         return self.start_frame + self.running_frames
+
+    @property
+    def running_seconds(self) -> int:
+        """The running time in whole seconds, as documents show it."""
+        return whole_seconds(self.running_frames, self.frame_rate)
 
     @property
     def start_timecode(self) -> str:

@@ -51,3 +51,12 @@ def may_anywhere(user: User, deed: Deed) -> bool:
 def members_of(production: Production) -> QuerySet[Membership]:
     """The members with their users, by name. One query."""
     return production.memberships.select_related("user").order_by("user__last_name", "user__username")
+
+
+def member_for(user: User, pk: int) -> Membership:
+    """A membership by id, in a production whose members the user may change. Two queries."""
+    membership = Membership.objects.filter(pk=pk).select_related("production", "user").first()
+    if membership is None:
+        raise NotVisible("member-unknown", "There is no such member.")
+    require(membership.production, user, Deed.MANAGE)
+    return membership

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, Max, Min, Q, QuerySet
 
 from supervision.models import Cut, Episode, Production, Season, User
 from supervision.queries.accounts import require
@@ -13,6 +13,20 @@ from supervision.rules.roles import Deed
 def productions_for(user: User) -> QuerySet[Production]:
     """The productions that the user is a member of. One query."""
     return Production.objects.filter(memberships__user=user)
+
+
+def productions_of(user: User) -> QuerySet[Production]:
+    """The user's productions with ``episode_count`` and ``next_air`` (first air date of all), by title. One query."""
+    return productions_for(user).annotate(
+        episode_count=Count("seasons__episodes", distinct=True), next_air=Min("seasons__episodes__air_date")
+    )
+
+
+def seasons_of(production: Production) -> QuerySet[Season]:
+    """A production's seasons with ``episode_count``, first and last air date. One query."""
+    return production.seasons.annotate(
+        episode_count=Count("episodes"), first_air=Min("episodes__air_date"), last_air=Max("episodes__air_date")
+    ).order_by("number")
 
 
 def production_for(user: User, code: str, deed: Deed = Deed.READ) -> Production:
@@ -63,3 +77,12 @@ def episodes_of(season: Season) -> QuerySet[Episode]:
 def cuts_of(episode: Episode) -> QuerySet[Cut]:
     """An episode's cuts, newest first, each with ``placement_count``. One query."""
     return episode.cuts.annotate(placement_count=Count("placements")).order_by("-number")
+
+
+def cut_for(user: User, pk: int, deed: Deed = Deed.READ) -> Cut:
+    """A cut by id, where the user's role includes the deed. Two queries."""
+    cut = Cut.objects.filter(pk=pk).select_related("episode__season__production").first()
+    if cut is None:
+        raise NotVisible("cut-unknown", "There is no such cut.")
+    require(cut.episode.season.production, user, deed)
+    return cut

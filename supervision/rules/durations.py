@@ -11,6 +11,7 @@ frame: ``frames_between(cut_start, position, rate, wraps=True)``.
 
 from __future__ import annotations
 
+import math
 import re
 from collections import defaultdict
 from collections.abc import Hashable, Iterable, Sequence
@@ -21,7 +22,7 @@ from itertools import accumulate
 from typing import TypeVar
 
 from supervision.rules.errors import BadValue
-from supervision.rules.timecode import FrameRate
+from supervision.rules.timecode import FrameRate, parse_timecode
 
 Key = TypeVar("Key", bound=Hashable)
 
@@ -81,6 +82,21 @@ def read_clock(text: str, *, place: str = "duration") -> int:
             mend="Write minutes and seconds, such as 0:33, or hours too, such as 1:02:03.",
         )
     return (int(found[1] or 0) * 60 + int(found[2])) * 60 + int(found[3])
+
+
+def read_length(text: str, rate: FrameRate, *, place: str = "running_time") -> int:
+    """Frames of a length written as a clock (``45:12``, ``1:02:03``) or to the frame (``00:45:12:10``).
+
+    A clock tells real seconds, so it becomes the nearest frame, half up; a length to the frame is label time and is
+    read as a timecode that starts at zero. Raises ``BadValue``, also for a length of nothing.
+    """
+    if _short_text(text) and len(re.split(r"[:;.]", text.strip())) == 4:
+        frames = parse_timecode(text.strip(), rate, place=place)
+    else:
+        frames = math.floor(read_clock(text, place=place) * rate.fps + Fraction(1, 2))
+    if frames == 0:
+        raise BadValue("length_nothing", "The length is nothing.", place=place, mend="Give a length of at least a frame.")
+    return frames
 
 
 def total_seconds(shown: Iterable[int]) -> int:

@@ -25,6 +25,11 @@ class Role(StrEnum):
     def label(self) -> str:
         return self.value.capitalize()
 
+    @property
+    def deeds_in_words(self) -> str:
+        """What the role may do, as a sentence's end."""
+        return "; ".join(deed.value for deed in Deed if deed in _DEEDS[self])
+
 
 class Deed(StrEnum):
     """The things a role may be allowed; the value completes "… may …"."""

@@ -1,8 +1,10 @@
 """The pages, one noun after the other; each view module lists its own paths."""
 
-from supervision.web.views import accounts, productions
+from supervision.web.views import accounts, home, members, productions
 
 urlpatterns = [
+    *home.urlpatterns,
     *accounts.urlpatterns,
     *productions.urlpatterns,
+    *members.urlpatterns,
 ]

@@ -1,0 +1,60 @@
+"""What needs a person today, over all their productions."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from django.db.models import Count, F, Q, QuerySet
+
+from supervision.models import Clearance, Episode, User
+from supervision.queries.productions import episodes_for
+from supervision.rules.clearance import Stage
+
+SOON = timedelta(days=14)
+
+
+def open_clearances_for(user: User) -> QuerySet[Clearance]:
+    """Live clearances of live usages in the user's productions, each with what a list shows of it. One query."""
+    return Clearance.objects.filter(
+        retired_at__isnull=True,
+        usage__deleted_at__isnull=True,
+        usage__episode__season__production__memberships__user=user,
+    ).select_related("holder", "work", "recording", "standing_quote", "usage__episode__season__production")
+
+
+def answers_due(user: User, today: date) -> QuerySet[Clearance]:
+    """Requests whose answer is due within ``SOON`` or overdue, soonest first. One query."""
+    return (
+        open_clearances_for(user)
+        .filter(stage=Stage.REQUESTED, answer_due__lte=today + SOON)
+        .order_by("answer_due", "usage__episode__code")
+    )
+
+
+def quotes_running_out(user: User, today: date) -> QuerySet[Clearance]:
+    """Quotes that nobody has approved and that end within ``SOON`` or have ended, soonest first. One query."""
+    return (
+        open_clearances_for(user)
+        .filter(stage=Stage.QUOTED, standing_quote__valid_until__lte=today + SOON)
+        .order_by("standing_quote__valid_until", "usage__episode__code")
+    )
+
+
+def blocked_for_air(user: User, today: date) -> QuerySet[Episode]:
+    """Episodes still to be broadcast in which a permission is missing, soonest first.
+
+    Each with ``open_count`` (live clearances short of a licence) and ``denied_count``. One query.
+    """
+    live = Q(usages__deleted_at__isnull=True, usages__clearances__retired_at__isnull=True)
+    short = live & Q(usages__clearances__stage__lt=Stage.LICENSED)
+    return (
+        episodes_for(user)
+        .filter(air_date__gte=today)
+        .annotate(
+            open_count=Count("usages__clearances", filter=short, distinct=True),
+            denied_count=Count("usages__clearances", filter=live & Q(usages__clearances__stage=Stage.DENIED), distinct=True),
+            days_left=F("air_date") - today,
+        )
+        .filter(open_count__gt=0)
+        .order_by("air_date", "code")
+    )

@@ -1,0 +1,148 @@
+"""Forms of productions, seasons, episodes, cuts and members."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+from django import forms
+
+from supervision.models import Cut, Episode, Production, Season, User
+from supervision.models.productions import RATES
+from supervision.models.rows import choices_of
+from supervision.rules.durations import read_length
+from supervision.rules.errors import BadValue
+from supervision.rules.money import CURRENCIES
+from supervision.rules.roles import Role
+from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode
+from supervision.web.forms.rows import DayInput, RowForm
+from supervision.web.submit import refuse
+
+_DROP = " DF"
+
+
+def _rate_choices() -> list[tuple[str, str]]:
+    rates = [FrameRate(Fraction(rate)) for rate in RATES]
+    rates += [FrameRate(Fraction(rate), drop=True) for rate in ("30000/1001", "60000/1001")]
+    return [(rate_key(rate), rate.label) for rate in sorted(rates, key=lambda rate: (rate.fps, rate.drop))]
+
+
+def rate_key(rate: FrameRate) -> str:
+    """How a form names a rate: the fraction, with " DF" for drop-frame."""
+    return f"{rate.fps}{_DROP if rate.drop else ''}"
+
+
+class CodeField(forms.CharField):
+    """A code in capital letters, digits and hyphens, typed in any case."""
+
+    def to_python(self, value: Any) -> str:
+        """The code in capitals."""
+        return str(super().to_python(value) or "").upper()
+
+
+class ProductionForm(RowForm):
+    """A production with its letterhead."""
+
+    code = CodeField(max_length=16, help_text="Short and unique, such as TIDE. Letters, digits and hyphens.")
+    currency = forms.ChoiceField(choices=[(code, code) for code in CURRENCIES], initial="USD")
+
+    class Meta:
+        model = Production
+        fields = (
+            "title",
+            "code",
+            "kind",
+            "currency",
+            "network",
+            "country",
+            "year",
+            "synopsis",
+            "company",
+            "company_address",
+            "contact_name",
+            "contact_email",
+            "contact_phone",
+        )
+        widgets = {"synopsis": forms.Textarea({"rows": 3}), "company_address": forms.Textarea({"rows": 3})}
+        help_texts = {
+            "company": "Heads the letters and the cue sheets.",
+            "country": "Country of origin, two letters (ISO 3166-1), such as GB.",
+            "currency": "Budgets and totals are stated in it.",
+        }
+
+
+class SeasonForm(RowForm):
+    """A further season of a series."""
+
+    class Meta:
+        model = Season
+        fields = ("number", "title")
+
+
+class CutForm(forms.Form):
+    """The time of a cut: rate, start timecode, running time."""
+
+    rate = forms.ChoiceField(label="Frame rate", choices=_rate_choices, initial="25")
+    start_timecode = forms.CharField(label="Start timecode", initial="10:00:00:00", max_length=16)
+    running_time = forms.CharField(
+        max_length=16, help_text="As h:mm:ss or mm:ss, or to the frame as hh:mm:ss:ff."
+    )
+
+    def clean(self) -> dict[str, Any]:
+        """Add ``cut``: rate, drop, start_frame and running_frames, as the action takes them."""
+        data = super().clean() or {}
+        if not {"rate", "start_timecode", "running_time"} <= data.keys():
+            return data
+        text = data["rate"]
+        rate = FrameRate(Fraction(text.removesuffix(_DROP)), drop=text.endswith(_DROP))
+        cut = {"rate": str(rate.fps), "drop": rate.drop}
+        for name, column, read in (
+            ("start_timecode", "start_frame", parse_timecode),
+            ("running_time", "running_frames", read_length),
+        ):
+            try:
+                cut[column] = read(data[name], rate)
+            except BadValue as refused:
+                refused.place = name
+                refuse(self, refused)
+        data["cut"] = cut
+        return data
+
+
+class NewCutForm(CutForm):
+    """A further cut of an episode."""
+
+    label = forms.CharField(max_length=60, required=False, help_text="What the editors call it, such as Fine cut 2.")
+    dated = forms.DateField(label="Date", required=False, widget=DayInput)
+    field_order = ("label", "dated")
+
+    @staticmethod
+    def initial_of(cut: Cut | None) -> dict[str, Any]:
+        """What a new cut starts from: the time of the cut before."""
+        if cut is None:
+            return {}
+        rate = cut.frame_rate
+        return {
+            "rate": rate_key(rate),
+            "start_timecode": cut.start_timecode,
+            "running_time": format_timecode(cut.running_frames, rate),
+        }
+
+
+class EpisodeForm(RowForm):
+    """An episode's names, dates and identifiers."""
+
+    code = CodeField(max_length=32, help_text="Unique over all productions, such as TIDE-101.")
+
+    class Meta:
+        model = Episode
+        fields = ("number", "title", "code", "position", "air_date", "production_number", "isan", "eidr", "synopsis")
+        widgets = {"air_date": DayInput(), "synopsis": forms.Textarea({"rows": 3})}
+        help_texts = {"number": "As it is written, such as 101 or 1A.", "position": "Its place in the season."}
+
+
+class MemberForm(forms.Form):
+    """A person and the role they get."""
+
+    user = forms.ModelChoiceField(label="Person", queryset=User.objects.filter(is_active=True).order_by("username"))
+    role = forms.ChoiceField(choices=choices_of(Role), initial=Role.COORDINATOR)

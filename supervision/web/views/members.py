@@ -1,0 +1,62 @@
+"""Members of a production and their roles."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import path
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from supervision.actions import productions as deeds
+from supervision.queries.accounts import allows, member_for, members_of
+from supervision.queries.productions import production_for
+from supervision.rules.errors import Conflict
+from supervision.rules.roles import Deed, Role
+from supervision.web.forms.productions import MemberForm
+from supervision.web.navigation import production_page
+from supervision.web.submit import page, submitted
+
+
+def list_members(request: HttpRequest, code: str) -> HttpResponse:
+    """Who is in the production, and the form to admit or change somebody."""
+    production = production_for(request.user, code)
+    form = MemberForm(request.POST or None)
+    if request.method == "POST" and (
+        done := submitted(
+            form,
+            lambda data: deeds.admit_member(
+                production=production, user=data["user"], role=Role(data["role"]), by=request.user, now=timezone.now()
+            ),
+        )
+    ):
+        messages.success(request, f"{done.user} is {Role(done.role).label.lower()} now.")
+        return redirect("production-members", production.code)
+    context = production_page(production, "members") | {
+        "title": "Members",
+        "members": members_of(production),
+        "form": form,
+        "may_manage": allows(production, request.user, Deed.MANAGE),
+        "roles": [(role.label, role.deeds_in_words) for role in Role],
+    }
+    return page(request, "productions/members.html", context, form)
+
+
+@require_POST
+def remove_member(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take a membership away."""
+    membership = member_for(request.user, pk)
+    try:
+        deeds.remove_member(membership=membership, by=request.user, now=timezone.now())
+    except Conflict as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(request, f"{membership.user} is no longer a member.")
+    return redirect("production-members", membership.production.code)
+
+
+urlpatterns = [
+    path("productions/<slug:code>/members/", list_members, name="production-members"),
+    path("members/<int:pk>/remove/", remove_member, name="member-remove"),
+]

@@ -1,0 +1,220 @@
+"""Pages of productions, seasons, episodes and cuts."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import path
+from django.utils import timezone
+
+from supervision.actions import productions as deeds
+from supervision.queries.accounts import allows, may_anywhere, require_anywhere
+from supervision.queries.productions import (
+    cut_for,
+    cuts_of,
+    episode_for,
+    episodes_of,
+    production_for,
+    productions_of,
+    season_for,
+    seasons_of,
+)
+from supervision.rules.roles import Deed
+from supervision.web.forms.productions import CutForm, EpisodeForm, NewCutForm, ProductionForm, SeasonForm
+from supervision.web.navigation import episode_page, production_page, season_page
+from supervision.web.submit import page, submitted
+
+
+def list_productions(request: HttpRequest) -> HttpResponse:
+    """The productions that the person is a member of."""
+    context = {
+        "title": "Productions",
+        "productions": productions_of(request.user),
+        "may_add": may_anywhere(request.user, Deed.MANAGE),
+    }
+    return render(request, "productions/list.html", context)
+
+
+def new_production(request: HttpRequest) -> HttpResponse:
+    """Set up a production."""
+    require_anywhere(request.user, Deed.MANAGE)
+    form = ProductionForm(request.POST or None)
+    if request.method == "POST" and (
+        done := submitted(
+            form, lambda _: deeds.add_production(fields=form.told(), by=request.user, now=timezone.now())
+        )
+    ):
+        messages.success(request, f"{done} is set up, with its first season.")
+        return redirect("production", done.code)
+    context = {
+        "title": "New production",
+        "crumbs": [("Productions", "/productions/")],
+        "form": form,
+        "submit": "Set up the production",
+    }
+    return page(request, "productions/form.html", context, form)
+
+
+def show_production(request: HttpRequest, code: str) -> HttpResponse:
+    """A production: its facts and seasons."""
+    production = production_for(request.user, code)
+    context = production_page(production, "seasons") | {
+        "title": production.title,
+        "seasons": seasons_of(production),
+        "may_manage": allows(production, request.user, Deed.MANAGE),
+    }
+    return render(request, "productions/detail.html", context)
+
+
+def edit_production(request: HttpRequest, code: str) -> HttpResponse:
+    """Change a production."""
+    production = production_for(request.user, code, Deed.MANAGE)
+    form = ProductionForm(request.POST or None, instance=production)
+    if request.method == "POST" and (
+        done := submitted(
+            form,
+            lambda data: deeds.change_production(
+                production=production, fields=form.told(), version=data["version"], by=request.user, now=timezone.now()
+            ),
+        )
+    ):
+        messages.success(request, f"{done} is saved.")
+        return redirect("production", done.code)
+    context = production_page(production_for(request.user, code)) | {
+        "title": "Change the production",
+        "form": form,
+        "submit": "Save",
+    }
+    return page(request, "productions/form.html", context, form)
+
+
+def new_season(request: HttpRequest, code: str) -> HttpResponse:
+    """Add a season."""
+    production = production_for(request.user, code, Deed.MANAGE)
+    form = SeasonForm(request.POST or None, initial={"number": production.seasons.count() + 1})
+    if request.method == "POST" and (
+        done := submitted(
+            form,
+            lambda data: deeds.add_season(
+                production=production, number=data["number"], title=data["title"], by=request.user, now=timezone.now()
+            ),
+        )
+    ):
+        return redirect("season", production.code, done.number)
+    context = production_page(production) | {"title": "New season", "form": form, "submit": "Add the season"}
+    return page(request, "productions/form.html", context, form)
+
+
+def show_season(request: HttpRequest, code: str, number: int) -> HttpResponse:
+    """A season's episodes."""
+    season = season_for(request.user, code, number)
+    context = season_page(season, "episodes") | {
+        "title": f"{season.production.title} – {season}" if season.production.is_series else season.production.title,
+        "episodes": episodes_of(season),
+        "may_manage": allows(season.production, request.user, Deed.MANAGE),
+    }
+    return render(request, "productions/season.html", context)
+
+
+def new_episode(request: HttpRequest, code: str, number: int) -> HttpResponse:
+    """Add an episode with its first cut."""
+    season = season_for(request.user, code, number, Deed.MANAGE)
+    initial = {"position": season.episodes.count() + 1, "code": f"{season.production.code}-"}
+    form, cut_form = EpisodeForm(request.POST or None, initial=initial), CutForm(request.POST or None)
+    if request.method == "POST" and cut_form.is_valid() and (
+        done := submitted(
+            form,
+            lambda _: deeds.add_episode(
+                season=season,
+                fields=form.told(),
+                cut=cut_form.cleaned_data["cut"],
+                by=request.user,
+                now=timezone.now(),
+            ),
+        )
+    ):
+        messages.success(request, f"{done} is added; log its first usage.")
+        return redirect("episode-log", done.code)
+    form.is_valid()
+    context = season_page(season) | {
+        "title": "New episode",
+        "form": form,
+        "second_form": cut_form,
+        "submit": "Add the episode",
+    }
+    return page(request, "productions/form.html", context, form, cut_form)
+
+
+def edit_episode(request: HttpRequest, code: str) -> HttpResponse:
+    """Change an episode."""
+    episode = episode_for(request.user, code, Deed.MANAGE)
+    form = EpisodeForm(request.POST or None, instance=episode)
+    if request.method == "POST" and (
+        done := submitted(
+            form,
+            lambda data: deeds.change_episode(
+                episode=episode, fields=form.told(), version=data["version"], by=request.user, now=timezone.now()
+            ),
+        )
+    ):
+        messages.success(request, f"{done} is saved.")
+        return redirect("episode-log", done.code)
+    context = episode_page(episode_for(request.user, code)) | {
+        "title": "Change the episode",
+        "form": form,
+        "submit": "Save",
+    }
+    return page(request, "productions/form.html", context, form)
+
+
+def list_cuts(request: HttpRequest, code: str) -> HttpResponse:
+    """An episode's cuts, and the form for a new one."""
+    episode = episode_for(request.user, code)
+    form = NewCutForm(request.POST or None, initial=NewCutForm.initial_of(episode.current_cut))
+    if request.method == "POST" and (
+        done := submitted(
+            form,
+            lambda data: deeds.add_cut(
+                episode=episode,
+                label=data["label"],
+                dated=data["dated"],
+                cut=data["cut"],
+                by=request.user,
+                now=timezone.now(),
+            ),
+        )
+    ):
+        messages.success(request, f"{done} is the current cut now; every usage stands where it stood.")
+        return redirect("episode-cuts", episode.code)
+    context = episode_page(episode, "cuts") | {
+        "title": "Cuts",
+        "cuts": cuts_of(episode),
+        "form": form,
+        "may_log": allows(episode.season.production, request.user, Deed.LOG),
+        "submit": "Add the cut",
+    }
+    return page(request, "productions/cuts.html", context, form)
+
+
+def lock_cut(request: HttpRequest, pk: int) -> HttpResponse:
+    """Lock a cut, or unlock it."""
+    cut = cut_for(request.user, pk, Deed.LOG)
+    locked = request.POST.get("locked") == "1"
+    deeds.change_cut(cut=cut, fields={"locked": locked}, version=None, by=request.user, now=timezone.now())
+    messages.success(request, f"{cut} is {'locked' if locked else 'open again'}.")
+    return redirect("episode-cuts", cut.episode.code)
+
+
+urlpatterns = [
+    path("productions/", list_productions, name="production-list"),
+    path("productions/new/", new_production, name="production-new"),
+    path("productions/<slug:code>/", show_production, name="production"),
+    path("productions/<slug:code>/edit/", edit_production, name="production-edit"),
+    path("productions/<slug:code>/seasons/new/", new_season, name="season-new"),
+    path("productions/<slug:code>/<int:number>/", show_season, name="season"),
+    path("productions/<slug:code>/<int:number>/episodes/new/", new_episode, name="episode-new"),
+    path("episodes/<slug:code>/edit/", edit_episode, name="episode-edit"),
+    path("episodes/<slug:code>/cuts/", list_cuts, name="episode-cuts"),
+    path("cuts/<int:pk>/lock/", lock_cut, name="cut-lock"),
+]
