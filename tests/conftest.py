@@ -6,13 +6,19 @@ import shutil
 import socket
 from pathlib import Path
 
+import hypothesis
 import pytest
+from django.db import connections
 from django.test import override_settings
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 
 # Playwright keeps an event loop running in the main thread, which Django takes for asynchronous code.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+# No deadline, since a busy machine breaks no law; in CI the same examples every time.
+hypothesis.settings.register_profile("house", deadline=None, derandomize="CI" in os.environ)
+hypothesis.settings.load_profile("house")
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -77,8 +83,6 @@ def settings_for_tests(tmp_path_factory: pytest.TempPathFactory):
 @pytest.fixture(scope="session")
 def django_db_modify_db_settings(django_db_modify_db_settings, tmp_path_factory: pytest.TempPathFactory) -> None:
     """Put SQLite's test database in a file, as in service: in memory, threads would share one connection and no lock."""
-    from django.db import connections  # noqa: PLC0415 - settings are only ready inside the fixture
-
     settings = connections["default"].settings_dict
     if settings["ENGINE"] == "django.db.backends.sqlite3":
         settings["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "test.sqlite3")
@@ -101,6 +105,18 @@ def browser_type_launch_args(browser_type_launch_args: dict) -> dict:
             "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost",
         ],
     }
+
+
+@pytest.fixture(scope="session")
+def base_url(live_server) -> str:
+    """Let ``page.goto("/sign-in/")`` reach a server of the test's own."""
+    return live_server.url
+
+
+@pytest.fixture(scope="session")
+def browser_context_args(browser_context_args: dict) -> dict:
+    """Open pages on a desktop, as a person in London has it set up."""
+    return {**browser_context_args, "viewport": {"width": 1440, "height": 900}, "locale": "en-GB"}
 
 
 @pytest.fixture(scope="session")

@@ -26,8 +26,9 @@ def test_import_of_plain_layer_brings_no_django(package):
         cwd=ROOT,
         capture_output=True,
         text=True,
-        check=True,
+        check=False,
     )
+    assert run.returncode == 0, run.stderr
     modules, frameworks = run.stdout.split("\n")[:2]
     assert int(modules) == len(list((ROOT / "supervision" / package).rglob("[!_]*.py")))
     assert frameworks == ""
