@@ -1,0 +1,281 @@
+"""Groups of countries that the trade names, each with its source.
+
+Membership is as of November 2026. Where a published list and the trade's use of a word differ, the published list
+is kept and ``note`` says so; where nothing is published, the source reads ``common practice, no published source``
+and a letter should show the countries beside the word. CISAC's own groups are reached by their codes ("2120", "2EU")
+or with the prefix TIS ("TIS Europe").
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from supervision.rules.territory_atlas import EVERYWHERE, FUTURE, country_names, mask_of, tis_groups
+
+PRACTICE = "common practice, no published source"
+M49 = "UN Statistics Division, Standard country or area codes (M49)"
+TIS = "CISAC Territory Information System (music-metadata-territories 24.12)"
+
+
+@dataclass(frozen=True)
+class Group:
+    """A named group: ``label`` is printed where ``shown``, ``names`` are also understood, ``mask`` is the set."""
+
+    label: str
+    mask: int
+    source: str
+    names: tuple[str, ...] = ()
+    note: str = ""
+    shown: bool = True
+
+
+def _set(codes: str, *others: Group) -> int:
+    mask = mask_of(codes.split())
+    for other in others:
+        mask |= other.mask
+    return mask
+
+
+WORLD_GROUP = Group(
+    "World",
+    EVERYWHERE,
+    "ISO 3166-1 and every country that comes to exist",
+    ("Worldwide", "Whole World", "Entire World", "WW", "Universe", "Globe", "All territories", "All countries"),
+)
+FUTURE_GROUP = Group("future countries", FUTURE, PRACTICE, note="Countries that do not exist yet.")
+
+EU = Group(
+    "EU",
+    _set("AT BE BG CY CZ DE DK EE ES FI FR GR HR HU IE IT LT LU LV MT NL PL PT RO SE SI SK"),
+    "Treaty on European Union, art. 52, as amended to 2020; CISAC TIS 2123",
+    ("European Union",),
+    "27 member states since 1 February 2020; their overseas countries with ISO codes of their own are not in it.",
+)
+EEA = Group(
+    "EEA",
+    _set("IS LI NO", EU),
+    "Agreement on the European Economic Area, art. 126, as amended",
+    ("European Economic Area",),
+    "CISAC TIS 2121 still lacks Croatia, a member by provisional application since 2014.",
+)
+EFTA = Group("EFTA", _set("CH IS LI NO"), "Convention establishing the European Free Trade Association")
+NORTHERN_EUROPE = _set("AX DK EE FI FO GB GG IE IM IS JE LT LV NO SE SJ")
+SOUTHERN_EUROPE = _set("AD AL BA ES GI GR HR IT ME MK MT PT RS SI SM VA")
+EASTERN_EUROPE = Group("Eastern Europe", _set("BG BY CZ HU MD PL RO RU SK UA"), f"{M49}, area 151")
+WESTERN_EUROPE = Group(
+    "Western Europe",
+    _set("AT BE CH DE FR LI LU MC NL"),
+    f"{M49}, area 155",
+    note="Film and television deals often mean many more countries by it; list them.",
+    shown=False,
+)
+EUROPE = Group(
+    "Europe",
+    EASTERN_EUROPE.mask | WESTERN_EUROPE.mask | NORTHERN_EUROPE | SOUTHERN_EUROPE,
+    f"{M49}, area 150",
+    note="With Russia, without Cyprus, Turkey and the Caucasus, as in CISAC TIS 2120; many deals mean another list.",
+)
+BROADCASTING_AREA = Group(
+    "European Broadcasting Area",
+    _set("AL AM AZ CY DZ EG GE IL IQ JO LB LY MA PS SA SY TN TR XK", EUROPE),
+    "ITU Radio Regulations, no. 5.14, read as whole countries",
+    ("EBA",),
+    "Russia and Saudi Arabia, which lie in it in part, are taken in whole; Kosovo is named by its user-assigned code.",
+)
+UK_IRELAND = Group(
+    "UK & Ireland",
+    _set("GB IE"),
+    f"{TIS}, 2111 British Isles",
+    ("British Isles", "UK and Eire"),
+    "Without Guernsey, Jersey and the Isle of Man, which have ISO codes of their own.",
+)
+CHANNEL_ISLANDS = Group("Channel Islands", _set("GG JE"), f"{M49}, area 830")
+GAS = Group(
+    "GAS",
+    _set("AT CH DE"),
+    f"{TIS}, 2124 GSA countries",
+    ("GSA", "DACH", "German-speaking Europe", "Germany, Austria, Switzerland"),
+    "Deals sometimes add Liechtenstein, Luxembourg and South Tyrol; name them.",
+)
+BENELUX = Group("Benelux", _set("BE LU NL"), f"Benelux Treaty; {TIS}, 2110")
+NORDICS = Group(
+    "Nordics",
+    _set("DK FI IS NO SE"),
+    f"{TIS}, 2127",
+    ("Nordic", "Nordic countries", "Nordic region"),
+    "Without Åland, the Faroe Islands and Greenland, which have ISO codes of their own.",
+)
+SCANDINAVIA = Group(
+    "Scandinavia", _set("DK NO SE"), f"{TIS}, 2131", note="Finland and Iceland are Nordic, not Scandinavian, here."
+)
+BALTICS = Group("Baltics", _set("EE LT LV"), f"{TIS}, 2109", ("Baltic", "Baltic states"))
+BALKANS = Group("Balkans", _set("AL BA BG GR HR ME MK RO RS SI"), f"{TIS}, 2108")
+CEE = Group(
+    "CEE",
+    _set("AL BG CZ EE HR HU LT LV PL RO SI SK"),
+    "OECD Glossary of Statistical Terms, Central and Eastern European Countries",
+    ("Central and Eastern Europe", "Central & Eastern Europe"),
+)
+CIS = Group("CIS", _set("AM AZ BY KG KZ MD RU TJ TM UZ"), f"{TIS}, 2118", ("Commonwealth of Independent States",))
+IBERIA = Group(
+    "Iberia", _set("ES PT"), PRACTICE, ("Spain & Portugal",), "Andorra and Gibraltar are not in it.", shown=False
+)
+FRANCE_OVERSEAS = Group(
+    "France & overseas",
+    _set("BL FR GF GP MF MQ NC PF PM RE TF WF YT"),
+    "ISO 3166-2:FR, entries with ISO 3166-1 codes of their own",
+    ("France & territories", "France and DOM-TOM", "France, DOM-TOM"),
+)
+
+US_CANADA = Group("US & Canada", _set("CA US"), PRACTICE, ("USA & Canada", "US/Canada", "USA/Canada"))
+US_TERRITORIES = Group(
+    "US & territories",
+    _set("AS GU MP PR UM US VI"),
+    "ISO 3166-2:US, entries with ISO 3166-1 codes of their own",
+    ("US & possessions", "US, its territories and possessions", "United States, its territories and possessions"),
+)
+NORTH_AMERICA = Group(
+    "North America",
+    _set("CA US"),
+    PRACTICE,
+    note="Read as Canada and the US, as letters mostly mean it; CISAC TIS 2129 also holds Mexico.",
+    shown=False,
+)
+CENTRAL_AMERICA = Group(
+    "Central America", _set("BZ CR GT HN NI PA SV"), f"{TIS}, 2113", note="UN M49 area 013 also holds Mexico."
+)
+SOUTH_AMERICA = Group("South America", _set("AR BO BR BV CL CO EC FK GF GS GY PE PY SR UY VE"), f"{M49}, area 005")
+CARIBBEAN = Group(
+    "Caribbean",
+    _set("AG AI AW BB BL BQ BS CU CW DM DO GD GP HT JM KN KY LC MF MQ MS PR SX TC TT VC VG VI"),
+    f"{M49}, area 029",
+)
+LATAM = Group(
+    "LATAM",
+    _set("AR BO BR CL CO CR CU DO EC GT HN MX NI PA PE PR PY SV UY VE"),
+    PRACTICE,
+    ("Latin America", "Latam"),
+    "The Spanish and Portuguese speaking countries with Puerto Rico; M49's Latin America and the Caribbean is wider.",
+)
+LATAM_CARIBBEAN = Group(
+    "Latin America & Caribbean",
+    _set("MX", CENTRAL_AMERICA, SOUTH_AMERICA, CARIBBEAN),
+    f"{M49}, area 419",
+    ("LAC", "Latin America and the Caribbean"),
+)
+AMERICAS = Group("Americas", _set("BM CA GL PM US", LATAM_CARIBBEAN), f"{M49}, area 019", ("The Americas",))
+
+NORTH_AFRICA = Group("North Africa", _set("DZ EG EH LY MA SD TN"), f"{M49}, area 015", ("Northern Africa",))
+SUBSAHARAN_AFRICA = Group(
+    "Sub-Saharan Africa",
+    _set(
+        "AO BF BI BJ BW CD CF CG CI CM CV DJ ER ET GA GH GM GN GQ GW IO KE KM LR LS MG ML MR MU MW MZ NA NE NG RE RW "
+        "SC SH SL SN SO SS ST SZ TD TF TG TZ UG YT ZA ZM ZW"
+    ),
+    f"{M49}, area 202",
+    ("SSA",),
+)
+AFRICA = Group("Africa", NORTH_AFRICA.mask | SUBSAHARAN_AFRICA.mask, f"{M49}, area 002")
+GCC = Group(
+    "GCC", _set("AE BH KW OM QA SA"), "Charter of the Gulf Cooperation Council, art. 5", ("Gulf", "Gulf states")
+)
+MIDDLE_EAST = Group(
+    "Middle East",
+    _set("EG IL IQ IR JO LB PS SY YE", GCC),
+    PRACTICE,
+    note="CISAC TIS 2125 holds India and Pakistan and lacks Egypt, Israel, Lebanon and Syria; list the countries.",
+    shown=False,
+)
+MENA = Group(
+    "MENA",
+    _set("DZ EG IQ JO LB LY MA MR PS SD SY TN YE", GCC),
+    PRACTICE,
+    ("Middle East & North Africa", "Middle East and North Africa"),
+    "The Arabic speaking countries; deals differ on Iran, Israel, Turkey, Mauritania and Sudan.",
+)
+EAST_ASIA = _set("CN HK JP KP KR MN MO TW")
+SOUTH_EAST_ASIA = Group(
+    "South East Asia",
+    _set("BN ID KH LA MM MY PH SG TH TL VN"),
+    f"{M49}, area 035",
+    ("Southeast Asia", "South-eastern Asia", "SEA"),
+)
+ASEAN = Group(
+    "ASEAN",
+    _set("BN ID KH LA MM MY PH SG TH TL VN"),
+    "ASEAN Charter, art. 4; Timor-Leste since 26 October 2025 (from memory)",
+    note="CISAC TIS 2105 lists the ten members before Timor-Leste.",
+)
+SAARC = Group(
+    "SAARC",
+    _set("AF BD BT IN LK MV NP PK"),
+    "Charter of the South Asian Association for Regional Cooperation",
+    ("South Asia", "Indian subcontinent"),
+)
+CENTRAL_ASIA = Group("Central Asia", _set("KG KZ TJ TM UZ"), f"{M49}, area 143")
+WESTERN_ASIA = _set("AE AM AZ BH CY GE IL IQ JO KW LB OM PS QA SA SY TR YE")
+ASIA = Group(
+    "Asia",
+    EAST_ASIA | WESTERN_ASIA | _set("IR", SOUTH_EAST_ASIA, SAARC, CENTRAL_ASIA),
+    f"{M49}, area 142, with Taiwan, which M49 does not list",
+)
+GREATER_CHINA = Group("Greater China", _set("CN HK MO TW"), PRACTICE)
+ANZ = Group(
+    "ANZ",
+    _set("AU NZ"),
+    PRACTICE,
+    ("Australia & New Zealand", "Australasia"),
+    "CISAC TIS 2107 Australasia also holds Fiji, New Caledonia, the Solomon Islands and Vanuatu.",
+)
+OCEANIA = Group(
+    "Oceania",
+    _set("AS AU CC CK CX FJ FM GU HM KI MH MP NC NF NR NU NZ PF PG PN PW SB TK TO TV UM VU WF WS"),
+    f"{M49}, area 009",
+)
+APAC = Group(
+    "APAC",
+    EAST_ASIA | _set("", SOUTH_EAST_ASIA, SAARC, OCEANIA),
+    PRACTICE,
+    ("Asia-Pacific", "Asia Pacific", "Asia & Pacific"),
+    "East, South East and South Asia with Oceania; deals differ on Afghanistan, India and the Pacific islands.",
+)
+EMEA = Group(
+    "EMEA",
+    EUROPE.mask | MIDDLE_EAST.mask | _set("TR CY AM AZ GE", AFRICA),
+    PRACTICE,
+    ("Europe, Middle East & Africa", "Europe, the Middle East and Africa"),
+    "Deals differ on Russia, Turkey and the Caucasus; list the countries.",
+    shown=False,
+)
+
+GROUPS: tuple[Group, ...] = tuple(
+    found for name, found in sorted(globals().items()) if isinstance(found, Group) and name != "WORLD_GROUP"
+)
+
+# Words that name no single set of countries, with what to write instead.
+HINTS = {
+    "Rest of World": "Write “World excl. …” with what is granted elsewhere.",
+    "ROW": "Write “World excl. …” with what is granted elsewhere.",
+    "Domestic": "Write the countries, for example “US & Canada” or “US & territories”.",
+    "America": "Write “US”, “US & Canada” or “Americas”.",
+    "Korea": "Write “South Korea” or “North Korea”.",
+    "Virgin Islands": "Write “British Virgin Islands” or “US Virgin Islands”.",
+    "England": "ISO 3166-1 lists the United Kingdom as one country: write “UK”.",
+    "Scotland": "ISO 3166-1 lists the United Kingdom as one country: write “UK”.",
+    "Wales": "ISO 3166-1 lists the United Kingdom as one country: write “UK”.",
+    "Northern Ireland": "ISO 3166-1 lists the United Kingdom as one country: write “UK”.",
+    "English-speaking territories": "Write the countries, for example “UK, IE, US, CA, AU, NZ, ZA”.",
+}
+
+
+def names_of_sets() -> dict[str, int]:
+    """Every name and code of a country or group with its set; the trade's groups win over country names."""
+    names = country_names()
+    for number, (alpha, name, mask) in tis_groups().items():
+        whole = EVERYWHERE if alpha == "2WL" else mask
+        names[number] = names[alpha] = names[f"TIS {number}"] = names[f"TIS {name}"] = whole
+    for group in (WORLD_GROUP, *GROUPS):
+        names[group.label] = group.mask
+        names.update(dict.fromkeys(group.names, group.mask))
+    names["Nowhere"] = 0
+    return names
