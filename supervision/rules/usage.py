@@ -4,10 +4,14 @@ The facets are stored apart (function, theme position, seen, vocal, origin), sin
 them differently. ``sheet_code`` derives the short cue-sheet codes. Sources: BMI, "U.S. Television Royalties – Types of
 Uses" (BI, BV, VI, VV); CISAC CWR08-3615R1 lookup table, BLTVR; the theme and logo letters are
 ``common practice, no published source``.
+
+A cue number is reel, "M" and order, such as 2M14, ``common practice, no published source``; other ways of numbering are
+kept as they are written.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection
 from dataclasses import dataclass
 from enum import StrEnum
@@ -82,6 +86,21 @@ LICENSED_ORIGINS = frozenset({Origin.PRE_EXISTING, Origin.LIBRARY})
 SCORED_ORIGINS = frozenset({Origin.COMMISSIONED, Origin.OWNED})
 
 
+class MusicKind(StrEnum):
+    """What a spotting session calls the music: heard in the scene, put under it, or belonging to the programme."""
+
+    SOURCE = "source"
+    THEME = "theme"
+    SCORE = "score"
+
+
+def music_kind(facets: Facets) -> MusicKind:
+    """Source, theme or score; logos and bumpers stand with the themes. ``common practice, no published source``."""
+    if facets.function in {Function.THEME, Function.LOGO, Function.BUMPER}:
+        return MusicKind.THEME
+    return MusicKind.SOURCE if facets.seen or facets.function is Function.ON_SCREEN else MusicKind.SCORE
+
+
 def sheet_code(facets: Facets) -> str:
     """The short code of American cue sheets: BI BV VI VV, MT (opening), ET (closing), T, L, BU, R."""
     match facets.function:
@@ -149,3 +168,34 @@ CODE_LEGEND: Collection[tuple[str, str]] = (
     ("BU", "bumper"),
     ("R", "rolled-up cues"),
 )
+
+_DIGITS = re.compile(r"[0-9]+", re.ASCII)
+_LAST_DIGITS = re.compile(r"(.*?)([0-9]+)[A-Z]?", re.ASCII | re.DOTALL)
+
+
+def tidy_cue_number(text: str) -> str:
+    """The cue number as it is kept: in capitals and without spaces."""
+    return "".join(text.split()).upper()
+
+
+def next_cue_number(last: str, taken: Collection[str] = ()) -> str:
+    """The number after ``last`` that is not ``taken``: 1M3 → 1M4, 2M09 → 2M10, 2M14A → 2M15; "" → 1M1.
+
+    Blank where ``last`` has no digits to count on.
+    """
+    if not last:
+        last = "1M0"
+    found = _LAST_DIGITS.fullmatch(last)
+    if found is None:
+        return ""
+    stem, digits = found.groups()
+    number = int(digits) + 1
+    while (suggested := f"{stem}{number:0{len(digits)}}") in taken:
+        number += 1
+    return suggested
+
+
+def cue_order(cue_number: str) -> tuple[tuple[str, int], ...]:
+    """A sorting key by which 2M9 comes before 2M14, and blank numbers first."""
+    texts, numbers = _DIGITS.split(cue_number), _DIGITS.findall(cue_number)
+    return tuple((text, int(number)) for text, number in zip(texts, [*numbers, "-1"], strict=True))
