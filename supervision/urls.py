@@ -5,5 +5,6 @@ from django.urls import include, path
 
 urlpatterns = [
     path("", include("supervision.web.urls")),
+    path("api/v1/", include("supervision.api.urls")),
     path("admin/", admin.site.urls),
 ]

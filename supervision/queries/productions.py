@@ -2,12 +2,56 @@
 
 from __future__ import annotations
 
+import django_filters
 from django.db.models import Count, Max, Min, Q, QuerySet
 
 from supervision.models import Cut, Episode, Production, Season, User
 from supervision.queries.accounts import require
 from supervision.rules.errors import NotVisible
 from supervision.rules.roles import Deed
+
+
+class ProductionFilter(django_filters.FilterSet):
+    """Productions by kind and by part of their title."""
+
+    title = django_filters.CharFilter(lookup_expr="icontains")
+
+    class Meta:
+        model = Production
+        fields = ("kind", "currency", "demo")
+
+
+class SeasonFilter(django_filters.FilterSet):
+    """Seasons by production code."""
+
+    production = django_filters.CharFilter(field_name="production__code", lookup_expr="iexact")
+
+    class Meta:
+        model = Season
+        fields = ("number",)
+
+
+class EpisodeFilter(django_filters.FilterSet):
+    """Episodes by production code, season and air date."""
+
+    production = django_filters.CharFilter(field_name="season__production__code", lookup_expr="iexact")
+    season = django_filters.NumberFilter(field_name="season_id")
+    air_from = django_filters.DateFilter(field_name="air_date", lookup_expr="gte")
+    air_before = django_filters.DateFilter(field_name="air_date", lookup_expr="lt")
+
+    class Meta:
+        model = Episode
+        fields = ("number",)
+
+
+class CutFilter(django_filters.FilterSet):
+    """Cuts by episode code."""
+
+    episode = django_filters.CharFilter(field_name="episode__code", lookup_expr="iexact")
+
+    class Meta:
+        model = Cut
+        fields = ("locked",)
 
 
 def productions_for(user: User) -> QuerySet[Production]:
@@ -77,6 +121,15 @@ def episodes_of(season: Season) -> QuerySet[Episode]:
 def cuts_of(episode: Episode) -> QuerySet[Cut]:
     """An episode's cuts, newest first, each with ``placement_count``. One query."""
     return episode.cuts.annotate(placement_count=Count("placements")).order_by("-number")
+
+
+def cuts_for(user: User) -> QuerySet[Cut]:
+    """The cuts of the user's episodes, newest first in each, with episode and production. One query."""
+    return (
+        Cut.objects.filter(episode__season__production__memberships__user=user)
+        .select_related("episode__season__production")
+        .order_by("episode", "-number")
+    )
 
 
 def cut_for(user: User, pk: int, deed: Deed = Deed.READ) -> Cut:

@@ -84,9 +84,7 @@ class CutForm(forms.Form):
 
     rate = forms.ChoiceField(label="Frame rate", choices=_rate_choices, initial="25")
     start_timecode = forms.CharField(label="Start timecode", initial="10:00:00:00", max_length=16)
-    running_time = forms.CharField(
-        max_length=16, help_text="As h:mm:ss or mm:ss, or to the frame as hh:mm:ss:ff."
-    )
+    running_time = forms.CharField(max_length=16, help_text="As h:mm:ss or mm:ss, or to the frame as hh:mm:ss:ff.")
 
     def clean(self) -> dict[str, Any]:
         """Add ``cut``: rate, drop, start_frame and running_frames, as the action takes them."""

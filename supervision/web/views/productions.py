@@ -41,9 +41,7 @@ def new_production(request: HttpRequest) -> HttpResponse:
     require_anywhere(request.user, Deed.MANAGE)
     form = ProductionForm(request.POST or None)
     if request.method == "POST" and (
-        done := submitted(
-            form, lambda _: deeds.add_production(fields=form.told(), by=request.user, now=timezone.now())
-        )
+        done := submitted(form, lambda _: deeds.add_production(fields=form.told(), by=request.user, now=timezone.now()))
     ):
         messages.success(request, f"{done} is set up, with its first season.")
         return redirect("production", done.code)
@@ -122,16 +120,20 @@ def new_episode(request: HttpRequest, code: str, number: int) -> HttpResponse:
     season = season_for(request.user, code, number, Deed.MANAGE)
     initial = {"position": season.episodes.count() + 1, "code": f"{season.production.code}-"}
     form, cut_form = EpisodeForm(request.POST or None, initial=initial), CutForm(request.POST or None)
-    if request.method == "POST" and cut_form.is_valid() and (
-        done := submitted(
-            form,
-            lambda _: deeds.add_episode(
-                season=season,
-                fields=form.told(),
-                cut=cut_form.cleaned_data["cut"],
-                by=request.user,
-                now=timezone.now(),
-            ),
+    if (
+        request.method == "POST"
+        and cut_form.is_valid()
+        and (
+            done := submitted(
+                form,
+                lambda _: deeds.add_episode(
+                    season=season,
+                    fields=form.told(),
+                    cut=cut_form.cleaned_data["cut"],
+                    by=request.user,
+                    now=timezone.now(),
+                ),
+            )
         )
     ):
         messages.success(request, f"{done} is added; log its first usage.")
