@@ -1,0 +1,19 @@
+"""The browser that the journeys drive: it opens our pages, with their styles, and nobody else's."""
+
+import pytest
+from playwright.sync_api import Error
+
+
+def test_browser_opens_our_pages_with_their_styles(page):
+    failed = []
+    page.on("requestfailed", lambda request: failed.append(request.url))
+    page.on("response", lambda answer: failed.append(answer.url) if answer.status >= 400 else None)
+    page.goto("/admin/login/")
+    assert page.get_by_label("Username").is_visible()
+    assert page.evaluate("document.styleSheets.length") > 0
+    assert failed == []
+
+
+def test_browser_reaches_no_other_host(page):
+    with pytest.raises(Error, match="ERR_NAME_NOT_RESOLVED"):
+        page.goto("http://elsewhere.example/")  # RFC 2606: a name that is never registered
