@@ -1,0 +1,306 @@
+/* Ledger Line: what a page does beyond reading and plain forms. Nothing here is needed to read or to send a form.
+
+THE GRID (the episode log). Rows of fields that save by themselves; without this script each row is a plain form.
+
+  <p data-grid-status …>                     components/grid_status.html: says aloud how saving goes, and holds the words
+  <table data-grid>
+    <tr data-row id="usage-12">              the id is unique and stays with the row; the empty row for new entries
+                                             is <tr data-row data-new id="usage-new">, last of all
+      <td><input name="in_point" id="usage-12-in_point" form="usage-12-form" …></td>
+                                             names are the same in every row, ids are not: Form(auto_id="usage-12-%s")
+      <td><span data-row-status></span>
+          <form id="usage-12-form" method="post" action="…" hx-post="…" hx-target="closest tr" hx-swap="outerHTML">
+            <input type="hidden" name="version" value="3"><button>Save</button></form></td>
+
+  The answer to hx-post is the row again (status 200), or the row with its errors and all that was typed (422, 409);
+  a new row's answer is the saved row followed by a fresh empty row. Its first [data-row] counts.
+
+  Saving   leaving a row that was changed, or Enter. Typing goes on meanwhile: what was typed after sending is put into
+           the answered row again. A dropped connection leaves the row as typed, marked unsaved, and sends it again.
+           Until a row is saved its values are also kept in sessionStorage, and come back after a reload.
+  Keys     Enter, Shift+Enter   save, and go to the same column of the row below, above (in the new row: start the next)
+           Up, Down             the same; Ctrl+Up, Ctrl+Down also in lists and long text
+           Left, Right          at the edge of the text: the cell before, after
+           Ctrl+Enter, Alt+N    to the new row
+           Escape               what the cell held when it was entered
+  State    tr[data-state] is "unsaved", "saving", "saved", "failed" (sent again by itself) or "refused"
+
+THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light data-say-dark><span data-theme-name>
+*/
+"use strict";
+(() => {
+  const RETRY_MS = 10000;
+  const FIELDS = "input:not([type=hidden]), select, textarea";
+  const LISTS = "select, textarea, input[list], input[type=date], input[type=number], [aria-expanded=true]";
+  const edits = new WeakMap(); // row → { count, sent, snapshot }: edits made, edits at sending, values at sending
+  const entered = new WeakMap(); // field → its value when it was entered
+
+  const rowOf = (element) => element?.closest?.("[data-grid] [data-row]") ?? null;
+  const formOf = (row) => row.querySelector("form");
+  const fieldsOf = (row) => [...row.querySelectorAll(FIELDS)];
+  const valueOf = (field) => (field.type === "checkbox" ? field.checked : field.value);
+  const setValue = (field, value) => {
+    if (field.type === "checkbox") field.checked = value;
+    else field.value = value;
+  };
+  const stateOf = (row) => {
+    if (!edits.has(row)) edits.set(row, { count: 0, sent: 0, snapshot: null });
+    return edits.get(row);
+  };
+
+  /* --- saying how it goes --- */
+  const board = () => document.querySelector("[data-grid-status]");
+  const words = (state) => board()?.dataset[`say${state[0].toUpperCase()}${state.slice(1)}`] ?? "";
+
+  function say(row, state, text = words(state)) {
+    row.dataset.state = state;
+    const place = row.querySelector("[data-row-status]");
+    if (place) place.textContent = text;
+    const status = board();
+    if (!status) return;
+    const open = document.querySelectorAll("[data-row]:is([data-state=unsaved], [data-state=failed], [data-state=refused])");
+    status.textContent = state === "unsaved" || state === "saving" || !open.length ? words(state) : `${text} (${open.length})`;
+  }
+
+  /* --- drafts: what was typed and is not saved yet --- */
+  const draftKey = (id) => `draft ${location.pathname} ${id}`;
+  const kept = (row) =>
+    [...row.querySelectorAll("input, select, textarea")].filter((field) => field.name && field.name !== "csrfmiddlewaretoken");
+
+  function storage(deed) {
+    try {
+      return deed(sessionStorage);
+    } catch {
+      return null; // A browser that keeps nothing still has the fields themselves.
+    }
+  }
+
+  function keepDraft(row) {
+    const values = Object.fromEntries(kept(row).map((field) => [field.name, valueOf(field)]));
+    storage((store) => store.setItem(draftKey(row.id), JSON.stringify(values)));
+  }
+
+  const dropDraft = (id) => storage((store) => store.removeItem(draftKey(id)));
+
+  function restoreDrafts() {
+    for (const row of document.querySelectorAll("[data-grid] [data-row]")) {
+      const values = JSON.parse(storage((store) => store.getItem(draftKey(row.id))) ?? "null");
+      if (!values) continue;
+      const changed = fieldsOf(row).filter((field) => field.name in values && valueOf(field) !== values[field.name]);
+      if (!changed.length) {
+        dropDraft(row.id);
+        continue;
+      }
+      for (const field of kept(row)) if (field.name in values) setValue(field, values[field.name]);
+      stateOf(row).count += 1;
+      say(row, "unsaved", words("restored"));
+    }
+  }
+
+  /* --- saving --- */
+  function save(row) {
+    const state = stateOf(row);
+    if (row.dataset.state === "saving" || state.count === state.sent) return;
+    formOf(row)?.requestSubmit();
+  }
+
+  function retry() {
+    for (const row of document.querySelectorAll("[data-row][data-state=failed]")) {
+      stateOf(row).sent = -1;
+      save(row);
+    }
+  }
+
+  function failed(event, again) {
+    const row = rowOf(event.detail.elt);
+    if (!row) return;
+    stateOf(row).sent = -1;
+    say(row, again ? "failed" : "refused", again ? words("failed") : words("rejected"));
+    if (again) setTimeout(retry, RETRY_MS);
+  }
+
+  /* What was typed after sending, by name: it is newer than the answer. */
+  function typedSince(row) {
+    const { snapshot } = stateOf(row);
+    const changed = fieldsOf(row).filter((field) => snapshot && snapshot[field.name] !== valueOf(field));
+    return changed.map((field) => [field.name, valueOf(field)]);
+  }
+
+  function beforeRequest(event) {
+    const row = rowOf(event.detail.elt);
+    if (!row) return;
+    const state = stateOf(row);
+    state.sent = state.count;
+    state.snapshot = Object.fromEntries(fieldsOf(row).map((field) => [field.name, valueOf(field)]));
+    say(row, "saving");
+  }
+
+  function beforeSwap(event) {
+    const { requestConfig, xhr } = event.detail;
+    const row = rowOf(requestConfig?.elt);
+    if (!row || !event.detail.shouldSwap) return;
+    const answer = document.createElement("template");
+    answer.innerHTML = xhr.responseText;
+    const answered = answer.content.querySelector("[data-row]");
+    if (!answered) {
+      event.detail.shouldSwap = false; // Not a row: a page for signing in, most likely. Keep what was typed.
+      failed({ detail: { elt: requestConfig.elt } }, false);
+      return;
+    }
+    const focused = row.contains(document.activeElement) ? document.activeElement.name : "";
+    if (xhr.status < 300) dropDraft(row.id);
+    requestConfig.ledger = { id: answered.id, typed: typedSince(row), focused, wasNew: "new" in row.dataset };
+  }
+
+  function afterSwap(event) {
+    const { requestConfig, xhr } = event.detail;
+    const told = requestConfig?.ledger;
+    if (!told) return;
+    delete requestConfig.ledger;
+    const row = document.getElementById(told.id);
+    if (!row) return;
+    say(row, xhr.status < 300 ? "saved" : "refused");
+    for (const [name, value] of told.typed) {
+      const field = row.querySelector(`[name="${name}"]`);
+      if (field) setValue(field, value);
+    }
+    if (told.typed.length) {
+      changed(row);
+      row.querySelector(`[name="${told.focused}"]`)?.focus();
+    } else if (told.wasNew && xhr.status < 300 && told.focused) {
+      toNewRow();
+    }
+  }
+
+  function changed(row) {
+    stateOf(row).count += 1;
+    keepDraft(row);
+    if (row.dataset.state !== "saving") say(row, "unsaved");
+  }
+
+  /* --- keys --- */
+  function focusField(field) {
+    if (!field) return false;
+    field.focus();
+    field.select?.();
+    return true;
+  }
+
+  function toNewRow() {
+    const row = document.querySelector("[data-grid] [data-new]");
+    return row ? focusField(fieldsOf(row)[0]) : false;
+  }
+
+  function vertically(field, step) {
+    const rows = [...field.closest("[data-grid]").querySelectorAll("[data-row]")];
+    const row = rows[rows.indexOf(rowOf(field)) + step];
+    return row ? focusField(row.querySelector(`[name="${field.name}"]`) ?? fieldsOf(row)[0]) : false;
+  }
+
+  function sideways(field, step) {
+    const fields = fieldsOf(rowOf(field));
+    return focusField(fields[fields.indexOf(field) + step]);
+  }
+
+  function atEdge(field, step) {
+    if (field.matches(`select, textarea, [type=checkbox], [type=date], [type=number]`)) return field.type === "checkbox";
+    const { selectionStart, selectionEnd, value } = field;
+    if (selectionStart === 0 && selectionEnd === value.length) return true;
+    return selectionStart === selectionEnd && selectionStart === (step < 0 ? 0 : value.length);
+  }
+
+  function enter(event, field, row) {
+    if (event.ctrlKey || event.metaKey) {
+      save(row);
+      return toNewRow();
+    }
+    if (field.matches("textarea")) return false;
+    save(row);
+    if (!("new" in row.dataset)) vertically(field, event.shiftKey ? -1 : 1);
+    return true;
+  }
+
+  function keyed(event, field, row) {
+    const free = event.ctrlKey || !field.matches(LISTS);
+    switch (event.key) {
+      case "Enter":
+        return enter(event, field, row);
+      case "ArrowUp":
+        return free && vertically(field, -1);
+      case "ArrowDown":
+        return free && vertically(field, 1);
+      case "ArrowLeft":
+        return !event.shiftKey && !event.ctrlKey && atEdge(field, -1) && sideways(field, -1);
+      case "ArrowRight":
+        return !event.shiftKey && !event.ctrlKey && atEdge(field, 1) && sideways(field, 1);
+      case "Escape":
+        if (!entered.has(field) || entered.get(field) === valueOf(field)) return false;
+        setValue(field, entered.get(field));
+        changed(row);
+        return true;
+    }
+    return false;
+  }
+
+  document.addEventListener("keydown", (event) => {
+    if (event.isComposing || event.defaultPrevented) return;
+    if (event.altKey) {
+      if (event.code === "KeyN" && !event.ctrlKey && toNewRow()) event.preventDefault();
+      return;
+    }
+    const row = rowOf(event.target);
+    if (row && event.target.matches(FIELDS) && keyed(event, event.target, row)) event.preventDefault();
+  });
+
+  document.addEventListener("focusin", (event) => {
+    if (rowOf(event.target) && event.target.matches(FIELDS)) entered.set(event.target, valueOf(event.target));
+  });
+
+  document.addEventListener("focusout", (event) => {
+    const row = rowOf(event.target);
+    if (row && row.isConnected && !row.contains(event.relatedTarget)) save(row);
+  });
+
+  document.addEventListener("input", (event) => {
+    const row = rowOf(event.target);
+    if (row && event.target.matches(FIELDS)) changed(row);
+  });
+
+  document.addEventListener("htmx:beforeRequest", beforeRequest);
+  document.addEventListener("htmx:beforeSwap", beforeSwap);
+  document.addEventListener("htmx:afterSwap", afterSwap);
+  document.addEventListener("htmx:sendError", (event) => failed(event, true));
+  document.addEventListener("htmx:timeout", (event) => failed(event, true));
+  document.addEventListener("htmx:responseError", (event) => failed(event, event.detail.xhr.status >= 500));
+  window.addEventListener("online", retry);
+  window.addEventListener("beforeunload", (event) => {
+    if (document.querySelector("[data-row]:is([data-state=unsaved], [data-state=failed])")) event.preventDefault();
+  });
+
+  /* --- light and dark --- */
+  function showTheme(button) {
+    const theme = document.documentElement.dataset.theme ?? "auto";
+    const name = button.dataset[`say${theme[0].toUpperCase()}${theme.slice(1)}`];
+    button.querySelector("[data-theme-name]").textContent = name;
+  }
+
+  function nextTheme(button) {
+    const root = document.documentElement;
+    const next = { auto: "light", light: "dark", dark: "auto" }[root.dataset.theme ?? "auto"];
+    if (next === "auto") delete root.dataset.theme;
+    else root.dataset.theme = next;
+    try {
+      localStorage.setItem("theme", next);
+    } catch {
+      /* Then the choice lasts for this page. */
+    }
+    showTheme(button);
+  }
+
+  for (const button of document.querySelectorAll("[data-theme-switch]")) {
+    button.hidden = false;
+    showTheme(button);
+    button.addEventListener("click", () => nextTheme(button));
+  }
+  restoreDrafts();
+})();

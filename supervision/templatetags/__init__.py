@@ -1,0 +1,1 @@
+"""Tags and filters of the templates: how values are drawn and written for people."""

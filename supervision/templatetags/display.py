@@ -1,0 +1,106 @@
+"""Filters that write values for people, one way everywhere.
+
+{% load display %}
+
+{{ fee|money }}               Money → "USD 1,234.50", its digits tabular; None → a dash
+{{ fee|amount }}              Money → "1,234.50", for columns whose head names the currency
+{{ frame|timecode:rate }}     frames and FrameRate → "01:02:14:10"
+{{ seconds|clock }}           whole seconds → "0:33", "1:02:03"
+{{ share|share }}             Fraction or Decimal of 100 → "33.34 %"
+{{ day|day }}                 date → "5 Dec 2026" in a <time>
+{{ at|moment }}               aware datetime → "5 Dec 2026, 14:05" in a <time>
+{% nothing %}                 the dash for "no value", read out as "none"
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from decimal import Decimal
+from fractions import Fraction
+
+from django import template
+from django.utils import timezone
+from django.utils.dateformat import format as write_date
+from django.utils.html import format_html
+from django.utils.safestring import SafeString, mark_safe
+
+from supervision.rules.money import Money, amount_text
+from supervision.rules.timecode import FrameRate, format_timecode
+
+register = template.Library()
+
+_NOTHING = mark_safe('<span class="nothing" aria-hidden="true">–</span><span class="unseen">none</span>')
+
+
+@register.simple_tag
+def nothing() -> SafeString:
+    """The dash for a value that is not there."""
+    return _NOTHING
+
+
+@register.filter
+def money(value: Money | None) -> SafeString:
+    """The amount with its currency before it."""
+    if value is None:
+        return _NOTHING
+    return format_html('<span class="money"><span class="currency">{}</span> {}</span>', value.currency, _signed(value))
+
+
+@register.filter
+def amount(value: Money | None) -> SafeString:
+    """The amount alone."""
+    if value is None:
+        return _NOTHING
+    return format_html('<span class="money">{}</span>', _signed(value))
+
+
+def _signed(value: Money) -> str:
+    """The figures with a true minus sign, as wide as a figure."""
+    return amount_text(value).replace("-", "\N{MINUS SIGN}")
+
+
+@register.filter
+def timecode(frames: int | None, rate: FrameRate) -> SafeString:
+    """The label of a frame at a rate."""
+    if frames is None:
+        return _NOTHING
+    return format_html('<span class="timecode">{}</span>', format_timecode(frames, rate))
+
+
+@register.filter
+def clock(seconds: int | None) -> SafeString:
+    """Whole seconds as minutes and seconds, with hours when there are any."""
+    if seconds is None:
+        return _NOTHING
+    minutes, second = divmod(seconds, 60)
+    hours, minute = divmod(minutes, 60)
+    text = f"{hours}:{minute:02d}:{second:02d}" if hours else f"{minute}:{second:02d}"
+    return format_html('<span class="clock">{}</span>', text)
+
+
+@register.filter
+def share(value: Fraction | Decimal | None) -> SafeString:
+    """A share of 100 with at most four decimals and at least two unless it is whole: ``33.34 %``, ``50 %``."""
+    if value is None:
+        return _NOTHING
+    units, rest = divmod(round(Fraction(value) * 10_000), 10_000)
+    decimals = f"{rest:04d}".rstrip("0")
+    text = f"{units}.{decimals:0<2}" if decimals else str(units)
+    return format_html('<span class="share">{}\N{NARROW NO-BREAK SPACE}%</span>', text)
+
+
+@register.filter
+def day(value: date | None) -> SafeString:
+    """A date in words that no reader takes for another."""
+    if value is None:
+        return _NOTHING
+    return format_html('<time datetime="{}">{}</time>', value.isoformat(), write_date(value, "j M Y"))
+
+
+@register.filter
+def moment(value: datetime | None) -> SafeString:
+    """A date and time in the site's time zone."""
+    if value is None:
+        return _NOTHING
+    local = timezone.localtime(value)
+    return format_html('<time datetime="{}">{}</time>', local.isoformat(), write_date(local, "j M Y, H:i"))

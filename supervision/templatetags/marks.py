@@ -1,0 +1,84 @@
+"""Tags that draw our marks: the split mark, the stave, budget bars, icons.
+
+{% load marks %}
+
+{% split_mark sync="quoted" master="licensed" %}   stage codes as strings ("" where nobody was asked yet), words beside it
+{% split_mark sync=row.sync master=row.master words=False %}   the mark alone; its name is read out and shown on hover
+{% stage_mark "quoted" %}                          one half with its stage in words; side="Sync" puts the side before it
+{% stave bars running_frames=… rate=… %}           see supervision/web/marks/stave.py; start_frame=, label=, small=True
+{% budget_bars amounts budget=… %}                 amounts: [("Estimated", Money), …]; budget: Money or None
+{% icon "find" %}                                  an icon of static/supervision/icons.svg; always decoration
+{% brand_mark %}                                   the mark of the house
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+from typing import Any
+
+from django import template
+from django.templatetags.static import static
+from django.utils.html import format_html
+from django.utils.safestring import SafeString, mark_safe
+
+from supervision.rules.money import Money
+from supervision.web.marks import Bar, draw_budget, draw_stave, half_of, split_halves
+
+register = template.Library()
+
+
+@register.inclusion_tag("components/split_mark.html")
+def split_mark(*, sync: str | None = "", master: str | None = "", words: bool = True) -> dict[str, Any]:
+    """The split mark of a song: stage codes of both sides' weakest holders, words beside it unless ``words=False``."""
+    halves = split_halves(sync=sync, master=master)
+    return {"halves": halves, "words": words, "width": 28, "name": ", ".join(half.name for half in halves)}
+
+
+@register.inclusion_tag("components/split_mark.html")
+def stage_mark(stage: str | None, *, side: str = "", words: bool = True) -> dict[str, Any]:
+    """One half: where one holder, or one side, stands."""
+    found = half_of(stage, side=side)
+    return {"halves": (found,), "words": words, "width": 14, "name": found.name}
+
+
+@register.inclusion_tag("components/stave.html")
+def stave(
+    bars: Iterable[Bar],
+    *,
+    running_frames: int,
+    rate: Fraction | str,
+    start_frame: int = 0,
+    label: str = "",
+    small: bool = False,
+) -> dict[str, Any]:
+    """The stave of a cut. ``label`` names it for screen readers, e.g. ``Music of 101 Low Water``."""
+    drawn = draw_stave(bars, running_frames=running_frames, rate=rate, start_frame=start_frame, small=small)
+    return {"stave": drawn, "label": label, "small": small}
+
+
+@register.inclusion_tag("components/budget_bars.html")
+def budget_bars(amounts: Iterable[tuple[str, Money]], *, budget: Money | None = None) -> dict[str, Any]:
+    """Amounts against a budget, all in one currency."""
+    return {"chart": draw_budget(amounts, budget=budget)}
+
+
+@register.simple_tag
+def icon(name: str) -> SafeString:
+    """An icon of the sprite. It says nothing by itself: put words beside it, or an ``aria-label`` on its button."""
+    return format_html(
+        '<svg class="icon icon-{}" aria-hidden="true" focusable="false"><use href="{}#{}"/></svg>',
+        name,
+        static("supervision/icons.svg"),
+        name,
+    )
+
+
+@register.simple_tag
+def brand_mark() -> SafeString:
+    """The mark of the house: five lines, and a note above them on its ledger line."""
+    return mark_safe(
+        '<svg class="brand-mark" viewBox="0 0 28 28" aria-hidden="true" focusable="false">'
+        '<path d="M0 10.5h28M0 14.5h28M0 18.5h28M0 22.5h28M0 26.5h28"/><path d="M7 6.5h14"/>'
+        '<path class="note" d="M10 3.5h8v6h-8z"/></svg>'
+    )

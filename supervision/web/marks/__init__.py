@@ -1,0 +1,30 @@
+"""The drawing of our marks: values in, numbers for SVG attributes out. Knows neither models nor templates.
+
+* The *split mark* shows a song's two sides: the left half fills from the bottom with the stage of the weakest holder on
+  the sync side, the right half with that on the master side. ``split_halves(sync="quoted", master="licensed")``
+* The *stave* shows an episode along its running time on five fine lines: source music on the upper two, themes on the
+  middle one, score on the lower two. Music that overlaps gets a line of its own; where the five do not suffice it
+  stands on ledger lines. ``draw_stave([Bar(…), …], running_frames=…, rate=…)``
+* The *budget bars* show estimated, quoted, approved and licensed money against the budget. ``draw_budget(…)``
+
+Everything along time or money is a percentage of the mark's width, so that words keep their size on any screen. Numbers
+stay exact until they are written. The tags that draw them are in ``templatetags/marks.py``.
+"""
+
+from supervision.web.marks.budget import BudgetBar, BudgetBars, draw_budget
+from supervision.web.marks.split import NOBODY_ASKED, Half, half_of, split_halves
+from supervision.web.marks.stave import Bar, Lane, Stave, draw_stave
+
+__all__ = [
+    "NOBODY_ASKED",
+    "Bar",
+    "BudgetBar",
+    "BudgetBars",
+    "Half",
+    "Lane",
+    "Stave",
+    "draw_budget",
+    "draw_stave",
+    "half_of",
+    "split_halves",
+]
