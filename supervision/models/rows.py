@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import Any
+
 from django.db import models
 
 
@@ -26,12 +29,12 @@ class DeletableRow(models.Model):
 LIVE = models.Q(deleted_at__isnull=True)
 
 
-def choices_of(enum: type) -> list[tuple[str, str]]:
+def choices_of(enum: Iterable[Any]) -> list[tuple[str, str]]:
     """The choices of a rules enum that has a ``label``."""
     return [(member.value, member.label) for member in enum]
 
 
-def one_of(field: str, values: object) -> models.Q:
+def one_of(field: str, values: Iterable[object]) -> models.Q:
     """The condition of a check constraint: the field holds one of the values."""
     return models.Q(**{f"{field}__in": [getattr(value, "value", value) for value in values]})
 

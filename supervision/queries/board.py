@@ -1,0 +1,280 @@
+"""The season board: every song of a season with both its sides, holder by holder, its fees and its days left."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Hashable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import django_filters
+from django.core.paginator import Page, Paginator
+from django.db.models import Case, CharField, Count, Exists, F, Min, OuterRef, Q, QuerySet, When
+from django.db.models.functions import Coalesce
+
+from supervision.models import Clearance, Episode, Party, Season, Usage
+from supervision.models.clearance import LIVE_CLEARANCE
+from supervision.models.rows import LIVE
+from supervision.queries.fees import By, amounts_of, rates_of
+from supervision.rules.budget import Amount, Row, Table, roll_up
+from supervision.rules.clearance import Side, Stage, weakest
+from supervision.rules.search_text import fold
+from supervision.rules.usage import LICENSED_ORIGINS
+
+PAGE = 50
+
+SongKey = tuple[int | None, int | None, int | None]
+"""Recording, work, or the usage itself where no song is chosen yet."""
+
+SORTS = {
+    "stage": "Weakest stage first",
+    "air": "First broadcast first",
+    "title": "Title",
+    "uses": "Most used first",
+}
+_ORDER_BY = {
+    "stage": (F("weakest").asc(nulls_first=True), F("first_air").asc(nulls_last=True), "name"),
+    "air": (F("first_air").asc(nulls_last=True), F("weakest").asc(nulls_first=True), "name"),
+    "title": ("name",),
+    "uses": ("-uses", "name"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class HolderLine:
+    """One holder of a side: the weakest stage over the song's usages; ``name`` is blank for an unknown holder."""
+
+    name: str
+    share: str
+    stage: Stage
+    clearance: int
+
+
+@dataclass(frozen=True, slots=True)
+class SideLine:
+    """One side of a song: where it stands (``None``: nobody to be asked yet) and its holders, weakest first."""
+
+    stage: Stage | None
+    holders: tuple[HolderLine, ...]
+
+    @property
+    def code(self) -> str:
+        return self.stage.code if self.stage else ""
+
+
+@dataclass(frozen=True, slots=True)
+class UseLine:
+    """One use of the song."""
+
+    episode: str
+    episode_number: str
+    cue_number: str
+
+
+@dataclass(frozen=True, slots=True)
+class BoardRow:
+    """A song of the season. ``days_left`` counts to the first broadcast; ``fees`` is ``None`` for who may not see them."""
+
+    recording: int | None
+    work: int | None
+    title: str
+    artist: str
+    uses: tuple[UseLine, ...]
+    first_air: date | None
+    days_left: int | None
+    sync: SideLine
+    master: SideLine
+    fees: Row | None
+
+
+class BoardFilter(django_filters.FilterSet):
+    """Which usages the board shows. Stage, side and holder speak of one and the same permission."""
+
+    q = django_filters.CharFilter(method="keep", label="Song")
+    episode = django_filters.ModelChoiceFilter(queryset=Episode.objects.none(), label="Episode")
+    stage = django_filters.ChoiceFilter(
+        method="keep", label="Stage", choices=[(stage.code, stage.label) for stage in Stage]
+    )
+    side = django_filters.ChoiceFilter(method="keep", label="Side", choices=[(side.value, side.label) for side in Side])
+    holder = django_filters.ModelChoiceFilter(method="keep", queryset=Party.objects.none(), label="Holder")
+    blocks = django_filters.BooleanFilter(method="blocking", label="Blocks air")
+    score = django_filters.BooleanFilter(method="keep", label="Score as well")
+
+    class Meta:
+        model = Usage
+        fields: tuple[str, ...] = ()
+
+    def __init__(self, data: Mapping[str, object] | None, *, season: Season) -> None:
+        usages = Usage.objects.filter(LIVE, episode__season=season)
+        super().__init__(data, queryset=usages)
+        self.filters["episode"].queryset = season.episodes.order_by("position")
+        self.filters["holder"].queryset = Party.objects.filter(
+            pk__in=Clearance.objects.filter(LIVE_CLEARANCE, usage__in=usages).values("holder")
+        )
+
+    def keep(self, usages: QuerySet[Usage], name: str, value: object) -> QuerySet[Usage]:  # noqa: ARG002 - django-filter's call
+        """Left as it is: these are read together in ``filter_queryset``."""
+        return usages
+
+    def blocking(self, usages: QuerySet[Usage], name: str, value: bool | None) -> QuerySet[Usage]:  # noqa: ARG002
+        """Usages with a permission short of a licence, or with nobody to ask yet; or the others."""
+        live = Clearance.objects.filter(LIVE_CLEARANCE, usage=OuterRef("pk"))
+        blocked = Exists(live.filter(stage__lt=Stage.LICENSED)) | ~Exists(live)
+        return usages if value is None else usages.filter(blocked if value else ~blocked)
+
+    def filter_queryset(self, queryset: QuerySet[Usage]) -> QuerySet[Usage]:
+        """The usages that fit every filter."""
+        usages, chosen = super().filter_queryset(queryset), self.form.cleaned_data
+        if not chosen.get("score"):
+            usages = usages.filter(origin__in=LICENSED_ORIGINS)
+        permission = Clearance.objects.filter(LIVE_CLEARANCE, usage=OuterRef("pk"))
+        wanted = {
+            "stage": chosen["stage"] and Stage.from_code(chosen["stage"]),
+            "side": chosen["side"],
+            "holder": chosen["holder"],
+        }
+        wanted = {name: value for name, value in wanted.items() if value}
+        if wanted:
+            usages = usages.filter(Exists(permission.filter(**wanted)))
+        return _named(usages, chosen.get("q", ""))
+
+
+def _named(usages: QuerySet[Usage], text: str) -> QuerySet[Usage]:
+    if not (folded := fold(text)):
+        return usages
+    return usages.filter(
+        Q(recording__search_key__contains=folded) | Q(work__search_key__contains=folded) | Q(title__icontains=text)
+    )
+
+
+def songs_of(usages: QuerySet[Usage], sort: str) -> QuerySet[Usage, Any]:
+    """The usages grouped into songs, in order: recording_id, work_id, alone, name, uses, first_air, weakest."""
+    return (
+        usages.order_by()
+        .values("recording_id", "work_id", alone=Case(When(recording=None, work=None, then=F("pk"))))
+        .annotate(
+            name=Min(Coalesce("recording__title", "work__title", "title", output_field=CharField())),
+            uses=Count("pk", distinct=True),
+            first_air=Min("episode__air_date"),
+            weakest=Min("clearances__stage", filter=Q(clearances__retired_at__isnull=True)),
+        )
+        .order_by(*_ORDER_BY[sort], "recording_id", "work_id", "alone")
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """A page of the board. ``table`` and the rows' fees are ``None`` for who may not see money."""
+
+    rows: tuple[BoardRow, ...]
+    page: Page[Any]
+    usage_count: int
+    table: Table | None
+
+
+def board(
+    season: Season, usages: QuerySet[Usage], *, today: date, sort: str = "stage", page: str | int = 1, money: bool
+) -> Board:
+    """The board of the filtered usages. At most 11 queries, whatever the season's size."""
+    shown = Paginator(songs_of(usages, sort), PAGE).get_page(page)
+    keys = [_key(song) for song in shown.object_list]
+    uses = _uses(usages, keys)
+    clearances = _clearances([usage.pk for used in uses.values() for usage in used])
+    fees = _fees(season, usages, uses, today) if money else {}
+    rows = tuple(_row(key, uses[key], clearances, fees.get(key), today) for key in keys)
+    total = _total(season, usages, today) if money else None
+    return Board(rows, shown, usages.count(), total)
+
+
+def _key(song: Mapping[str, object]) -> SongKey:
+    return song["recording_id"], song["work_id"], song["alone"]  # type: ignore[return-value] # values() are untyped
+
+
+def _uses(usages: QuerySet[Usage], keys: Sequence[SongKey]) -> dict[SongKey, list[Usage]]:
+    recordings, works, alone = (
+        ([part for part in column if part] for column in zip(*keys, strict=True)) if keys else ([], [], [])
+    )
+    found = (
+        Usage.objects.filter(pk__in=usages.order_by().values("pk"))
+        .filter(Q(recording__in=recordings) | Q(work__in=works) | Q(pk__in=alone))
+        .select_related("episode", "recording", "work")
+        .order_by("episode__position", "cue_number", "pk")
+    )
+    uses: dict[SongKey, list[Usage]] = defaultdict(list)
+    for usage in found:
+        bare = usage.recording_id is None and usage.work_id is None
+        uses[usage.recording_id, usage.work_id, usage.pk if bare else None].append(usage)
+    return uses
+
+
+def _clearances(usages: Sequence[int]) -> dict[int, list[Clearance]]:
+    found: dict[int, list[Clearance]] = defaultdict(list)
+    for clearance in Clearance.objects.filter(LIVE_CLEARANCE, usage__in=usages).select_related("holder").order_by("pk"):
+        found[clearance.usage_id].append(clearance)
+    return found
+
+
+def _row(
+    key: SongKey, uses: Sequence[Usage], clearances: Mapping[int, list[Clearance]], fees: Row | None, today: date
+) -> BoardRow:
+    first, live = uses[0], [clearance for usage in uses for clearance in clearances.get(usage.pk, ())]
+    song = first.recording or first.work
+    air = min((usage.episode.air_date for usage in uses if usage.episode.air_date), default=None)
+    return BoardRow(
+        recording=key[0],
+        work=key[1],
+        title=song.title if song else first.title,
+        artist=first.recording.artist if first.recording else "",
+        uses=tuple(UseLine(usage.episode.code, usage.episode.number, usage.cue_number) for usage in uses),
+        first_air=air,
+        days_left=(air - today).days if air else None,
+        sync=_side(clearance for clearance in live if clearance.side == Side.SYNC),
+        master=_side(clearance for clearance in live if clearance.side == Side.MASTER),
+        fees=fees,
+    )
+
+
+def _side(clearances: Iterable[Clearance]) -> SideLine:
+    """Each holder once, at the weakest of its stages over the song's usages."""
+    weakest_of: dict[tuple[object, ...], Clearance] = {}
+    for clearance in clearances:
+        holder = (clearance.holder_id, clearance.on_behalf_of_id, clearance.work_id, clearance.territory)
+        if holder not in weakest_of or clearance.stage < weakest_of[holder].stage:
+            weakest_of[holder] = clearance
+    lines = sorted(weakest_of.values(), key=lambda clearance: (clearance.stage, -clearance.share))
+    return SideLine(
+        weakest(clearance.stage_now for clearance in lines),
+        tuple(
+            HolderLine(
+                clearance.holder.name if clearance.holder else "",
+                f"{clearance.share.normalize():f}",
+                clearance.stage_now,
+                clearance.pk,
+            )
+            for clearance in lines
+        ),
+    )
+
+
+def _fees(
+    season: Season, usages: QuerySet[Usage], uses: Mapping[SongKey, list[Usage]], today: date
+) -> dict[SongKey, Row]:
+    """The fees of the shown songs, one row each."""
+    song_of = {usage.pk: key for key, used in uses.items() for usage in used}
+    amounts = [
+        Amount(song_of[amount.key], amount.side, amount.figure, amount.money)  # type: ignore[index] # keys are usages
+        for amount in amounts_of(usages.filter(pk__in=song_of), By.USAGE)
+    ]
+    return {row.key: row for row in _rolled(season, amounts, list(uses), today).rows}  # type: ignore[misc] # as above
+
+
+def _total(season: Season, usages: QuerySet[Usage], today: date) -> Table:
+    """The fees of all filtered usages; one row an episode, as the money page has them, so that both totals agree."""
+    amounts = amounts_of(usages, By.EPISODE)
+    return _rolled(season, amounts, list(dict.fromkeys(amount.key for amount in amounts)), today)
+
+
+def _rolled(season: Season, amounts: Iterable[Amount], keys: Sequence[Hashable], today: date) -> Table:
+    currency = season.production.currency
+    return roll_up(amounts, currency=currency, on=today, rates=rates_of(season.production), keys=keys)
