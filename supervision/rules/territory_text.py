@@ -32,30 +32,27 @@ _READ_CODE = {"UK": "GB"}
 @lru_cache(maxsize=8192)
 def shortest_text(mask: int) -> str:
     """The text of a set: codes and group labels, at most one "excl." deep inside brackets."""
-    if mask == 0:
-        return NOWHERE
-    listed = _joined(_parts(mask, " + "), " + ")
-    if not mask & FUTURE:
-        return listed
-    return min(_world_text(EVERYWHERE & ~mask), listed, key=lambda text: (len(text), text))
+    return min(_world_text(mask), _listed_text(mask), key=lambda text: (len(text), text))
 
 
+@lru_cache(maxsize=1024)
 def spoken_text(mask: int) -> str:
     """The same set in words for a letter: "World excluding Canada and United States"."""
-    if mask == 0:
-        return NOWHERE
-    if mask == FUTURE:
-        return FUTURE_GROUP.label
-    if mask & FUTURE:
-        left_out = EVERYWHERE & ~mask
-        return f"World excluding {_spoken(_parts(left_out, ', '), always_bracket=True)}" if left_out else "World"
-    return _spoken(_parts(mask, " + "))
+    if shortest_text(mask) != _world_text(mask):
+        return _spoken(_parts(mask, " + ")) if mask else NOWHERE
+    left_out = EVERYWHERE & ~mask
+    return f"World excluding {_spoken(_parts(left_out, ', '), always_bracket=True)}" if left_out else "World"
 
 
-def _world_text(left_out: int) -> str:
+def _world_text(mask: int) -> str:
+    left_out = EVERYWHERE & ~mask
     if not left_out:
         return "World"
     return f"World excl. {_joined(_parts(left_out, ', '), ', ', always_bracket=True)}"
+
+
+def _listed_text(mask: int) -> str:
+    return _joined(_parts(mask, " + "), " + ") if mask else NOWHERE
 
 
 def _joined(parts: tuple[Part, ...], joint: str, *, always_bracket: bool = False) -> str:
