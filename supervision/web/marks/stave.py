@@ -107,8 +107,11 @@ class _Size:
     ticks: int
 
 
-_FULL = _Size(gap=16, bar=10, margin=14, foot=20, ticks=12)
+_FULL = _Size(gap=16, bar=10, margin=14, foot=14, ticks=12)
 _SMALL = _Size(gap=6, bar=4, margin=5, foot=0, ticks=6)
+
+# The end is written right-aligned at the end: eleven characters of room on the narrowest stave.
+_ROOM_AT_THE_END = Fraction(86, 100)
 
 # Steps between ticks that read easily, in seconds.
 _TICK_STEPS = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400, 43200, 86400)
@@ -206,12 +209,12 @@ def _drawn(bar: Bar, level: int, size: _Size, span: _Span) -> DrawnBar:
 
 
 def _ticks(span: _Span, most: int) -> Iterator[Tick]:
-    """Moments at a readable step; none where the end would crowd it."""
+    """Moments at a readable step; the last goes without words where those of the end would crowd it."""
     running = span.frames / span.rate
     step = next((step for step in _TICK_STEPS if running <= step * most), _TICK_STEPS[-1])
-    for second in range(0, int(running) + 1, step):
-        if second <= running - Fraction(step, 2):
-            yield Tick(percent(second * span.rate, span.frames), _clock(second))
+    for second in range(step, int(running) + 1, step):
+        crowded = second > running * _ROOM_AT_THE_END
+        yield Tick(percent(second * span.rate, span.frames), "" if crowded else _clock(second))
 
 
 def _clock(seconds: int) -> str:
