@@ -13,9 +13,11 @@ from django.db import transaction
 from django.db.models import Q
 
 from supervision.actions.rows import change, create
-from supervision.models import Clearance, Party, Recording, RecordingShare, Usage, User, Work, WorkShare
+from supervision.models import Clearance, Episode, Party, Recording, RecordingShare, Usage, User, Work, WorkShare
+from supervision.queries.accounts import require
 from supervision.rules.clearance import Stage
 from supervision.rules.holders import Ask, Interest, ask_of_no_recording, asks_of_recording, asks_of_work
+from supervision.rules.roles import Deed
 from supervision.rules.usage import Origin
 
 Key = tuple[object, ...]
@@ -83,6 +85,16 @@ def renew_clearances_of(
     return len(usages)
 
 
+@transaction.atomic
+def renew_episode(*, episode: Episode, by: User, now: datetime) -> int:
+    """Renew the clearances of every live usage of an episode; return how many usages."""
+    require(episode.season.production, by, Deed.ASK)
+    usages = episode.usages.filter(deleted_at__isnull=True).select_related("episode__season__production")
+    for usage in usages:
+        renew_clearances(usage=usage, by=by, now=now)
+    return len(usages)
+
+
 def _wanted(usage: Usage) -> Iterable[_Wanted]:
     origin = Origin(usage.origin)
     if usage.recording is not None:
@@ -105,7 +117,8 @@ def _wanted_of_work(work: Work, origin: Origin) -> Iterable[_Wanted]:
 
 def _shares(shares: Any) -> Iterable[Any]:
     """The rows of a related manager of either kind of share, with their parties."""
-    return shares.select_related("party", "administrator")
+    rows: Iterable[Any] = shares.select_related("party", "administrator")
+    return rows
 
 
 def _interest(share: WorkShare | RecordingShare, percent: object) -> Interest:

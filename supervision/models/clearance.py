@@ -11,6 +11,7 @@ from supervision.models.rows import VersionedRow, choices_of, is_currency, one_o
 from supervision.models.spotting import Usage
 from supervision.rules.clearance import Reason, Side, Stage
 from supervision.rules.fees import Basis
+from supervision.rules.money import Money
 
 LIVE_CLEARANCE = models.Q(retired_at__isnull=True)
 
@@ -62,9 +63,7 @@ class Clearance(VersionedRow):
             ),
             models.CheckConstraint(condition=one_of("side", Side), name="clearance_side_known"),
             models.CheckConstraint(condition=one_of("stage", Stage), name="clearance_stage_known"),
-            models.CheckConstraint(
-                condition=models.Q(share__gt=0, share__lte=100), name="clearance_share_percent"
-            ),
+            models.CheckConstraint(condition=models.Q(share__gt=0, share__lte=100), name="clearance_share_percent"),
             models.CheckConstraint(
                 condition=models.Q(side=Side.SYNC, work__isnull=False, recording__isnull=True)
                 | models.Q(side=Side.MASTER, work__isnull=True, recording__isnull=False)
@@ -127,6 +126,16 @@ class Quote(models.Model):
     def __str__(self) -> str:
         return f"{self.currency} {self.amount_minor}"
 
+    @property
+    def amount(self) -> Money:
+        """What the holder named."""
+        return Money(self.amount_minor, self.currency)
+
+    @property
+    def payable(self) -> Money:
+        """What the holder's share costs."""
+        return Money(self.payable_minor, self.currency)
+
 
 class Licence(models.Model):
     """An executed agreement for one clearance, with its fee. One that is withdrawn is kept with the day it ended."""
@@ -153,6 +162,11 @@ class Licence(models.Model):
 
     def __str__(self) -> str:
         return self.number
+
+    @property
+    def fee(self) -> Money:
+        """What the licence costs."""
+        return Money(self.fee_minor, self.currency)
 
 
 class Grant(models.Model):

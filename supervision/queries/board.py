@@ -87,6 +87,15 @@ class BoardRow:
     master: SideLine
     fees: Row | None
 
+    @property
+    def days_left_text(self) -> str:
+        """The days left in words; blank without an air date."""
+        if self.days_left is None:
+            return ""
+        days = abs(self.days_left)
+        counted = f"{days} day{'' if days == 1 else 's'}"
+        return f"{counted} ago" if self.days_left < 0 else f"in {counted}" if days else "today"
+
 
 class BoardFilter(django_filters.FilterSet):
     """Which usages the board shows. Stage, side and holder speak of one and the same permission."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from django.db.models import Count, F, Q, QuerySet
+from django.db.models import Count, DurationField, ExpressionWrapper, F, Q, QuerySet, Value
 
 from supervision.models import Clearance, Episode, User
 from supervision.queries.productions import episodes_for
@@ -52,8 +52,10 @@ def blocked_for_air(user: User, today: date) -> QuerySet[Episode]:
         .filter(air_date__gte=today)
         .annotate(
             open_count=Count("usages__clearances", filter=short, distinct=True),
-            denied_count=Count("usages__clearances", filter=live & Q(usages__clearances__stage=Stage.DENIED), distinct=True),
-            days_left=F("air_date") - today,
+            denied_count=Count(
+                "usages__clearances", filter=live & Q(usages__clearances__stage=Stage.DENIED), distinct=True
+            ),
+            days_left=ExpressionWrapper(F("air_date") - Value(today), output_field=DurationField()),
         )
         .filter(open_count__gt=0)
         .order_by("air_date", "code")

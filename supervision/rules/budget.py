@@ -74,6 +74,11 @@ class Cell:
         """Whether every amount of the cell is in ``converted``."""
         return not self.unconverted
 
+    @property
+    def converted_from(self) -> tuple[Money, ...]:
+        """The sums in each currency, where they say more than ``converted`` does."""
+        return () if self.own == (self.converted,) else self.own
+
 
 @dataclass(frozen=True, slots=True)
 class SideFigures:

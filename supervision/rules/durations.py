@@ -95,7 +95,9 @@ def read_length(text: str, rate: FrameRate, *, place: str = "running_time") -> i
     else:
         frames = math.floor(read_clock(text, place=place) * rate.fps + Fraction(1, 2))
     if frames == 0:
-        raise BadValue("length_nothing", "The length is nothing.", place=place, mend="Give a length of at least a frame.")
+        raise BadValue(
+            "length_nothing", "The length is nothing.", place=place, mend="Give a length of at least a frame."
+        )
     return frames
 
 

@@ -1,10 +1,12 @@
 """The pages, one noun after the other; each view module lists its own paths."""
 
-from supervision.web.views import accounts, home, members, productions
+from supervision.web.views import accounts, board, clearances, home, members, productions
 
 urlpatterns = [
     *home.urlpatterns,
     *accounts.urlpatterns,
     *productions.urlpatterns,
     *members.urlpatterns,
+    *board.urlpatterns,
+    *clearances.urlpatterns,
 ]
