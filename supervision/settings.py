@@ -215,4 +215,6 @@ LOGGING = {
     "disable_existing_loggers": False,
     "handlers": {"stderr": {"class": "logging.StreamHandler"}},
     "root": {"handlers": ["stderr"], "level": "WARNING"},
+    # A page not found or a token refused is the asker's matter; only our own failures are logged.
+    "loggers": {"django.request": {"level": "ERROR"}},
 }
