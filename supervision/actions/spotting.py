@@ -1,0 +1,248 @@
+"""What people do to the log: add a usage, change it, place it in the cut, choose its song, duplicate and remove it.
+
+``fields`` has columns of ``Usage`` by name, and ``span``: where the usage stands in the episode's current cut (``None``
+takes it out of the cut). What is left out stays as it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from copy import copy
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+
+from supervision.actions.holders import renew_clearances
+from supervision.actions.rows import audited, change, create
+from supervision.models import Cut, Episode, Placement, Production, Recording, Usage, User, Work
+from supervision.queries.accounts import require
+from supervision.rules.durations import Span
+from supervision.rules.errors import BadRow, BadValue, Conflict
+from supervision.rules.roles import Deed
+from supervision.rules.spotting import check_span
+from supervision.rules.usage import check_facets, next_cue_number
+
+Fields = Mapping[str, Any]
+
+ESTIMATES = ("sync_estimate_minor", "master_estimate_minor")
+
+# What decides whose permission is needed.
+_OF_CLEARANCES = ("recording_id", "work_id", "origin")
+
+_COPIED = (
+    "title",
+    "recording",
+    "work",
+    "function",
+    "theme_position",
+    "seen",
+    "vocal",
+    "origin",
+    "scene",
+    "notes",
+    *ESTIMATES,
+    "estimate_currency",
+)
+
+
+@transaction.atomic
+def add_usage(*, episode: Episode, fields: Fields, by: User, now: datetime) -> Usage:
+    """Log a usage; with a song its clearances come about at once."""
+    return _log(episode, fields, _allowed(episode, fields, by), by=by, now=now)
+
+
+@transaction.atomic
+def change_usage(*, usage: Usage, fields: Fields, by: User, now: datetime, version: int | None = None) -> Usage:
+    """Change what a usage is, what it uses and where it stands; another song or origin renews its clearances."""
+    production = _allowed(usage.episode, fields, by)
+    _held(usage.episode)
+    before = _live(usage)
+    columns = _columns(fields, production)
+    if version in (None, before.version):  # else ``change`` says that it is stale, which comes first
+        _checked(_with(before, columns))
+    kept = change(before, columns, version=version, by=by, now=now, production=production)
+    if "span" in fields and _place(kept, fields["span"], by=by, now=now) and kept.version == before.version:
+        kept.version += 1
+        kept.save(update_fields=["version"])
+    if any(getattr(kept, name) != getattr(before, name) for name in _OF_CLEARANCES):
+        renew_clearances(usage=kept, by=by, now=now)
+    return kept
+
+
+def place_usage(*, usage: Usage, span: Span | None, by: User, now: datetime, version: int | None = None) -> Usage:
+    """Put a usage somewhere in the current cut, or take it out of the cut."""
+    return change_usage(usage=usage, fields={"span": span}, by=by, now=now, version=version)
+
+
+def choose_song(
+    *,
+    usage: Usage,
+    by: User,
+    now: datetime,
+    recording: Recording | None = None,
+    work: Work | None = None,
+    title: str = "",
+    version: int | None = None,
+) -> Usage:
+    """Let a usage use a recording, or a work alone, or nothing yet but a working title."""
+    song = {"recording": recording, "work": work, "title": title}
+    return change_usage(usage=usage, fields=song, by=by, now=now, version=version)
+
+
+@transaction.atomic
+def duplicate_usage(*, usage: Usage, by: User, now: datetime) -> Usage:
+    """Log the same music once more, right after itself and as long, under the next free cue number."""
+    _allowed(usage.episode, {}, by)
+    original = _live(usage)
+    fields = {name: getattr(original, name) for name in _COPIED}
+    fields["cue_number"] = original.cue_number and next_cue_number(original.cue_number, _numbers(original.episode))
+    placed = original.placements.filter(cut=original.episode.current_cut_id).first()
+    if placed is not None:
+        fields["span"] = Span(placed.out_frame, 2 * placed.out_frame - placed.in_frame)
+    # The copy may carry estimates that the person cannot see: they were there before, so nobody's leave is asked.
+    production = original.episode.season.production
+    return _log(original.episode, fields, production, by=by, now=now, note=f"duplicate of {original}")
+
+
+@transaction.atomic
+def remove_usage(*, usage: Usage, by: User, now: datetime) -> Usage:
+    """Take a usage off the log. It keeps its places and clearances, for ``restore_usage``."""
+    production = _allowed(usage.episode, {}, by)
+    kept = _live(usage)
+    cut = usage.episode.current_cut
+    if cut is not None and kept.placements.filter(cut=cut).exists():
+        _refuse_locked(cut)
+    return change(kept, {"deleted_at": now}, by=by, now=now, production=production, verb="removed")
+
+
+@transaction.atomic
+def restore_usage(*, usage: Usage, by: User, now: datetime) -> Usage:
+    """Bring a removed usage back as it was; its cue number must still be free."""
+    production = _allowed(usage.episode, {}, by)
+    _held(usage.episode)
+    kept = Usage.objects.select_for_update().get(pk=usage.pk)
+    _refuse_taken_number(kept)
+    restored = change(kept, {"deleted_at": None}, by=by, now=now, production=production, verb="restored")
+    renew_clearances(usage=restored, by=by, now=now)
+    return restored
+
+
+def _log(episode: Episode, fields: Fields, production: Production, *, by: User, now: datetime, note: str = "") -> Usage:
+    usage = _checked(Usage(episode=_held(episode), **_columns(fields, production)))
+    create(usage, by=by, now=now, production=production, note=note)
+    if fields.get("span") is not None:
+        _place(usage, fields["span"], by=by, now=now)
+    renew_clearances(usage=usage, by=by, now=now)
+    return usage
+
+
+def _with(usage: Usage, columns: Fields) -> Usage:
+    """A copy of the usage as it would be."""
+    draft = copy(usage)
+    for name, value in columns.items():
+        setattr(draft, name, value)
+    return draft
+
+
+def _allowed(episode: Episode, fields: Fields, by: User) -> Production:
+    """The production, where the person may change the log, and its money if the fields have any."""
+    production = episode.season.production
+    require(production, by, Deed.LOG)
+    if any(name in fields for name in (*ESTIMATES, "estimate_currency")):
+        require(production, by, Deed.READ_MONEY)
+    return production
+
+
+def _held(episode: Episode) -> Episode:
+    """The episode with its row locked, so that two people cannot give out one cue number at once."""
+    Episode.objects.select_for_update().get(pk=episode.pk)
+    return episode
+
+
+def _live(usage: Usage) -> Usage:
+    """The usage as it is now; a removed one is restored before anything else changes."""
+    kept = Usage.objects.select_related("episode__season__production", "episode__current_cut").get(pk=usage.pk)
+    if kept.deleted_at is not None:
+        raise Conflict("usage-removed", f"{kept} has been removed from the log.", mend="Restore it first.")
+    return kept
+
+
+def _columns(fields: Fields, production: Production) -> dict[str, Any]:
+    """The fields without the span; an estimate without a currency is in the production's."""
+    columns = {name: value for name, value in fields.items() if name != "span"}
+    if any(columns.get(name) is not None for name in ESTIMATES) and not columns.get("estimate_currency"):
+        columns["estimate_currency"] = production.currency
+    return columns
+
+
+def _checked(usage: Usage) -> Usage:
+    """The usage, once its facets agree and its cue number is free."""
+    findings = check_facets(usage.facets, "")
+    if findings:
+        places = {"position-without-theme": "theme_position", "on-screen-unseen": "seen"}
+        raise BadRow({places[finding.code]: [f"{finding.text} {finding.mend}"] for finding in findings})
+    _refuse_taken_number(usage)
+    return usage
+
+
+def _numbers(episode: Episode) -> set[str]:
+    return set(episode.usages.filter(deleted_at__isnull=True).values_list("cue_number", flat=True))
+
+
+def _refuse_taken_number(usage: Usage) -> None:
+    live = usage.episode.usages.filter(deleted_at__isnull=True).exclude(pk=usage.pk)
+    if usage.cue_number and live.filter(cue_number=usage.cue_number).exists():
+        free = next_cue_number(usage.cue_number, _numbers(usage.episode))
+        raise BadValue(
+            "cue-number-taken",
+            f"Cue number {usage.cue_number} is taken in this episode.",
+            place="cue_number",
+            mend=f"{free} is free." if free else "Give another one.",
+        )
+
+
+def _place(usage: Usage, span: Span | None, *, by: User, now: datetime) -> bool:
+    """Put the usage into the current cut or out of it, and say whether that changed anything."""
+    cut = usage.episode.current_cut
+    if cut is None and span is None:
+        return False
+    if cut is None:
+        raise Conflict(
+            "cut-missing", "The episode has no cut to place music in.", place="in_timecode", mend="Add a cut first."
+        )
+    before = Placement.objects.filter(usage=usage, cut=cut).first()
+    if span is None:
+        if before is None:
+            return False
+        _refuse_locked(cut)
+        before.delete()
+    else:
+        if before is not None and (before.in_frame, before.out_frame) == (span.start, span.end):
+            return False
+        check_span(span.start, span.end)
+        _refuse_locked(cut)
+        Placement.objects.update_or_create(
+            usage=usage, cut=cut, defaults={"in_frame": span.start, "out_frame": span.end}
+        )
+    audited(
+        "timed",
+        usage,
+        by=by,
+        now=now,
+        production=usage.episode.season.production,
+        before={"in_frame": before.in_frame, "out_frame": before.out_frame} if before else {},
+        after={"in_frame": span.start, "out_frame": span.end} if span else {},
+        note=str(cut),
+    )
+    return True
+
+
+def _refuse_locked(cut: Cut) -> None:
+    if cut.locked:
+        raise Conflict(
+            "cut-locked",
+            f"{cut} is locked, so no timing in it can change.",
+            place="in_timecode",
+            mend="Unlock the cut, or add a new one.",
+        )
