@@ -16,7 +16,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from supervision.rules.errors import BadValue
-from supervision.rules.money import Money, add_up, exact, half_up, split, total
+from supervision.rules.money import Money, exact, half_up, split, total
+from supervision.rules.percent import exact_total
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -187,7 +188,7 @@ def side_fees(fees: Sequence[HolderFee]) -> SideFees:
     full = [fee for fee in fees if basis_of(fee.basis) is Basis.FULL]
     divided = iter(divide_rates([(Fraction(fee.amount.minor), fee.amount.currency, fee.share) for fee in full]))
     parts = [next(divided) if basis_of(fee.basis) is Basis.FULL else fee.amount for fee in fees]
-    share = add_up((check_share(fee.share, fee.holder) for fee in fees), "share")
+    share = exact_total(check_share(fee.share, fee.holder) for fee in fees)
     return SideFees(
         payable=tuple((fee.holder, part) for fee, part in zip(fees, parts, strict=True)),
         totals=total(parts),
@@ -208,7 +209,7 @@ def divide_rates(rates: Sequence[tuple[Fraction, str, Fraction]]) -> list[Money]
     parts: dict[int, Money] = {}
     for (rate, currency), members in groups.items():
         shares = [check_share(rates[index][2]) for index in members]
-        together = add_up(shares, "share")
+        together = exact_total(shares)
         whole = Money(half_up(rate * together / WHOLE), currency)
         # A group of zero shares has nothing to divide, and split() refuses it.
         divided = split(whole, shares) if together else [whole] * len(members)
@@ -222,7 +223,7 @@ def divide_side(fee: Money, shares: Sequence[Fraction]) -> tuple[list[Money], Mo
     ``BadValue`` (place ``shares``) when the shares come to more than 100.
     """
     percents = [check_share(share, "shares") for share in shares]
-    left = WHOLE - add_up(percents, "shares")
+    left = WHOLE - exact_total(percents)
     if left < 0:
         raise BadValue(
             "shares_over_100",

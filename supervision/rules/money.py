@@ -212,7 +212,7 @@ def split(money: Money, weights: Sequence[Fraction]) -> list[Money]:
     positive and negated. ``BadValue`` (place ``weights``) when there are none, one is negative, all are zero, or
     they are finer than ``FINEST``.
     """
-    whole_weights, _ = over_common_denominator(weights, "weights")
+    whole_weights = _in_whole_numbers(weights)
     if any(weight < 0 for weight in whole_weights):
         raise BadValue("weight_negative", "A share is below 0.", place="weights", mend="Correct that share.")
     divisor = sum(whole_weights)
@@ -230,27 +230,21 @@ def split(money: Money, weights: Sequence[Fraction]) -> list[Money]:
     return [Money(sign * part, money.currency) for part in parts]
 
 
-def add_up(values: Iterable[Fraction], place: str) -> Fraction:
-    """The exact sum of shares or weights; ``BadValue`` at ``place`` when one is not exact or they are too fine."""
-    numerators, common = over_common_denominator(values, place)
-    return Fraction(sum(numerators), common)
-
-
-def over_common_denominator(values: Iterable[Fraction], place: str) -> tuple[list[int], int]:
-    """The values' numerators over one denominator, and that denominator, which is at most ``FINEST``."""
-    fractions = [exact(value, place) for value in values]
+def _in_whole_numbers(weights: Iterable[Fraction]) -> list[int]:
+    """The weights' numerators over one denominator, which is at most ``FINEST``."""
+    fractions = [exact(weight, "weights") for weight in weights]
     common = 1
     for fraction in fractions:
         common = lcm(common, fraction.denominator)
-        # Checked at each step: the denominator of ten thousand hostile shares has a hundred thousand digits.
+        # Checked at each step: the denominator of ten thousand hostile weights has a hundred thousand digits.
         if common > FINEST:
             raise BadValue(
                 "shares_too_fine",
-                "The shares are too finely divided to be worked out exactly.",
-                place=place,
+                "The shares are too finely divided to be split exactly.",
+                place="weights",
                 mend="Round them to four decimals.",
             )
-    return [fraction.numerator * (common // fraction.denominator) for fraction in fractions], common
+    return [fraction.numerator * (common // fraction.denominator) for fraction in fractions]
 
 
 def total(monies: Iterable[Money]) -> dict[str, Money]:

@@ -18,7 +18,6 @@ from supervision.rules.money import (
     LARGEST,
     WITHDRAWN,
     Money,
-    add_up,
     amount_text,
     check_minor,
     exact,
@@ -344,17 +343,6 @@ def test_split_over_the_finest_weights_still_works():
 def test_split_over_ten_thousand_hostile_denominators_is_refused_at_once():
     with pytest.raises(BadValue, match="too finely divided"):
         split(Money(100, "USD"), [Fraction(1, n) for n in range(1, 10_001)])
-
-
-def test_add_up_is_exact():
-    assert add_up([Fraction(100, 3)] * 3, "shares") == 100
-    assert add_up([], "shares") == 0
-
-
-def test_add_up_of_hostile_denominators_is_refused_at_once():
-    with pytest.raises(BadValue, match="too finely divided") as refused:
-        add_up([Fraction(1, n) for n in range(1, 10_001)], "parties")
-    assert refused.value.place == "parties"
 
 
 def test_total_sums_each_currency_in_order():
