@@ -4,15 +4,19 @@ from django.urls import path
 from drf_spectacular.views import SpectacularAPIView
 from rest_framework.routers import DefaultRouter
 
-from supervision.api.views import accounts, productions
+from supervision.api.views import accounts, clearance, productions
 
 router = DefaultRouter()
-for noun in (productions,):
+for noun in (
+    clearance,
+    productions,
+):
     for prefix, viewset, basename in noun.routes:
         router.register(prefix, viewset, basename=basename)
 
 urlpatterns = [
     path("schema/", SpectacularAPIView.as_view(), name="api-schema"),
     *accounts.paths,
+    *clearance.paths,
     *router.urls,
 ]

@@ -1,0 +1,192 @@
+"""Clearances over the API: read them, take their steps; and the season board."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from django.db.models import QuerySet
+from django.urls import path
+from django.utils import timezone
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import OpenApiParameter, extend_schema
+from rest_framework import serializers
+from rest_framework.decorators import action
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+from rest_framework.viewsets import ReadOnlyModelViewSet
+
+from supervision.actions import clearance as deeds
+from supervision.api.serializers.clearance import (
+    BoardSerializer,
+    ClearanceSerializer,
+    LicenceSerializer,
+    NewLicenceSerializer,
+    NewQuoteSerializer,
+    NotNeededSerializer,
+    QuoteSerializer,
+    ReasonedSerializer,
+    RequestedSerializer,
+    StepSerializer,
+    grant_terms,
+)
+from supervision.models import Clearance
+from supervision.queries.accounts import allows
+from supervision.queries.board import SORTS, BoardFilter, board
+from supervision.queries.clearance import ClearanceFilter, clearance_for, clearances_for, licences_of, quotes_of
+from supervision.queries.productions import season_for
+from supervision.rules.clearance import Reason
+from supervision.rules.fees import Basis
+from supervision.rules.roles import Deed
+
+
+def _step(name: str, told: type[serializers.Serializer[Any]]) -> Callable[..., Any]:
+    """The decorators of a step: its path, what it takes, and that it answers with the clearance."""
+
+    def decorate(view: Callable[..., Any]) -> Any:
+        documented = extend_schema(request=told, responses=ClearanceSerializer)(view)
+        return action(detail=True, methods=["post"], url_path=name, url_name=name, serializer_class=told)(documented)
+
+    return decorate
+
+
+class ClearanceViewSet(ReadOnlyModelViewSet[Clearance]):
+    """Clearances of the caller's productions. They come about from shares; their steps are posted."""
+
+    serializer_class = ClearanceSerializer
+    filterset_class = ClearanceFilter
+    queryset = Clearance.objects.none()
+
+    def get_queryset(self) -> QuerySet[Clearance]:
+        return clearances_for(self.request.user)
+
+    def _told(self, request: Request) -> dict[str, Any]:
+        given = self.get_serializer_class()(data=request.data)
+        given.is_valid(raise_exception=True)
+        return dict(given.validated_data)
+
+    def _who(self, request: Request, pk: str) -> dict[str, Any]:
+        return {"clearance": clearance_for(request.user, int(pk)), "by": request.user, "now": timezone.now()}
+
+    def _answer(self, request: Request, pk: str, status: int = 200) -> Response:
+        return Response(ClearanceSerializer(clearance_for(request.user, int(pk))).data, status=status)
+
+    @_step("request", RequestedSerializer)
+    def ask(self, request: Request, pk: str) -> Response:
+        """Note that the holder was asked."""
+        deeds.request_clearance(**self._told(request), **self._who(request, pk))
+        return self._answer(request, pk)
+
+    @_step("approve", StepSerializer)
+    def approve(self, request: Request, pk: str) -> Response:
+        """Approve the standing quote."""
+        deeds.approve_quote(**self._told(request), **self._who(request, pk))
+        return self._answer(request, pk)
+
+    @_step("unapprove", StepSerializer)
+    def unapprove(self, request: Request, pk: str) -> Response:
+        """Take the approval back."""
+        deeds.unapprove(**self._told(request), **self._who(request, pk))
+        return self._answer(request, pk)
+
+    @_step("reopen", StepSerializer)
+    def reopen(self, request: Request, pk: str) -> Response:
+        """Take up again what was withdrawn or thought not needed."""
+        deeds.reopen(**self._told(request), **self._who(request, pk))
+        return self._answer(request, pk)
+
+    @_step("deny", ReasonedSerializer)
+    def deny(self, request: Request, pk: str) -> Response:
+        """Note the holder's refusal."""
+        deeds.deny(**self._told(request), **self._who(request, pk))
+        return self._answer(request, pk)
+
+    @_step("withdraw", ReasonedSerializer)
+    def withdraw(self, request: Request, pk: str) -> Response:
+        """Stop pursuing the permission."""
+        deeds.withdraw(**self._told(request), **self._who(request, pk))
+        return self._answer(request, pk)
+
+    @_step("not-needed", NotNeededSerializer)
+    def not_needed(self, request: Request, pk: str) -> Response:
+        """Note that nobody's permission is needed."""
+        told = self._told(request)
+        deeds.not_needed(**told | {"reason": Reason(told["reason"])}, **self._who(request, pk))
+        return self._answer(request, pk)
+
+    @extend_schema(methods=["GET"], responses=QuoteSerializer(many=True), filters=False)
+    @extend_schema(methods=["POST"], request=NewQuoteSerializer, responses={201: QuoteSerializer})
+    @action(
+        detail=True,
+        methods=["get", "post"],
+        serializer_class=NewQuoteSerializer,
+        pagination_class=None,
+        filterset_class=None,
+    )
+    def quotes(self, request: Request, pk: str) -> Response:
+        """The quotes, newest first; posting one records it."""
+        if request.method == "GET":
+            clearance = clearance_for(request.user, int(pk), Deed.READ_MONEY)
+            return Response(QuoteSerializer(quotes_of(clearance), many=True).data)
+        told = self._told(request)
+        quote = deeds.record_quote(**told | {"basis": Basis(told["basis"])}, **self._who(request, pk))
+        return Response(QuoteSerializer(quote).data, status=201)
+
+    @extend_schema(methods=["GET"], responses=LicenceSerializer(many=True), filters=False)
+    @extend_schema(methods=["POST"], request=NewLicenceSerializer, responses={201: LicenceSerializer})
+    @action(
+        detail=True,
+        methods=["get", "post"],
+        serializer_class=NewLicenceSerializer,
+        pagination_class=None,
+        filterset_class=None,
+    )
+    def licences(self, request: Request, pk: str) -> Response:
+        """The licences, the one in force first; posting one records it."""
+        if request.method == "GET":
+            clearance = clearance_for(request.user, int(pk), Deed.READ_MONEY)
+            return Response(LicenceSerializer(licences_of(clearance), many=True).data)
+        told = self._told(request)
+        grants = [grant_terms(grant) for grant in told.pop("grants")]
+        licence = deeds.record_licence(grants=grants, **told, **self._who(request, pk))
+        return Response(LicenceSerializer(licence).data, status=201)
+
+
+class BoardView(APIView):
+    """The season board."""
+
+    @extend_schema(
+        responses=BoardSerializer,
+        parameters=[
+            OpenApiParameter("sort", enum=list(SORTS)),
+            OpenApiParameter("page", OpenApiTypes.INT),
+            OpenApiParameter("episode", OpenApiTypes.INT, description="an episode's id"),
+            *(OpenApiParameter(name) for name in ("q", "stage", "side")),
+            OpenApiParameter("holder", OpenApiTypes.INT),
+            OpenApiParameter("blocks", OpenApiTypes.BOOL),
+            OpenApiParameter("score", OpenApiTypes.BOOL),
+        ],
+    )
+    def get(self, request: Request, code: str, number: int) -> Response:
+        """Songs of the season, filtered, sorted and paged; totals follow the filter."""
+        season = season_for(request.user, code, number)
+        chosen = BoardFilter(request.query_params, season=season)
+        if not chosen.is_valid():
+            raise serializers.ValidationError(chosen.errors)
+        sort = request.query_params.get("sort", "stage")
+        if sort not in SORTS:
+            raise serializers.ValidationError({"sort": [f"Sort by one of: {', '.join(SORTS)}."]})
+        shown = board(
+            season,
+            chosen.qs,
+            today=timezone.localdate(),
+            sort=sort,
+            page=request.query_params.get("page", 1),
+            money=allows(season.production, request.user, Deed.READ_MONEY),
+        )
+        return Response(BoardSerializer(shown).data)
+
+
+routes = [("clearances", ClearanceViewSet, "api-clearance")]
+paths = [path("productions/<slug:code>/<int:number>/board/", BoardView.as_view(), name="api-season-board")]
