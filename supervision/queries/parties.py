@@ -1,0 +1,58 @@
+"""Parties and societies: lists, one by number, and what a party has shares in."""
+
+from __future__ import annotations
+
+import django_filters as filters
+from django import forms
+from django.db.models import Q, QuerySet
+
+from supervision.models import Party, Recording, Society, Work
+from supervision.models.rows import LIVE
+from supervision.queries.search import SearchFilters
+from supervision.rules.errors import NotVisible
+
+
+def societies() -> QuerySet[Society]:
+    """All societies by name. One query."""
+    return Society.objects.all()
+
+
+def parties() -> QuerySet[Party]:
+    """All parties, deleted ones as well, with their societies. One query."""
+    return Party.objects.select_related("society")
+
+
+def party_for(pk: int, *, live: bool = False) -> Party:
+    """A party by number, a deleted one as well unless ``live``. One query."""
+    party = parties().filter(pk=pk).first()
+    if party is None or (live and party.deleted_at):
+        raise NotVisible("party-unknown", f"There is no party {pk}.")
+    return party
+
+
+def works_of_party(party: Party) -> QuerySet[Work]:
+    """Live works in which a party has or administers a share, by title. One query."""
+    shared = Q(shares__party=party) | Q(shares__administrator=party)
+    return Work.objects.filter(LIVE & shared).distinct()
+
+
+def recordings_of_party(party: Party) -> QuerySet[Recording]:
+    """Live recordings in which a party has or administers a share, by title. One query."""
+    shared = Q(shares__party=party) | Q(shares__administrator=party)
+    return Recording.objects.filter(LIVE & shared).distinct()
+
+
+class PartyFilter(SearchFilters):
+    """Filters of the list of parties, on the page and in the API."""
+
+    kind = filters.ChoiceFilter(choices=Party.Kind.choices, empty_label="Any")
+    society = filters.ModelChoiceFilter(queryset=Society.objects.all(), empty_label="Any")
+    is_ours = filters.BooleanFilter(label="Our own company", widget=forms.CheckboxInput, method="only_ours")
+
+    class Meta:
+        model = Party
+        fields = ("search", "kind", "society", "is_ours", "deleted")
+
+    def only_ours(self, rows: QuerySet[Party], _name: str, value: bool) -> QuerySet[Party]:
+        """Our own companies alone, or everybody."""
+        return rows.filter(is_ours=True) if value else rows

@@ -1,0 +1,63 @@
+"""Works: lists with writers and publishers, and one by number."""
+
+from __future__ import annotations
+
+import django_filters as filters
+from django import forms
+from django.db.models import Prefetch, Q, QuerySet
+
+from supervision.models import Party, Recording, RecordingWork, Work, WorkShare
+from supervision.models.rows import LIVE
+from supervision.queries.search import SearchFilters
+from supervision.rules.errors import NotVisible
+
+
+def works() -> QuerySet[Work]:
+    """All works, deleted ones as well, with the works that they arrange. One query."""
+    return Work.objects.select_related("arrangement_of")
+
+
+def listed_works() -> QuerySet[Work]:
+    """Works with all that a list shows: titles, shares with parties and societies, recordings. Four queries."""
+    shares = WorkShare.objects.select_related("party__society", "administrator").order_by("position", "pk")
+    fixed = RecordingWork.objects.filter(recording__deleted_at=None)
+    return works().prefetch_related("alternative_titles", Prefetch("shares", shares), Prefetch("recorded_in", fixed))
+
+
+def work_for(pk: int, *, live: bool = False) -> Work:
+    """A work by number with its alternative titles, a deleted one as well unless ``live``. Two queries."""
+    work = works().filter(pk=pk).prefetch_related("alternative_titles").first()
+    if work is None or (live and work.deleted_at):
+        raise NotVisible("work-unknown", f"There is no work {pk}.")
+    return work
+
+
+def recordings_of(work: Work) -> QuerySet[Recording]:
+    """Live recordings of a work by title. One query."""
+    return Recording.objects.filter(LIVE, works=work)
+
+
+def arrangements_of(work: Work) -> QuerySet[Work]:
+    """Live arrangements of a work by title. One query."""
+    return Work.objects.filter(LIVE, arrangement_of=work)
+
+
+class WorkFilter(SearchFilters):
+    """Filters of the list of works, on the page and in the API."""
+
+    iswc = filters.CharFilter(label="ISWC")
+    party = filters.ModelChoiceFilter(queryset=Party.objects.all(), method="of_party", widget=forms.HiddenInput)
+    public_domain = filters.BooleanFilter(widget=forms.CheckboxInput, method="only_public_domain")
+
+    class Meta:
+        model = Work
+        fields = ("search", "iswc", "party", "public_domain", "deleted")
+
+    def of_party(self, rows: QuerySet[Work], _name: str, party: Party) -> QuerySet[Work]:
+        """Works in which the party has or administers a share."""
+        shares = WorkShare.objects.filter(Q(party=party) | Q(administrator=party))
+        return rows.filter(pk__in=shares.values("work"))
+
+    def only_public_domain(self, rows: QuerySet[Work], _name: str, value: bool) -> QuerySet[Work]:
+        """Works in the public domain alone, or all."""
+        return rows.filter(public_domain=True) if value else rows
