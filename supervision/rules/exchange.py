@@ -60,6 +60,12 @@ class Rate:
                 mend=f"Enter how many {self.quote} one {self.base} costs.",
             )
 
+    @property
+    def text(self) -> str:
+        """``EUR/USD 1.0825 of 2026-11-24 (central bank)``, without the brackets where no source is known."""
+        source = f" ({self.source})" if self.source else ""
+        return f"{self.base}/{self.quote} {rate_text(self.rate)} of {self.on.isoformat()}{source}"
+
 
 @dataclass(frozen=True, slots=True)
 class UsedRate:
@@ -80,10 +86,8 @@ class UsedRate:
 
     @property
     def text(self) -> str:
-        """``EUR/USD 1.0825 of 2026-11-24 (central bank)``, with the rates behind an inverse or cross rate."""
-        behind = " and ".join(
-            f"{leg.base}/{leg.quote} {rate_text(leg.rate)} of {leg.on.isoformat()} ({leg.source})" for leg in self.legs
-        )
+        """The stated rate's text; for an inverse or cross rate the rate itself, "from" the stated ones behind it."""
+        behind = " and ".join(leg.text for leg in self.legs)
         if (self.legs[0].base, self.legs[0].quote) == (self.base, self.quote):
             return behind
         return f"{self.base}/{self.quote} {rate_text(self.rate)} from {behind}"

@@ -70,15 +70,13 @@ class Party:
     def circle(self, scope: Scope) -> Circle:
         """The circle that this party's clause means by the scope; by its class of use where the clause says so."""
         similar = (self.use,) if self.similar else ()
-        match scope:
-            case Scope.SIDE:
-                return (scope, self.song, self.side)
-            case Scope.SONG:
-                return (scope, self.song)
-            case Scope.EPISODE_SIDE:
-                return (scope, self.side, *similar)
-            case Scope.ALL:
-                return (scope, *similar)
+        if scope is Scope.SIDE:
+            return (scope, self.song, self.side)
+        if scope is Scope.SONG:
+            return (scope, self.song)
+        if scope is Scope.EPISODE_SIDE:
+            return (scope, self.side, *similar)
+        return (scope, *similar)
 
     def words(self, scope: Scope) -> str:
         """Whom this party's clause means by the scope, in words."""

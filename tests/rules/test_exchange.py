@@ -216,6 +216,10 @@ def test_rate_at_the_bounds_is_kept_as_a_fraction(rate):
     assert Rate("EUR", "USD", rate, DAY, "feed").rate == rate
 
 
+def test_rate_of_unknown_source_is_told_without_it():
+    assert stated("EUR/USD", "1.0825", source="").text == "EUR/USD 1.0825 of 2026-11-01"
+
+
 @pytest.mark.parametrize(
     ("rate", "text"),
     [
