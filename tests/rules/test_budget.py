@@ -122,6 +122,12 @@ def test_roll_up_keeps_amounts_without_rate_in_sight():
     )
 
 
+def test_cell_tells_its_own_sums_only_where_they_say_more_than_the_converted():
+    assert Cell((usd(5),), usd(5)).converted_from == ()
+    assert Cell((eur(5),), usd(5)).converted_from == (eur(5),)
+    assert Cell((eur(5), usd(5)), usd(10)).converted_from == (eur(5), usd(5))
+
+
 def test_roll_up_names_each_currency_without_rate_once_in_order():
     table = table_of(quoted("a", Money(1, "SEK")), quoted("b", Money(1, "GBP")), quoted("c", Money(1, "SEK")))
     assert [finding.place for finding in table.findings] == ["GBP", "SEK"]
