@@ -10,6 +10,7 @@ from django.db import transaction
 from django.db.models import Q
 
 from supervision.actions.holders import renew_clearances_of
+from supervision.actions.identifiers import read_identifiers
 from supervision.actions.removals import remove, restore
 from supervision.actions.row_sets import Entry, place_of, replace_set
 from supervision.actions.rows import change, create, held
@@ -31,7 +32,7 @@ def add_party(*, fields: Mapping[str, Any], by: User, now: datetime, contacts: S
     department, email, phone, address each.
     """
     require_anywhere(by, Deed.LOG)
-    party = create(Party(**fields), by=by, now=now)
+    party = create(Party(**read_identifiers(Party(), fields)), by=by, now=now)
     party = _set_contacts(party, contacts, by=by, now=now)
     refresh_parties(Party.objects.filter(pk=party.pk))
     return party
@@ -49,12 +50,12 @@ def change_party(
 ) -> Party:
     """Change a party, and its contacts where they are given. Its songs are found by its new name at once."""
     require_anywhere(by, Deed.LOG)
-    was_ours = held(party, version).is_ours
-    kept = change(party, fields, by=by, now=now)
+    before = held(party, version)
+    kept = change(party, read_identifiers(before, fields), by=by, now=now)
     if contacts is not None:
         kept = _set_contacts(kept, contacts, by=by, now=now)
     refresh_parties(Party.objects.filter(pk=kept.pk))
-    if kept.is_ours != was_ours:
+    if kept.is_ours != before.is_ours:
         _renew_clearances(kept, by=by, now=now)
     return kept
 

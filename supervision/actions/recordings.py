@@ -9,6 +9,7 @@ from typing import Any
 from django.db import transaction
 
 from supervision.actions.holders import renew_clearances_of
+from supervision.actions.identifiers import read_identifiers
 from supervision.actions.removals import remove, restore
 from supervision.actions.row_sets import Entry, place_of, replace_set
 from supervision.actions.rows import change, create, held
@@ -38,7 +39,7 @@ def add_recording(
     a text is the title of a work to be added. ``owners`` as in ``shares.set_recording_owners``.
     """
     require_anywhere(by, Deed.LOG)
-    recording = create(Recording(**fields), by=by, now=now)
+    recording = create(Recording(**read_identifiers(Recording(), fields)), by=by, now=now)
     recording = set_recording_works(recording=recording, works=works, by=by, now=now)
     return set_recording_owners(recording=recording, owners=owners, by=by, now=now)
 
@@ -56,14 +57,14 @@ def change_recording(
 ) -> Recording:
     """Change a recording, and its works and owners where they are given."""
     require_anywhere(by, Deed.LOG)
-    was_free = held(recording, version).public_domain
-    kept = change(recording, fields, by=by, now=now)
+    before = held(recording, version)
+    kept = change(recording, read_identifiers(before, fields), by=by, now=now)
     if works is not None:
         kept = set_recording_works(recording=kept, works=works, by=by, now=now)
     if owners is not None:
         kept = set_recording_owners(recording=kept, owners=owners, by=by, now=now)
     refresh_recordings(Recording.objects.filter(pk=kept.pk))
-    if kept.public_domain != was_free:
+    if kept.public_domain != before.public_domain:
         renew_clearances_of(recording=kept, by=by, now=now)
     return kept
 

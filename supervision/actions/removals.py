@@ -5,10 +5,12 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TypeVar
 
+from supervision.actions.identifiers import refuse_taken
 from supervision.actions.rows import change
 from supervision.models import Party, Recording, User, Work
 from supervision.queries.places import Places
 from supervision.rules.errors import Conflict
+from supervision.rules.identifiers import Scheme
 
 Row = TypeVar("Row", Party, Recording, Work)
 
@@ -26,4 +28,6 @@ def remove(row: Row, places: Places, *, by: User, now: datetime) -> Row:
 
 def restore(row: Row, *, by: User, now: datetime) -> Row:
     """Bring a deleted row back; ``BadRow`` when another row has taken its identifier meanwhile."""
+    for scheme in Scheme:
+        refuse_taken(row, scheme, getattr(row, scheme, ""))
     return change(row, {"deleted_at": None}, by=by, now=now, verb="restored")

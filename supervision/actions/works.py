@@ -9,6 +9,7 @@ from typing import Any
 from django.db import transaction
 
 from supervision.actions.holders import renew_clearances_of
+from supervision.actions.identifiers import read_identifiers
 from supervision.actions.removals import remove, restore
 from supervision.actions.row_sets import Entry, place_of, replace_set
 from supervision.actions.rows import change, create, held
@@ -36,7 +37,7 @@ def add_work(
     (BCP 47) each. ``writers`` and ``publishers`` as in ``shares.set_work_shares``.
     """
     require_anywhere(by, Deed.LOG)
-    work = create(Work(**fields), by=by, now=now)
+    work = create(Work(**read_identifiers(Work(), fields)), by=by, now=now)
     work = _set_titles(work, alternative_titles, by=by, now=now)
     return set_work_shares(work=work, writers=writers, publishers=publishers, by=by, now=now)
 
@@ -55,14 +56,14 @@ def change_work(
 ) -> Work:
     """Change a work; titles where they are given, shares where both writers and publishers are."""
     require_anywhere(by, Deed.LOG)
-    was_free = held(work, version).public_domain
-    kept = change(work, fields, by=by, now=now)
+    before = held(work, version)
+    kept = change(work, read_identifiers(before, fields), by=by, now=now)
     if alternative_titles is not None:
         kept = _set_titles(kept, alternative_titles, by=by, now=now)
     if writers is not None and publishers is not None:
         kept = set_work_shares(work=kept, writers=writers, publishers=publishers, by=by, now=now)
     refresh_works(Work.objects.filter(pk=kept.pk))
-    if kept.public_domain != was_free:
+    if kept.public_domain != before.public_domain:
         renew_clearances_of(work=kept, by=by, now=now)
     return kept
 

@@ -70,8 +70,9 @@ def test_stale_change_is_refused(by):
 
 def test_ipi_of_another_party_is_refused_while_that_one_lives(by):
     other = add_party(fields={"name": "Tide Music", "ipi": "00014107338"}, by=by, now=NOW)
-    with pytest.raises(BadRow):
-        add_party(fields={"name": "Tide Musik", "ipi": "00014107338"}, by=by, now=NOW)
+    with pytest.raises(BadRow) as refused:
+        add_party(fields={"name": "Tide Musik", "ipi": "14107338"}, by=by, now=NOW)
+    assert refused.value.place == "ipi"
     remove_party(party=other, by=by, now=NOW)
     assert add_party(fields={"name": "Tide Musik", "ipi": "00014107338"}, by=by, now=NOW).ipi == "00014107338"
 

@@ -110,8 +110,11 @@ def test_owner_with_blank_name_is_refused_by_place(by):
 
 def test_isrc_of_another_recording_is_refused(by):
     add_recording(fields={"title": "River", "isrc": "USS1Z9900001"}, by=by, now=NOW)
-    with pytest.raises(BadRow):
-        add_recording(fields={"title": "Sea", "isrc": "USS1Z9900001"}, by=by, now=NOW)
+    with pytest.raises(BadRow) as refused:
+        add_recording(fields={"title": "Sea", "isrc": "US-S1Z-99-00001"}, by=by, now=NOW)
+    assert refused.value.fields == {
+        "isrc": ["“River” has this ISRC already. Use that one, or compare the identifier with its source."]
+    }
 
 
 def test_owners_are_audited_before_and_after(by):

@@ -8,7 +8,7 @@ from supervision.actions.recordings import add_recording
 from supervision.actions.shares import set_work_shares
 from supervision.actions.works import add_work, change_work, remove_work, restore_work
 from supervision.models import AuditEntry, Party, Recording, Work
-from supervision.rules.errors import BadRow, Conflict, NotAllowed, StaleEdit
+from supervision.rules.errors import BadRow, BadValue, Conflict, NotAllowed, StaleEdit
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.catalogue import PartyFactory, RecordingFactory, WorkFactory
@@ -327,5 +327,34 @@ def test_iswc_taken_meanwhile_keeps_a_work_from_being_restored(by):
     work = add_work(fields={"title": "Low Water", "iswc": "T0345246801"}, by=by, now=NOW)
     remove_work(work=work, by=by, now=NOW)
     add_work(fields={"title": "Other", "iswc": "T0345246801"}, by=by, now=NOW)
-    with pytest.raises(BadRow):
+    with pytest.raises(BadRow) as refused:
         restore_work(work=work, by=by, now=NOW)
+    assert refused.value.place == "iswc"
+
+
+def test_iswc_is_stored_in_one_form(by):
+    """ISO 15707: T-034.524.680-1 is the standard's own example of a valid number."""
+    assert add_work(fields={"title": "Low Water", "iswc": " t 034.524.680-1 "}, by=by, now=NOW).iswc == "T0345246801"
+
+
+def test_wrong_check_digit_is_refused_with_its_place(by):
+    """ISO 15707: the check digit of T-034.524.680 is 1."""
+    with pytest.raises(BadValue) as refused:
+        add_work(fields={"title": "Low Water", "iswc": "T-034.524.680-2"}, by=by, now=NOW)
+    assert refused.value.place == "iswc"
+    assert Work.objects.count() == 0
+
+
+def test_iswc_of_another_work_is_refused_and_the_other_is_named(by):
+    add_work(fields={"title": "Low Water", "iswc": "T0345246801"}, by=by, now=NOW)
+    with pytest.raises(BadRow) as refused:
+        add_work(fields={"title": "Other", "iswc": "T-034.524.680-1"}, by=by, now=NOW)
+    assert refused.value.fields == {
+        "iswc": ["“Low Water” has this ISWC already. Use that one, or compare the identifier with its source."]
+    }
+
+
+def test_wrong_check_digit_that_an_import_brought_does_not_stand_in_the_way(by):
+    work = WorkFactory(title="Low Water", iswc="T0345246802")
+    fields = {"title": "High Water", "iswc": "T0345246802"}
+    assert change_work(work=work, fields=fields, version=work.version, by=by, now=NOW).title == "High Water"
