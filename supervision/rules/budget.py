@@ -95,6 +95,12 @@ class SideFigures:
         cell: Cell = getattr(self, figure.value)
         return cell
 
+    @property
+    def bars(self) -> list[tuple[str, Money]]:
+        """Estimated, quoted, approved and licensed, converted, with their names."""
+        shown = (Figure.ESTIMATED, Figure.QUOTED, Figure.APPROVED, Figure.LICENSED)
+        return [(figure.value.capitalize(), self.cell(figure).converted) for figure in shown]
+
 
 @dataclass(frozen=True, slots=True)
 class Row:

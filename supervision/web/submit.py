@@ -35,7 +35,7 @@ def refuse(form: BaseForm, refused: Refusal) -> None:
     fields = refused.fields if isinstance(refused, BadRow) else {refused.place: [str(refused)]}
     for name, sentences in fields.items():
         for sentence in sentences:
-            form.add_error(name if name in form.fields else NON_FIELD_ERRORS, sentence)  # type: ignore[attr-defined]
+            form.add_error(name if name in form.fields else NON_FIELD_ERRORS, sentence)
     form.refusal = refused  # type: ignore[attr-defined]
 
 

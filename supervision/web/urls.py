@@ -1,6 +1,6 @@
 """The pages, one noun after the other; each view module lists its own paths."""
 
-from supervision.web.views import accounts, board, clearances, home, members, productions
+from supervision.web.views import accounts, board, budgets, clearances, home, members, productions
 
 urlpatterns = [
     *home.urlpatterns,
@@ -8,5 +8,6 @@ urlpatterns = [
     *productions.urlpatterns,
     *members.urlpatterns,
     *board.urlpatterns,
+    *budgets.urlpatterns,
     *clearances.urlpatterns,
 ]

@@ -97,7 +97,7 @@ class TimesSerializer(serializers.Serializer[Any]):
 class CutSerializer(RowSerializer):
     """A cut of an episode, its time in frames and as timecode."""
 
-    episode = serializers.SlugRelatedField("code", read_only=True)
+    episode: serializers.SlugRelatedField[Any] = serializers.SlugRelatedField("code", read_only=True)
     start_timecode = serializers.CharField(read_only=True)
     running_time = serializers.SerializerMethodField()
     times = TimesSerializer(write_only=True, required=False)

@@ -7,7 +7,7 @@ from typing import Any
 from rest_framework import serializers
 
 
-class RowSerializer(serializers.ModelSerializer):  # type: ignore[type-arg] # generic over any row
+class RowSerializer(serializers.ModelSerializer):
     """A row with its ``version``: told on reading; when sent with an edit, a stale one is refused (409)."""
 
     version = serializers.IntegerField(required=False, help_text="Send what you read; an older one is refused (409).")

@@ -12,12 +12,12 @@ from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework import serializers
 from rest_framework.decorators import action
-from rest_framework.request import Request
+from rest_framework.mixins import ListModelMixin, RetrieveModelMixin
 from rest_framework.response import Response
 from rest_framework.views import APIView
-from rest_framework.viewsets import ReadOnlyModelViewSet
 
 from supervision.actions import clearance as deeds
+from supervision.api.person import PersonRequest
 from supervision.api.serializers.clearance import (
     BoardSerializer,
     ClearanceSerializer,
@@ -31,6 +31,7 @@ from supervision.api.serializers.clearance import (
     StepSerializer,
     grant_terms,
 )
+from supervision.api.views.rows import PersonViewSet
 from supervision.models import Clearance
 from supervision.queries.accounts import allows
 from supervision.queries.board import SORTS, BoardFilter, board
@@ -51,7 +52,7 @@ def _step(name: str, told: type[serializers.Serializer[Any]]) -> Callable[..., A
     return decorate
 
 
-class ClearanceViewSet(ReadOnlyModelViewSet[Clearance]):
+class ClearanceViewSet(ListModelMixin, RetrieveModelMixin, PersonViewSet):
     """Clearances of the caller's productions. They come about from shares; their steps are posted."""
 
     serializer_class = ClearanceSerializer
@@ -61,55 +62,55 @@ class ClearanceViewSet(ReadOnlyModelViewSet[Clearance]):
     def get_queryset(self) -> QuerySet[Clearance]:
         return clearances_for(self.request.user)
 
-    def _told(self, request: Request) -> dict[str, Any]:
+    def _told(self, request: PersonRequest) -> dict[str, Any]:
         given = self.get_serializer_class()(data=request.data)
         given.is_valid(raise_exception=True)
         return dict(given.validated_data)
 
-    def _who(self, request: Request, pk: str) -> dict[str, Any]:
+    def _who(self, request: PersonRequest, pk: str) -> dict[str, Any]:
         return {"clearance": clearance_for(request.user, int(pk)), "by": request.user, "now": timezone.now()}
 
-    def _answer(self, request: Request, pk: str, status: int = 200) -> Response:
+    def _answer(self, request: PersonRequest, pk: str, status: int = 200) -> Response:
         return Response(ClearanceSerializer(clearance_for(request.user, int(pk))).data, status=status)
 
     @_step("request", RequestedSerializer)
-    def ask(self, request: Request, pk: str) -> Response:
+    def ask(self, request: PersonRequest, pk: str) -> Response:
         """Note that the holder was asked."""
         deeds.request_clearance(**self._told(request), **self._who(request, pk))
         return self._answer(request, pk)
 
     @_step("approve", StepSerializer)
-    def approve(self, request: Request, pk: str) -> Response:
+    def approve(self, request: PersonRequest, pk: str) -> Response:
         """Approve the standing quote."""
         deeds.approve_quote(**self._told(request), **self._who(request, pk))
         return self._answer(request, pk)
 
     @_step("unapprove", StepSerializer)
-    def unapprove(self, request: Request, pk: str) -> Response:
+    def unapprove(self, request: PersonRequest, pk: str) -> Response:
         """Take the approval back."""
         deeds.unapprove(**self._told(request), **self._who(request, pk))
         return self._answer(request, pk)
 
     @_step("reopen", StepSerializer)
-    def reopen(self, request: Request, pk: str) -> Response:
+    def reopen(self, request: PersonRequest, pk: str) -> Response:
         """Take up again what was withdrawn or thought not needed."""
         deeds.reopen(**self._told(request), **self._who(request, pk))
         return self._answer(request, pk)
 
     @_step("deny", ReasonedSerializer)
-    def deny(self, request: Request, pk: str) -> Response:
+    def deny(self, request: PersonRequest, pk: str) -> Response:
         """Note the holder's refusal."""
         deeds.deny(**self._told(request), **self._who(request, pk))
         return self._answer(request, pk)
 
     @_step("withdraw", ReasonedSerializer)
-    def withdraw(self, request: Request, pk: str) -> Response:
+    def withdraw(self, request: PersonRequest, pk: str) -> Response:
         """Stop pursuing the permission."""
         deeds.withdraw(**self._told(request), **self._who(request, pk))
         return self._answer(request, pk)
 
     @_step("not-needed", NotNeededSerializer)
-    def not_needed(self, request: Request, pk: str) -> Response:
+    def not_needed(self, request: PersonRequest, pk: str) -> Response:
         """Note that nobody's permission is needed."""
         told = self._told(request)
         deeds.not_needed(**told | {"reason": Reason(told["reason"])}, **self._who(request, pk))
@@ -124,7 +125,7 @@ class ClearanceViewSet(ReadOnlyModelViewSet[Clearance]):
         pagination_class=None,
         filterset_class=None,
     )
-    def quotes(self, request: Request, pk: str) -> Response:
+    def quotes(self, request: PersonRequest, pk: str) -> Response:
         """The quotes, newest first; posting one records it."""
         if request.method == "GET":
             clearance = clearance_for(request.user, int(pk), Deed.READ_MONEY)
@@ -142,7 +143,7 @@ class ClearanceViewSet(ReadOnlyModelViewSet[Clearance]):
         pagination_class=None,
         filterset_class=None,
     )
-    def licences(self, request: Request, pk: str) -> Response:
+    def licences(self, request: PersonRequest, pk: str) -> Response:
         """The licences, the one in force first; posting one records it."""
         if request.method == "GET":
             clearance = clearance_for(request.user, int(pk), Deed.READ_MONEY)
@@ -168,7 +169,7 @@ class BoardView(APIView):
             OpenApiParameter("score", OpenApiTypes.BOOL),
         ],
     )
-    def get(self, request: Request, code: str, number: int) -> Response:
+    def get(self, request: PersonRequest, code: str, number: int) -> Response:
         """Songs of the season, filtered, sorted and paged; totals follow the filter."""
         season = season_for(request.user, code, number)
         chosen = BoardFilter(request.query_params, season=season)

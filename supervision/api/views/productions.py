@@ -8,13 +8,11 @@ from django.db.models import QuerySet
 from django.utils import timezone
 from drf_spectacular.utils import extend_schema
 from rest_framework.decorators import action
-from rest_framework.mixins import CreateModelMixin, ListModelMixin, RetrieveModelMixin, UpdateModelMixin
-from rest_framework.request import Request
+from rest_framework.mixins import ListModelMixin, RetrieveModelMixin, UpdateModelMixin
 from rest_framework.response import Response
-from rest_framework.serializers import BaseSerializer
-from rest_framework.viewsets import GenericViewSet
 
 from supervision.actions import productions as deeds
+from supervision.api.person import PersonRequest
 from supervision.api.serializers.productions import (
     CutSerializer,
     EpisodeSerializer,
@@ -22,6 +20,7 @@ from supervision.api.serializers.productions import (
     ProductionSerializer,
     SeasonSerializer,
 )
+from supervision.api.views.rows import PersonViewSet, RowViewSet
 from supervision.models import Cut, Episode, Membership, Production, Season
 from supervision.queries.accounts import member_for, members_of
 from supervision.queries.productions import (
@@ -39,12 +38,6 @@ from supervision.queries.productions import (
 from supervision.rules.roles import Role
 
 
-class RowViewSet(ListModelMixin, RetrieveModelMixin, CreateModelMixin, UpdateModelMixin, GenericViewSet[Any]):
-    """List, read, create and edit; there is no PUT, since an edit tells only what it changes."""
-
-    http_method_names = ("get", "post", "patch", "delete", "head", "options")
-
-
 class ProductionViewSet(RowViewSet):
     """The productions of which the caller is a member."""
 
@@ -56,10 +49,10 @@ class ProductionViewSet(RowViewSet):
     def get_queryset(self) -> QuerySet[Production]:
         return productions_for(self.request.user).order_by("title", "pk")
 
-    def perform_create(self, serializer: BaseSerializer[Any]) -> None:
+    def perform_create(self, serializer: Any) -> None:
         serializer.instance = deeds.add_production(fields=serializer.told(), by=self.request.user, now=timezone.now())
 
-    def perform_update(self, serializer: BaseSerializer[Any]) -> None:
+    def perform_update(self, serializer: Any) -> None:
         serializer.instance = deeds.change_production(
             production=serializer.instance,
             fields=serializer.told(),
@@ -71,7 +64,7 @@ class ProductionViewSet(RowViewSet):
     @extend_schema(methods=["GET"], responses=MemberSerializer(many=True))
     @extend_schema(methods=["POST"], request=MemberSerializer, responses=MemberSerializer)
     @action(detail=True, methods=["get", "post"], pagination_class=None, filterset_class=None)
-    def members(self, request: Request, code: str) -> Response:
+    def members(self, request: PersonRequest, code: str) -> Response:
         """The members; posting one admits or changes them."""
         production = production_for(request.user, code)
         if request.method == "GET":
@@ -88,13 +81,13 @@ class ProductionViewSet(RowViewSet):
         return Response(MemberSerializer(member).data, status=201)
 
 
-class MemberViewSet(GenericViewSet[Membership]):
+class MemberViewSet(PersonViewSet):
     """Memberships, to be removed."""
 
     serializer_class = MemberSerializer
     queryset = Membership.objects.none()
 
-    def destroy(self, request: Request, pk: int) -> Response:
+    def destroy(self, request: PersonRequest, pk: int) -> Response:
         deeds.remove_member(membership=member_for(request.user, pk), by=request.user, now=timezone.now())
         return Response(status=204)
 
@@ -110,7 +103,7 @@ class SeasonViewSet(RowViewSet):
     def get_queryset(self) -> QuerySet[Season]:
         return seasons_for(self.request.user).order_by("production", "number")
 
-    def perform_create(self, serializer: BaseSerializer[Any]) -> None:
+    def perform_create(self, serializer: Any) -> None:
         told = serializer.told()
         serializer.instance = deeds.add_season(
             production=told["production"],
@@ -132,13 +125,13 @@ class EpisodeViewSet(RowViewSet):
     def get_queryset(self) -> QuerySet[Episode]:
         return episodes_for(self.request.user).order_by("season", "position", "pk")
 
-    def perform_create(self, serializer: BaseSerializer[Any]) -> None:
+    def perform_create(self, serializer: Any) -> None:
         told = serializer.told()
         serializer.instance = deeds.add_episode(
             season=told.pop("season"), cut=told.pop("times"), fields=told, by=self.request.user, now=timezone.now()
         )
 
-    def perform_update(self, serializer: BaseSerializer[Any]) -> None:
+    def perform_update(self, serializer: Any) -> None:
         told = {name: value for name, value in serializer.told().items() if name not in {"season", "times"}}
         serializer.instance = deeds.change_episode(
             episode=serializer.instance,
@@ -150,7 +143,7 @@ class EpisodeViewSet(RowViewSet):
 
     @extend_schema(request=CutSerializer, responses=CutSerializer)
     @action(detail=True, methods=["post"])
-    def cuts(self, request: Request, code: str) -> Response:
+    def cuts(self, request: PersonRequest, code: str) -> Response:
         """Add a new cut and make it the current one."""
         told = CutSerializer(data=request.data)
         told.is_valid(raise_exception=True)
@@ -166,7 +159,7 @@ class EpisodeViewSet(RowViewSet):
         return Response(CutSerializer(cut).data, status=201)
 
 
-class CutViewSet(ListModelMixin, RetrieveModelMixin, UpdateModelMixin, GenericViewSet[Cut]):
+class CutViewSet(ListModelMixin, RetrieveModelMixin, UpdateModelMixin, PersonViewSet):
     """Cuts of the caller's episodes; a locked one is unlocked before anything else changes."""
 
     serializer_class = CutSerializer
@@ -177,7 +170,7 @@ class CutViewSet(ListModelMixin, RetrieveModelMixin, UpdateModelMixin, GenericVi
     def get_queryset(self) -> QuerySet[Cut]:
         return cuts_for(self.request.user)
 
-    def perform_update(self, serializer: BaseSerializer[Any]) -> None:
+    def perform_update(self, serializer: Any) -> None:
         told = serializer.told()
         serializer.instance = deeds.change_cut(
             cut=serializer.instance,

@@ -89,7 +89,10 @@ class LicenceForm(FeeForm):
 
     number = forms.CharField(label="Licence number", max_length=60)
     executed_on = forms.DateField(label="Signed on", widget=DayInput)
-    media = forms.CharField(max_length=300, initial="all media", help_text="Such as: all media excl. theatrical.")
+    # A form's ``media`` are its scripts and styles, so the field has a longer name.
+    granted_media = forms.CharField(
+        label="Media", max_length=300, initial="all media", help_text="Such as: all media excl. theatrical."
+    )
     territory = forms.CharField(max_length=300, initial="World", help_text="Such as: World excl. US, CA.")
     starts_on = forms.DateField(label="From", widget=DayInput)
     ends_on = forms.DateField(
@@ -103,7 +106,7 @@ class LicenceForm(FeeForm):
     def clean(self) -> dict[str, Any]:
         """Read media and territory as the trade writes them, so that what is stored can be reckoned with."""
         data = super().clean()
-        for name, reader in (("media", Media.parse), ("territory", Territory.parse)):
+        for name, reader in (("granted_media", Media.parse), ("territory", Territory.parse)):
             if name in data:
                 self.read(data, name, reader)
         if data.get("ends_on") and data.get("starts_on") and data["ends_on"] <= data["starts_on"]:

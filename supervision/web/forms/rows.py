@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 
 
-class RowForm(forms.ModelForm):  # type: ignore[type-arg] # generic over any row
+class RowForm(forms.ModelForm):
     """A form of one row. ``version`` travels hidden with an edit; ``told`` is what the action gets."""
 
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)

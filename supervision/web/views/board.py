@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.urls import path, reverse
 from django.utils import timezone
 
@@ -12,9 +12,10 @@ from supervision.queries.productions import season_for
 from supervision.rules.roles import Deed
 from supervision.web.htmx import answer
 from supervision.web.navigation import season_page
+from supervision.web.person import PersonRequest
 
 
-def show_board(request: HttpRequest, code: str, number: int) -> HttpResponse:
+def show_board(request: PersonRequest, code: str, number: int) -> HttpResponse:
     """Every song of the season with both its sides; filtered, sorted, paged."""
     season = season_for(request.user, code, number)
     chosen = BoardFilter(request.GET, season=season)

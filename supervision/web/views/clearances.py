@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import path
 from django.utils import timezone
@@ -26,6 +26,7 @@ from supervision.rules.roles import Deed, may
 from supervision.rules.term import Term
 from supervision.web.forms.clearance import LicenceForm, NotNeededForm, QuoteForm, ReasonForm, RequestForm, StepForm
 from supervision.web.navigation import episode_page
+from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
 
 
@@ -46,7 +47,7 @@ def _quote(data: Mapping[str, Any], **who: Any) -> object:
 
 
 def _licence(data: Mapping[str, Any], **who: Any) -> object:
-    grant = GrantTerms(data["media"], data["territory"], Term(data["starts_on"], data["ends_on"]))
+    grant = GrantTerms(data["granted_media"], data["territory"], Term(data["starts_on"], data["ends_on"]))
     told = {name: data[name] for name in ("number", "executed_on", "version")}
     return deeds.record_licence(fee=data["money"], grants=[grant], **told, **who)
 
@@ -78,7 +79,7 @@ WAYS: Mapping[str, Way] = {
 }
 
 
-def _open_ways(clearance: Clearance, request: HttpRequest) -> dict[str, Way]:
+def _open_ways(clearance: Clearance, request: PersonRequest) -> dict[str, Way]:
     """The steps that the clearance's stage and the person's role allow."""
     role, now = role_in(clearance.usage.episode.season.production, request.user), clearance.stage_now
     if clearance.retired_at is not None:
@@ -108,7 +109,7 @@ def _initial(clearance: Clearance) -> dict[str, Any]:
     }
 
 
-def _detail(request: HttpRequest, clearance: Clearance, forms: Mapping[str, StepForm] | None = None) -> HttpResponse:
+def _detail(request: PersonRequest, clearance: Clearance, forms: Mapping[str, StepForm] | None = None) -> HttpResponse:
     given = forms or {}
     ways = [
         (name, way, given.get(name) or way.form(initial=_initial(clearance), auto_id=f"{name}-%s"))
@@ -129,13 +130,13 @@ def _detail(request: HttpRequest, clearance: Clearance, forms: Mapping[str, Step
     return page(request, "clearances/detail.html", context, *given.values())
 
 
-def show_clearance(request: HttpRequest, pk: int) -> HttpResponse:
+def show_clearance(request: PersonRequest, pk: int) -> HttpResponse:
     """One clearance: where it stands, what can be done next, quotes, licence, letters, history."""
     return _detail(request, clearance_for(request.user, pk))
 
 
 @require_POST
-def take_step(request: HttpRequest, pk: int, name: str) -> HttpResponse:
+def take_step(request: PersonRequest, pk: int, name: str) -> HttpResponse:
     """Take a step; what is refused comes back with everything typed."""
     if name not in WAYS:
         raise Http404(name)
@@ -149,7 +150,7 @@ def take_step(request: HttpRequest, pk: int, name: str) -> HttpResponse:
     return _detail(request, clearance_for(request.user, pk), {name: form})
 
 
-def show_desk(request: HttpRequest, code: str) -> HttpResponse:
+def show_desk(request: PersonRequest, code: str) -> HttpResponse:
     """Every usage of an episode with both its sides, holder by holder."""
     episode = episode_for(request.user, code)
     role = role_in(episode.season.production, request.user)
@@ -163,7 +164,7 @@ def show_desk(request: HttpRequest, code: str) -> HttpResponse:
 
 
 @require_POST
-def renew_desk(request: HttpRequest, code: str) -> HttpResponse:
+def renew_desk(request: PersonRequest, code: str) -> HttpResponse:
     """Bring the episode's holders up to date with the catalogue's shares."""
     episode = episode_for(request.user, code, Deed.ASK)
     count = renew_episode(episode=episode, by=request.user, now=timezone.now())

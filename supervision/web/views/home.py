@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import path
 from django.utils import timezone
 
 from supervision.queries.home import answers_due, blocked_for_air, quotes_running_out
 from supervision.queries.productions import productions_of
+from supervision.web.person import PersonRequest
 
 SHOWN = 20
 
 
-def home(request: HttpRequest) -> HttpResponse:
+def home(request: PersonRequest) -> HttpResponse:
     """Episodes blocked for air, answers due, quotes running out, and the way to the productions."""
     today = timezone.localdate()
     context = {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect
 from django.urls import path
 from django.utils import timezone
@@ -16,10 +16,11 @@ from supervision.rules.errors import Conflict
 from supervision.rules.roles import Deed, Role
 from supervision.web.forms.productions import MemberForm
 from supervision.web.navigation import production_page
+from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
 
 
-def list_members(request: HttpRequest, code: str) -> HttpResponse:
+def list_members(request: PersonRequest, code: str) -> HttpResponse:
     """Who is in the production, and the form to admit or change somebody."""
     production = production_for(request.user, code)
     form = MemberForm(request.POST or None)
@@ -44,7 +45,7 @@ def list_members(request: HttpRequest, code: str) -> HttpResponse:
 
 
 @require_POST
-def remove_member(request: HttpRequest, pk: int) -> HttpResponse:
+def remove_member(request: PersonRequest, pk: int) -> HttpResponse:
     """Take a membership away."""
     membership = member_for(request.user, pk)
     try:

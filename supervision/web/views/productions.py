@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import path
 from django.utils import timezone
@@ -23,10 +23,11 @@ from supervision.queries.productions import (
 from supervision.rules.roles import Deed
 from supervision.web.forms.productions import CutForm, EpisodeForm, NewCutForm, ProductionForm, SeasonForm
 from supervision.web.navigation import episode_page, production_page, season_page
+from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
 
 
-def list_productions(request: HttpRequest) -> HttpResponse:
+def list_productions(request: PersonRequest) -> HttpResponse:
     """The productions that the person is a member of."""
     context = {
         "title": "Productions",
@@ -36,7 +37,7 @@ def list_productions(request: HttpRequest) -> HttpResponse:
     return render(request, "productions/list.html", context)
 
 
-def new_production(request: HttpRequest) -> HttpResponse:
+def new_production(request: PersonRequest) -> HttpResponse:
     """Set up a production."""
     require_anywhere(request.user, Deed.MANAGE)
     form = ProductionForm(request.POST or None)
@@ -54,7 +55,7 @@ def new_production(request: HttpRequest) -> HttpResponse:
     return page(request, "productions/form.html", context, form)
 
 
-def show_production(request: HttpRequest, code: str) -> HttpResponse:
+def show_production(request: PersonRequest, code: str) -> HttpResponse:
     """A production: its facts and seasons."""
     production = production_for(request.user, code)
     context = production_page(production, "seasons") | {
@@ -65,7 +66,7 @@ def show_production(request: HttpRequest, code: str) -> HttpResponse:
     return render(request, "productions/detail.html", context)
 
 
-def edit_production(request: HttpRequest, code: str) -> HttpResponse:
+def edit_production(request: PersonRequest, code: str) -> HttpResponse:
     """Change a production."""
     production = production_for(request.user, code, Deed.MANAGE)
     form = ProductionForm(request.POST or None, instance=production)
@@ -87,7 +88,7 @@ def edit_production(request: HttpRequest, code: str) -> HttpResponse:
     return page(request, "productions/form.html", context, form)
 
 
-def new_season(request: HttpRequest, code: str) -> HttpResponse:
+def new_season(request: PersonRequest, code: str) -> HttpResponse:
     """Add a season."""
     production = production_for(request.user, code, Deed.MANAGE)
     form = SeasonForm(request.POST or None, initial={"number": production.seasons.count() + 1})
@@ -104,7 +105,7 @@ def new_season(request: HttpRequest, code: str) -> HttpResponse:
     return page(request, "productions/form.html", context, form)
 
 
-def show_season(request: HttpRequest, code: str, number: int) -> HttpResponse:
+def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
     """A season's episodes."""
     season = season_for(request.user, code, number)
     context = season_page(season, "episodes") | {
@@ -115,7 +116,7 @@ def show_season(request: HttpRequest, code: str, number: int) -> HttpResponse:
     return render(request, "productions/season.html", context)
 
 
-def new_episode(request: HttpRequest, code: str, number: int) -> HttpResponse:
+def new_episode(request: PersonRequest, code: str, number: int) -> HttpResponse:
     """Add an episode with its first cut."""
     season = season_for(request.user, code, number, Deed.MANAGE)
     initial = {"position": season.episodes.count() + 1, "code": f"{season.production.code}-"}
@@ -148,7 +149,7 @@ def new_episode(request: HttpRequest, code: str, number: int) -> HttpResponse:
     return page(request, "productions/form.html", context, form, cut_form)
 
 
-def edit_episode(request: HttpRequest, code: str) -> HttpResponse:
+def edit_episode(request: PersonRequest, code: str) -> HttpResponse:
     """Change an episode."""
     episode = episode_for(request.user, code, Deed.MANAGE)
     form = EpisodeForm(request.POST or None, instance=episode)
@@ -170,7 +171,7 @@ def edit_episode(request: HttpRequest, code: str) -> HttpResponse:
     return page(request, "productions/form.html", context, form)
 
 
-def list_cuts(request: HttpRequest, code: str) -> HttpResponse:
+def list_cuts(request: PersonRequest, code: str) -> HttpResponse:
     """An episode's cuts, and the form for a new one."""
     episode = episode_for(request.user, code)
     form = NewCutForm(request.POST or None, initial=NewCutForm.initial_of(episode.current_cut))
@@ -199,7 +200,7 @@ def list_cuts(request: HttpRequest, code: str) -> HttpResponse:
     return page(request, "productions/cuts.html", context, form)
 
 
-def lock_cut(request: HttpRequest, pk: int) -> HttpResponse:
+def lock_cut(request: PersonRequest, pk: int) -> HttpResponse:
     """Lock a cut, or unlock it."""
     cut = cut_for(request.user, pk, Deed.LOG)
     locked = request.POST.get("locked") == "1"

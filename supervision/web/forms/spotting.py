@@ -1,0 +1,214 @@
+"""Forms of the log: one usage as it is typed, in a row of the grid or on a page of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+
+from supervision.models import Cut, Episode, Usage
+from supervision.models.rows import choices_of
+from supervision.queries.songs import song_of
+from supervision.rules.durations import Span
+from supervision.rules.errors import BadValue
+from supervision.rules.log import LogRow
+from supervision.rules.money import CURRENCIES, WITHDRAWN, Money, amount_text, money_text, parse_money
+from supervision.rules.spotting import check_span, read_in, read_out
+from supervision.rules.usage import Function, Origin, ThemePosition, Vocal, tidy_cue_number
+from supervision.web.submit import refuse
+
+#: A usage's function and theme position as one choice, so that a theme takes one key less.
+USES = [
+    (str(Function.BACKGROUND), Function.BACKGROUND.label),
+    (str(Function.ON_SCREEN), Function.ON_SCREEN.label),
+    *((f"theme-{position}", f"{position.label} theme") for position in ThemePosition if position),
+    (str(Function.THEME), Function.THEME.label),
+    *((str(function), function.label) for function in (Function.LOGO, Function.BUMPER, Function.ROLLED_UP)),
+]
+
+ORIGINS = choices_of(Origin)
+
+ESTIMATES = ("sync_estimate", "master_estimate")
+
+
+def use_of(row: LogRow) -> str:
+    """The choice of ``USES`` for a row."""
+    position = row.facets.theme_position
+    return f"{row.facets.function}-{position}" if position else str(row.facets.function)
+
+
+def song_shown(row: LogRow) -> str:
+    """The song as its field shows it: title and artist."""
+    return " – ".join(filter(None, (row.song, row.artist)))
+
+
+def estimate_shown(money: Money | None, currency: str) -> str:
+    """An estimate as its field shows it: the amount, with its currency where that is not the production's."""
+    if money is None:
+        return ""
+    return amount_text(money) if money.currency == currency else money_text(money)
+
+
+def shown(row: LogRow, currency: str) -> dict[str, Any]:
+    """What the fields of a row hold."""
+    return {
+        "version": row.version,
+        "cue_number": row.cue_number,
+        "in_timecode": row.in_timecode,
+        "out_timecode": row.out_timecode,
+        "song": song_shown(row),
+        "use": use_of(row),
+        "seen": row.facets.seen,
+        "vocal": row.facets.vocal is Vocal.VOCAL,
+        "origin": str(row.facets.origin),
+        "scene": row.scene,
+        "notes": row.notes,
+        "sync_estimate": estimate_shown(row.sync_estimate, currency),
+        "master_estimate": estimate_shown(row.master_estimate, currency),
+    }
+
+
+class LogForm(forms.Form):
+    """A row of the log. ``row`` is the usage as it is, ``None`` for a new one; ``told`` is what the action gets.
+
+    Fees are asked for with ``money`` only.
+    """
+
+    version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+    cue_number = forms.CharField(max_length=12, required=False)
+    in_timecode = forms.CharField(label="In", max_length=16, required=False)
+    out_timecode = forms.CharField(label="Out", max_length=16, required=False)
+    song = forms.CharField(max_length=300, required=False)
+    use = forms.ChoiceField(choices=USES, initial=Function.BACKGROUND)
+    seen = forms.BooleanField(required=False)
+    vocal = forms.BooleanField(required=False)
+    origin = forms.ChoiceField(choices=ORIGINS, initial=Origin.PRE_EXISTING)
+    scene = forms.CharField(max_length=300, required=False)
+    sync_estimate = forms.CharField(max_length=40, required=False)
+    master_estimate = forms.CharField(max_length=40, required=False)
+
+    def __init__(self, *args: Any, episode: Episode, row: LogRow | None = None, money: bool, **kwargs: Any) -> None:
+        self.cut: Cut | None = episode.current_cut
+        self.currency = episode.season.production.currency
+        self.row = row
+        self.before = shown(row, self.currency) if row else {}
+        super().__init__(*args, **{"initial": self.before} | kwargs)
+        if not money:
+            for name in ESTIMATES:
+                del self.fields[name]
+
+    def clean_cue_number(self) -> str:
+        """The number in capitals without spaces."""
+        return tidy_cue_number(self.cleaned_data["cue_number"])
+
+    def clean(self) -> dict[str, Any]:
+        """Add ``fields``, as the actions take them."""
+        data = super().clean() or {}
+        fields: dict[str, Any] = {name: data[name] for name in ("cue_number", "scene", "notes") if name in data}
+        fields |= self._facets(data)
+        for read in (self._span, self._song, self._estimates):
+            try:
+                fields |= read(data)
+            except BadValue as refused:
+                refuse(self, refused)
+        return {**data, "fields": fields}
+
+    def _facets(self, data: Mapping[str, Any]) -> dict[str, Any]:
+        function, _, position = data.get("use", "").partition("-")
+        return {
+            "function": function,
+            "theme_position": position,
+            # What is on screen is seen: nobody should have to say it twice.
+            "seen": data.get("seen", False) or function == Function.ON_SCREEN,
+            "vocal": Vocal.VOCAL if data.get("vocal") else Vocal.INSTRUMENTAL,
+            "origin": data.get("origin", ""),
+        }
+
+    def _span(self, data: Mapping[str, Any]) -> dict[str, Span | None]:
+        start, end = data.get("in_timecode", ""), data.get("out_timecode", "")
+        if (start, end) == (self.before.get("in_timecode", ""), self.before.get("out_timecode", "")):
+            return {}
+        if not start and not end:
+            return {"span": None}
+        if self.cut is None:
+            raise BadValue(
+                "cut-missing", "There is no cut to place it in.", place="in_timecode", mend="Add a cut first."
+            )
+        for text, place, other in ((start, "in_timecode", "out"), (end, "out_timecode", "in")):
+            if not text:
+                raise BadValue(
+                    "point-missing",
+                    f"The {other} point stands alone.",
+                    place=place,
+                    mend="Give both, or neither for music that is not in the cut yet.",
+                )
+        rate, cut_start = self.cut.frame_rate, self.cut.start_frame
+        frame = read_in(start, rate, cut_start=cut_start)
+        return {"span": check_span(frame, read_out(end, frame, rate, cut_start=cut_start))}
+
+    def _song(self, data: Mapping[str, Any]) -> dict[str, Any]:
+        text = data.get("song", "")
+        if self.row is not None and text == self.before["song"]:
+            return {}
+        song = song_of(text)
+        if song is None:
+            return {"recording": None, "work": None, "title": text}
+        kind, other = ("work", "recording") if song._meta.model_name == "work" else ("recording", "work")
+        return {kind: song, other: None, "title": ""}
+
+    def _estimates(self, data: Mapping[str, Any]) -> dict[str, Any]:
+        typed = {name: data[name] for name in ESTIMATES if name in data}
+        if not typed or typed == {name: self.before.get(name, "") for name in typed}:
+            return {}
+        monies = {name: self._money(text, name) for name, text in typed.items() if text}
+        currencies = sorted({money.currency for money in monies.values()})
+        if len(currencies) > 1:
+            raise BadValue(
+                "currencies-differ",
+                f"Both estimates are in one currency, not in {' and '.join(currencies)}.",
+                place="master_estimate",
+                mend="State both in one of them.",
+            )
+        minors = {f"{name}_minor": monies[name].minor if name in monies else None for name in typed}
+        return minors | {"estimate_currency": currencies[0] if currencies else ""}
+
+    def _money(self, text: str, place: str) -> Money:
+        """The amount, in the production's currency unless a code stands before it."""
+        code = text[:3].upper()
+        try:
+            return parse_money(text, code if code in CURRENCIES or code in WITHDRAWN else self.currency)
+        except BadValue as refused:
+            refused.place = place
+            raise
+
+    def told(self) -> dict[str, Any]:
+        """The cleaned fields for an action."""
+        return dict(self.cleaned_data["fields"])
+
+
+class UsageForm(LogForm):
+    """A usage on a page of its own, where there is room for notes and for the songs that its title may mean."""
+
+    choice = forms.ChoiceField(
+        label="Song in the catalogue", required=False, help_text="Recordings and works that the title finds."
+    )
+    notes = forms.CharField(required=False, widget=forms.Textarea({"rows": 4}))
+
+    field_order = ("version", "cue_number", "in_timecode", "out_timecode", "song", "choice")
+
+    def __init__(self, *args: Any, songs: list[tuple[str, str]], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if songs:
+            self.fields["choice"].choices = [("", "None of these"), *songs]  # type: ignore[attr-defined]
+        else:
+            del self.fields["choice"]
+
+    def _song(self, data: Mapping[str, Any]) -> dict[str, Any]:
+        return super()._song({**data, "song": data.get("choice") or data.get("song", "")})
+
+
+def usage_label(usage: Usage) -> str:
+    """What a message calls a usage: ``2M14 Evening Tide``."""
+    song = usage.recording or usage.work or usage.title
+    return f"{usage.cue_number} {song}".strip() or "The usage"

@@ -1,0 +1,99 @@
+"""Money pages: a season's, an episode's, its budget and its exchange rates."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import path
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from supervision.actions import budgets as deeds
+from supervision.queries.accounts import allows
+from supervision.queries.budgets import episode_money, rates_for, season_money
+from supervision.queries.productions import episode_for, production_for, season_for
+from supervision.rules.roles import Deed
+from supervision.web.forms.budgets import BudgetForm, RateForm
+from supervision.web.navigation import episode_page, production_page, season_page
+from supervision.web.person import PersonRequest
+from supervision.web.submit import page, submitted
+
+
+def show_season_money(request: PersonRequest, code: str, number: int) -> HttpResponse:
+    """A season's fees by episode, against its budget."""
+    season = season_for(request.user, code, number, Deed.READ_MONEY)
+    context = season_page(season, "money") | {
+        "title": "Money",
+        "money": season_money(season, timezone.localdate()),
+        "may_budget": allows(season.production, request.user, Deed.BUDGET),
+    }
+    return render(request, "money/season.html", context)
+
+
+def show_episode_money(request: PersonRequest, code: str) -> HttpResponse:
+    """An episode's fees by usage."""
+    episode = episode_for(request.user, code, Deed.READ_MONEY)
+    context = episode_page(episode, "money") | {
+        "title": "Money",
+        "money": episode_money(episode, timezone.localdate()),
+    }
+    return render(request, "money/episode.html", context)
+
+
+def edit_budget(request: PersonRequest, code: str, number: int) -> HttpResponse:
+    """Set the season's budget."""
+    season = season_for(request.user, code, number, Deed.BUDGET)
+    form = BudgetForm(request.POST or None, season=season)
+
+    def save(data: dict[str, Any]) -> bool:
+        deeds.set_budget(
+            season=season, amounts=data["amounts"], seen=data["versions"], by=request.user, now=timezone.now()
+        )
+        return True
+
+    if request.method == "POST" and submitted(form, save):
+        messages.success(request, "The budget is saved.")
+        return redirect("season-money", code, number)
+    context = season_page(season, "money") | {"title": "Budget", "form": form}
+    return page(request, "money/budget.html", context, form)
+
+
+def list_rates(request: PersonRequest, code: str) -> HttpResponse:
+    """A production's exchange rates, and the form for a new one."""
+    production = production_for(request.user, code, Deed.READ_MONEY)
+    form = RateForm(request.POST or None, currency=production.currency)
+    if request.method == "POST" and (
+        done := submitted(
+            form, lambda data: deeds.add_rate(production=production, **data, by=request.user, now=timezone.now())
+        )
+    ):
+        messages.success(request, f"The rate {done.base}/{done.quote} of {done.on} is recorded.")
+        return redirect("production-rates", production.code)
+    context = production_page(production, "rates") | {
+        "title": "Exchange rates",
+        "rates": rates_for(request.user).filter(production=production),
+        "form": form,
+        "may_budget": allows(production, request.user, Deed.BUDGET),
+    }
+    return page(request, "money/rates.html", context, form)
+
+
+@require_POST
+def remove_rate(request: PersonRequest, pk: int) -> HttpResponse:
+    """Take a rate away."""
+    rate = get_object_or_404(rates_for(request.user), pk=pk)
+    deeds.remove_rate(rate=rate, by=request.user, now=timezone.now())
+    messages.success(request, f"The rate {rate.base}/{rate.quote} of {rate.on} is removed.")
+    return redirect("production-rates", rate.production.code)
+
+
+urlpatterns = [
+    path("productions/<slug:code>/<int:number>/money/", show_season_money, name="season-money"),
+    path("productions/<slug:code>/<int:number>/budget/", edit_budget, name="season-budget"),
+    path("episodes/<slug:code>/money/", show_episode_money, name="episode-money"),
+    path("productions/<slug:code>/rates/", list_rates, name="production-rates"),
+    path("rates/<int:pk>/remove/", remove_rate, name="rate-remove"),
+]
