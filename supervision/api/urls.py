@@ -4,7 +4,7 @@ from django.urls import path
 from drf_spectacular.views import SpectacularAPIView
 from rest_framework.routers import DefaultRouter
 
-from supervision.api.views import accounts, clearance, productions
+from supervision.api.views import accounts, budgets, clearance, productions
 
 router = DefaultRouter()
 for noun in (
@@ -17,6 +17,7 @@ for noun in (
 urlpatterns = [
     path("schema/", SpectacularAPIView.as_view(), name="api-schema"),
     *accounts.paths,
+    *budgets.paths,
     *clearance.paths,
     *router.urls,
 ]

@@ -11,11 +11,14 @@ from supervision.rules.errors import BadValue
 from supervision.rules.money import CURRENCIES, Money
 
 
+CURRENCY_CHOICES = [(code, code) for code in CURRENCIES]
+
+
 class MoneySerializer(serializers.Serializer[Any]):
     """An amount in integer minor units of its currency (ISO 4217)."""
 
     minor = serializers.IntegerField(min_value=0)
-    currency = serializers.ChoiceField(choices=CURRENCIES)
+    currency = serializers.ChoiceField(choices=CURRENCY_CHOICES)
 
     def to_representation(self, instance: Money) -> dict[str, Any]:
         return {"minor": instance.minor, "currency": instance.currency}
