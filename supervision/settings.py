@@ -124,6 +124,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "supervision.web.errors.RefusalMiddleware",
 ]
 TEMPLATES: list[dict[str, Any]] = [
     {

@@ -12,7 +12,6 @@ from supervision.models.rows import choices_of
 from supervision.queries.budgets import EpisodeFees, SeasonMoney
 from supervision.rules.clearance import Side
 
-
 SIDE_CHOICES = choices_of(Side)
 
 

@@ -10,7 +10,6 @@ from supervision.rules.budget import Cell, SideFigures
 from supervision.rules.errors import BadValue
 from supervision.rules.money import CURRENCIES, Money
 
-
 CURRENCY_CHOICES = [(code, code) for code in CURRENCIES]
 
 

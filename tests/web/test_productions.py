@@ -1,0 +1,172 @@
+"""Pages of productions, episodes, cuts and members."""
+
+import pytest
+from django.urls import reverse
+
+from supervision.models import Cut, Episode, Membership, Production
+from supervision.rules.roles import Role
+from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.productions import EpisodeFactory, ProductionFactory, SeasonFactory
+from tests.factories.spotting import UsageFactory
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def season():
+    return SeasonFactory(production__code="WEIR")
+
+
+@pytest.fixture
+def supervisor(season, client):
+    user = MembershipFactory(production=season.production).user
+    client.force_login(user)
+    return user
+
+
+def new_production(**fields):
+    return {"title": "Salt Road", "code": "salt", "kind": "series", "currency": "EUR", "company": "Salt"} | fields
+
+
+def new_episode(**fields):
+    return {
+        "number": "101",
+        "title": "One",
+        "code": "weir-101",
+        "position": "1",
+        "rate": "30000/1001 DF",
+        "start_timecode": "01:00:00;00",
+        "running_time": "42:10",
+    } | fields
+
+
+def test_pages_send_a_stranger_to_the_sign_in(client, season):
+    response = client.get(reverse("production", args=["WEIR"]))
+    assert (response.status_code, response["Location"]) == (302, "/sign-in/?next=/productions/WEIR/")
+
+
+@pytest.mark.parametrize(
+    ("name", "args"),
+    [
+        ("production", ["WEIR"]),
+        ("season", ["WEIR", 1]),
+        ("season-board", ["WEIR", 1]),
+        ("season-money", ["WEIR", 1]),
+        ("production-members", ["WEIR"]),
+        ("production-rates", ["WEIR"]),
+        ("episode-new", ["WEIR", 1]),
+    ],
+)
+def test_non_member_gets_404(client, season, name, args):
+    client.force_login(UserFactory())
+    assert client.get(reverse(name, args=args)).status_code == 404
+
+
+def test_list_shows_only_own_productions(client, season, supervisor):
+    ProductionFactory(title="Hidden Reef")
+    assert [production.code for production in client.get("/productions/").context["productions"]] == ["WEIR"]
+
+
+def test_new_production_makes_its_maker_supervisor(client, season, supervisor):
+    response = client.post("/productions/new/", new_production())
+    production = Production.objects.get(code="SALT")
+    assert response["Location"] == reverse("production", args=["SALT"])
+    assert (production.seasons.count(), production.memberships.get().role) == (1, Role.SUPERVISOR)
+
+
+def test_new_production_by_viewer_is_refused(client, season):
+    client.force_login(MembershipFactory(production=season.production, role=Role.VIEWER).user)
+    assert client.post("/productions/new/", new_production()).status_code == 403
+    assert Production.objects.count() == 1
+
+
+def test_new_production_with_taken_code_keeps_what_was_typed(client, season, supervisor):
+    response = client.post("/productions/new/", new_production(code="weir", synopsis="Salt and tide"))
+    assert response.status_code == 422
+    assert response.context["form"].errors == {"code": ["Production with this Code already exists."]}
+    assert "Salt and tide" in response.content.decode()
+
+
+def test_stale_edit_of_production_is_409_and_keeps_what_was_typed(client, season, supervisor):
+    Production.objects.update(version=5, title="Changed meanwhile")
+    response = client.post("/productions/WEIR/edit/", new_production(code="WEIR", title="Mine", version=4))
+    assert (response.status_code, Production.objects.get().title) == (409, "Changed meanwhile")
+    assert 'value="Mine"' in response.content.decode()
+
+
+def test_edit_of_production_is_saved(client, season, supervisor):
+    response = client.post("/productions/WEIR/edit/", new_production(code="WEIR", title="The Lock", version=1))
+    assert (response.status_code, Production.objects.get().title) == (302, "The Lock")
+
+
+def test_new_episode_comes_with_its_first_cut(client, season, supervisor):
+    response = client.post("/productions/WEIR/1/episodes/new/", new_episode())
+    cut = Episode.objects.get(code="WEIR-101").current_cut
+    assert response.status_code == 302
+    # 42:10 = 2530 s; × 30000/1001 = 75824.17… frames
+    assert (cut.rate, cut.drop, cut.start_frame, cut.running_frames) == ("30000/1001", True, 107892, 75824)
+
+
+def test_new_episode_with_impossible_timecode_says_so_beside_the_field(client, season, supervisor):
+    response = client.post("/productions/WEIR/1/episodes/new/", new_episode(start_timecode="01:01:00;00"))
+    assert response.status_code == 422
+    assert list(response.context["second_form"].errors) == ["start_timecode"]
+    assert Episode.objects.count() == 0
+
+
+def test_second_episode_of_feature_is_refused(client, season, supervisor):
+    Production.objects.update(kind="feature")
+    EpisodeFactory(season=season)
+    response = client.post("/productions/WEIR/1/episodes/new/", new_episode())
+    assert (response.status_code, Episode.objects.count()) == (422, 1)
+
+
+def test_new_cut_carries_every_placement_over(client, season, supervisor):
+    episode = EpisodeFactory(season=season)
+    UsageFactory(episode=episode, placed=(episode.current_cut.start_frame, episode.current_cut.start_frame + 250))
+    before = episode.current_cut
+    client.post(
+        reverse("episode-cuts", args=[episode.code]),
+        {"label": "Fine cut", "rate": "25", "start_timecode": "10:00:00:00", "running_time": "44:00"},
+    )
+    episode.refresh_from_db()
+    assert (episode.current_cut.label, episode.current_cut.number) == ("Fine cut", before.number + 1)
+    assert list(episode.current_cut.placements.values_list("in_frame", "out_frame")) == list(
+        before.placements.values_list("in_frame", "out_frame")
+    )
+
+
+def test_new_cut_at_another_rate_is_refused(client, season, supervisor):
+    episode = EpisodeFactory(season=season)
+    response = client.post(
+        reverse("episode-cuts", args=[episode.code]),
+        {"rate": "24", "start_timecode": "10:00:00:00", "running_time": "44:00"},
+    )
+    assert (response.status_code, episode.cuts.count()) == (422, 1)
+    assert list(response.context["form"].errors) == ["rate"]
+
+
+def test_cut_is_locked_and_unlocked(client, season, supervisor):
+    cut = EpisodeFactory(season=season).current_cut
+    for locked in (True, False):
+        client.post(reverse("cut-lock", args=[cut.pk]), {"locked": "1" if locked else "0"})
+        assert Cut.objects.get(pk=cut.pk).locked is locked
+
+
+def test_member_is_admitted_and_changed(client, season, supervisor):
+    guest = UserFactory()
+    for role in (Role.VIEWER, Role.FINANCE):
+        client.post("/productions/WEIR/members/", {"user": guest.pk, "role": role})
+        assert Membership.objects.get(user=guest).role == role
+
+
+def test_last_supervisor_stays(client, season, supervisor):
+    own = Membership.objects.get(user=supervisor)
+    response = client.post("/productions/WEIR/members/", {"user": supervisor.pk, "role": Role.VIEWER})
+    assert response.status_code == 422
+    client.post(reverse("member-remove", args=[own.pk]))
+    assert Membership.objects.get(user=supervisor).role == Role.SUPERVISOR
+
+
+def test_home_lists_episodes_that_wait_for_a_permission(client, season, supervisor):
+    assert client.get("/").status_code == 200
