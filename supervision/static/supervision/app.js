@@ -36,7 +36,8 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
   const entered = new WeakMap(); // field → its value when it was entered
 
   const rowOf = (element) => element?.closest?.("[data-grid] [data-row]") ?? null;
-  const formOf = (row) => row.querySelector("form");
+  const formOf = (row) => row.querySelector("form[hx-post]");
+  const sentRow = (element) => (element?.matches("form[hx-post]") ? rowOf(element) : null); // a row being saved, not looked up
   const fieldsOf = (row) => [...row.querySelectorAll(FIELDS)];
   const valueOf = (field) => (field.type === "checkbox" ? field.checked : field.value);
   const setValue = (field, value) => {
@@ -99,9 +100,10 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
 
   /* --- saving --- */
   function save(row) {
-    const state = stateOf(row);
-    if (row.dataset.state === "saving" || state.count === state.sent) return;
-    formOf(row)?.requestSubmit();
+    const [state, form] = [stateOf(row), formOf(row)];
+    if (!form || row.dataset.state === "saving" || state.count === state.sent) return;
+    window.htmx?.process(form); // A row just answered may not have been wired yet, and would leave the page.
+    form.requestSubmit();
   }
 
   function retry() {
@@ -112,7 +114,7 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
   }
 
   function failed(event, again) {
-    const row = rowOf(event.detail.elt);
+    const row = sentRow(event.detail.elt);
     if (!row) return;
     stateOf(row).sent = -1;
     say(row, again ? "failed" : "refused", again ? words("failed") : words("rejected"));
@@ -127,7 +129,7 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
   }
 
   function beforeRequest(event) {
-    const row = rowOf(event.detail.elt);
+    const row = sentRow(event.detail.elt);
     if (!row) return;
     const state = stateOf(row);
     state.sent = state.count;
@@ -137,15 +139,14 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
 
   function beforeSwap(event) {
     const { requestConfig, xhr } = event.detail;
-    const row = rowOf(requestConfig?.elt);
+    const row = sentRow(requestConfig?.elt);
     if (!row || !event.detail.shouldSwap) return;
     const answer = document.createElement("template");
     answer.innerHTML = xhr.responseText;
     const answered = answer.content.querySelector("[data-row]");
     if (!answered) {
       event.detail.shouldSwap = false; // Not a row: a page for signing in, most likely. Keep what was typed.
-      failed({ detail: { elt: requestConfig.elt } }, false);
-      return;
+      return failed({ detail: { elt: requestConfig.elt } }, false);
     }
     const focused = row.contains(document.activeElement) ? document.activeElement.name : "";
     if (xhr.status < 300) dropDraft(row.id);
@@ -203,7 +204,7 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
   }
 
   function atEdge(field, step) {
-    if (field.matches(`select, textarea, [type=checkbox], [type=date], [type=number]`)) return field.type === "checkbox";
+    if (field.matches("select, textarea, [type=checkbox], [type=date], [type=number]")) return field.type === "checkbox";
     const { selectionStart, selectionEnd, value } = field;
     if (selectionStart === 0 && selectionEnd === value.length) return true;
     return selectionStart === selectionEnd && selectionStart === (step < 0 ? 0 : value.length);
@@ -222,24 +223,16 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
 
   function keyed(event, field, row) {
     const free = event.ctrlKey || !field.matches(LISTS);
-    switch (event.key) {
-      case "Enter":
-        return enter(event, field, row);
-      case "ArrowUp":
-        return free && vertically(field, -1);
-      case "ArrowDown":
-        return free && vertically(field, 1);
-      case "ArrowLeft":
-        return !event.shiftKey && !event.ctrlKey && atEdge(field, -1) && sideways(field, -1);
-      case "ArrowRight":
-        return !event.shiftKey && !event.ctrlKey && atEdge(field, 1) && sideways(field, 1);
-      case "Escape":
-        if (!entered.has(field) || entered.get(field) === valueOf(field)) return false;
-        setValue(field, entered.get(field));
-        changed(row);
-        return true;
-    }
-    return false;
+    const bare = !event.shiftKey && !event.ctrlKey;
+    if (event.key === "Enter") return enter(event, field, row);
+    if (event.key === "ArrowUp") return free && vertically(field, -1);
+    if (event.key === "ArrowDown") return free && vertically(field, 1);
+    if (event.key === "ArrowLeft") return bare && atEdge(field, -1) && sideways(field, -1);
+    if (event.key === "ArrowRight") return bare && atEdge(field, 1) && sideways(field, 1);
+    if (event.key !== "Escape" || !entered.has(field) || entered.get(field) === valueOf(field)) return false;
+    setValue(field, entered.get(field));
+    changed(row);
+    return true;
   }
 
   document.addEventListener("keydown", (event) => {
