@@ -94,7 +94,7 @@ class EpisodeFees:
 
 
 def episode_money(episode: Episode, today: date) -> EpisodeFees:
-    """The money of an episode; its total is the season page's line for it. Six queries, whatever its size."""
+    """The money of an episode; its total is the season page's line for it. Six queries, whatever its size; one more loads the production."""
     live = Usage.objects.filter(LIVE, episode=episode)
     usages = {
         usage.pk: usage

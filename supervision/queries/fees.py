@@ -69,7 +69,7 @@ def _quoted(chosen: QuerySet[Usage, Any], by: By) -> Iterator[Amount]:
         Clearance.objects.filter(LIVE_CLEARANCE, usage__in=chosen, stage__range=(Stage.QUOTED, Stage.LICENSED))
         .order_by()
         .values_list(by.of("usage__"), "side", "standing_quote__currency")
-        .annotate(Sum("standing_quote__payable_minor"), approved)
+        .annotate(quoted=Sum("standing_quote__payable_minor"), approved=approved)
     )
     for key, side, currency, quoted_minor, approved_minor in rows:
         yield Amount(key, Side(side), Figure.QUOTED, Money(int(quoted_minor), currency))
