@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
+from supervision.api.serializers.money import CURRENCY_CHOICES
 from supervision.api.serializers.rows import RowSerializer
 from supervision.models import Cut, Episode, Membership, Production, Season, User
 from supervision.models.productions import RATES
@@ -22,6 +23,8 @@ from supervision.rules.timecode import FrameRate, format_timecode, parse_timecod
 
 class ProductionSerializer(RowSerializer):
     """A production, addressed by its code."""
+
+    currency = serializers.ChoiceField(choices=CURRENCY_CHOICES, default="USD")
 
     class Meta:
         model = Production
