@@ -1,4 +1,5 @@
 /* Ledger Line: what a page does beyond reading and plain forms. Nothing here is needed to read or to send a form.
+   Loaded before the page is drawn, so that a chosen theme shows at once; html[data-scripts] says that scripts run.
 
 THE GRID (the episode log). Rows of fields that save by themselves; without this script each row is a plain form.
 
@@ -25,8 +26,7 @@ THE GRID (the episode log). Rows of fields that save by themselves; without this
            Escape               what the cell held when it was entered
   State    tr[data-state] is "unsaved", "saving", "saved", "failed" (sent again by itself) or "refused"
 
-THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light data-say-dark><span data-theme-name>
-*/
+THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light data-say-dark><span data-theme-name> */
 "use strict";
 (() => {
   const RETRY_MS = 10000;
@@ -34,7 +34,6 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
   const LISTS = "select, textarea, input[list], input[type=date], input[type=number], [aria-expanded=true]";
   const edits = new WeakMap(); // row → { count, sent, snapshot }: edits made, edits at sending, values at sending
   const entered = new WeakMap(); // field → its value when it was entered
-
   const rowOf = (element) => element?.closest?.("[data-grid] [data-row]") ?? null;
   const formOf = (row) => row.querySelector("form[hx-post]");
   const sentRow = (element) => (element?.matches("form[hx-post]") ? rowOf(element) : null); // a row being saved, not looked up
@@ -55,9 +54,8 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
 
   function say(row, state, text = words(state)) {
     row.dataset.state = state;
-    const place = row.querySelector("[data-row-status]");
+    const [place, status] = [row.querySelector("[data-row-status]"), board()];
     if (place) place.textContent = text;
-    const status = board();
     if (!status) return;
     const open = document.querySelectorAll("[data-row]:is([data-state=unsaved], [data-state=failed], [data-state=refused])");
     status.textContent = state === "unsaved" || state === "saving" || !open.length ? words(state) : `${text} (${open.length})`;
@@ -70,22 +68,22 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
 
   function storage(deed) {
     try {
-      return deed(sessionStorage);
+      return deed();
     } catch {
-      return null; // A browser that keeps nothing still has the fields themselves.
+      return null; // A browser that keeps nothing still has the fields themselves, and follows the system's theme.
     }
   }
 
   function keepDraft(row) {
     const values = Object.fromEntries(kept(row).map((field) => [field.name, valueOf(field)]));
-    storage((store) => store.setItem(draftKey(row.id), JSON.stringify(values)));
+    storage(() => sessionStorage.setItem(draftKey(row.id), JSON.stringify(values)));
   }
 
-  const dropDraft = (id) => storage((store) => store.removeItem(draftKey(id)));
+  const dropDraft = (id) => storage(() => sessionStorage.removeItem(draftKey(id)));
 
   function restoreDrafts() {
     for (const row of document.querySelectorAll("[data-grid] [data-row]")) {
-      const values = JSON.parse(storage((store) => store.getItem(draftKey(row.id))) ?? "null");
+      const values = JSON.parse(storage(() => sessionStorage.getItem(draftKey(row.id))) ?? "null");
       if (!values) continue;
       const changed = fieldsOf(row).filter((field) => field.name in values && valueOf(field) !== values[field.name]);
       if (!changed.length) {
@@ -131,8 +129,7 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
   function beforeRequest(event) {
     const row = sentRow(event.detail.elt);
     if (!row) return;
-    const state = stateOf(row);
-    state.sent = state.count;
+    const state = Object.assign(stateOf(row), { sent: stateOf(row).count });
     state.snapshot = Object.fromEntries(fieldsOf(row).map((field) => [field.name, valueOf(field)]));
     say(row, "saving");
   }
@@ -262,8 +259,7 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
   document.addEventListener("htmx:beforeRequest", beforeRequest);
   document.addEventListener("htmx:beforeSwap", beforeSwap);
   document.addEventListener("htmx:afterSwap", afterSwap);
-  document.addEventListener("htmx:sendError", (event) => failed(event, true));
-  document.addEventListener("htmx:timeout", (event) => failed(event, true));
+  for (const lost of ["htmx:sendError", "htmx:timeout"]) document.addEventListener(lost, (event) => failed(event, true));
   document.addEventListener("htmx:responseError", (event) => failed(event, event.detail.xhr.status >= 500));
   window.addEventListener("online", retry);
   window.addEventListener("beforeunload", (event) => {
@@ -271,29 +267,33 @@ THE THEME SWITCH. <button data-theme-switch hidden data-say-auto data-say-light 
   });
 
   /* --- light and dark --- */
+  const root = document.documentElement;
+
+  function setTheme(theme) {
+    if (theme === "light" || theme === "dark") root.dataset.theme = theme;
+    else delete root.dataset.theme;
+  }
+
   function showTheme(button) {
-    const theme = document.documentElement.dataset.theme ?? "auto";
-    const name = button.dataset[`say${theme[0].toUpperCase()}${theme.slice(1)}`];
-    button.querySelector("[data-theme-name]").textContent = name;
+    const theme = root.dataset.theme ?? "auto";
+    button.querySelector("[data-theme-name]").textContent = button.dataset[`say${theme[0].toUpperCase()}${theme.slice(1)}`];
   }
 
   function nextTheme(button) {
-    const root = document.documentElement;
-    const next = { auto: "light", light: "dark", dark: "auto" }[root.dataset.theme ?? "auto"];
-    if (next === "auto") delete root.dataset.theme;
-    else root.dataset.theme = next;
-    try {
-      localStorage.setItem("theme", next);
-    } catch {
-      /* Then the choice lasts for this page. */
-    }
+    const next = { light: "dark", dark: "auto" }[root.dataset.theme] ?? "light";
+    setTheme(next);
+    storage(() => localStorage.setItem("theme", next));
     showTheme(button);
   }
 
-  for (const button of document.querySelectorAll("[data-theme-switch]")) {
-    button.hidden = false;
-    showTheme(button);
-    button.addEventListener("click", () => nextTheme(button));
-  }
-  restoreDrafts();
+  root.dataset.scripts = "";
+  setTheme(storage(() => localStorage.getItem("theme")));
+  document.addEventListener("DOMContentLoaded", () => {
+    for (const button of document.querySelectorAll("[data-theme-switch]")) {
+      button.hidden = false;
+      showTheme(button);
+      button.addEventListener("click", () => nextTheme(button));
+    }
+    restoreDrafts();
+  });
 })();
