@@ -94,11 +94,12 @@ def _decimals(share: Fraction) -> int | None:
 def exact_total(shares: Iterable[Fraction]) -> Fraction:
     """The sum. Raises ``BadValue`` when the shares have too many different denominators (``FINEST``)."""
     listed = list(shares)
-    common = _common_denominator(listed)
+    common = common_denominator(listed)
     return Fraction(sum(share.numerator * (common // share.denominator) for share in listed), common)
 
 
-def _common_denominator(shares: Sequence[Fraction]) -> int:
+def common_denominator(shares: Iterable[Fraction]) -> int:
+    """The smallest number that makes whole numbers of all shares. Raises ``BadValue`` above ``FINEST``."""
     common = 1
     for denominator in {share.denominator for share in shares}:
         common = lcm(common, denominator)

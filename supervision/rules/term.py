@@ -48,6 +48,12 @@ class Term:
         """
         return TermWording.parse(text, place=place).on(None, place=place)
 
+    @classmethod
+    def numbered(cls, first: int, end: int) -> Term:
+        """The term of these day numbers, as ``first_number`` and ``end_number`` give them."""
+        start = None if first == _BEFORE_ALL else date.fromordinal(first)
+        return cls(start, None if end == _AFTER_ALL else date.fromordinal(end))
+
     @property
     def text(self) -> str:
         """As people say it, the last day included: "2027-01-01 to 2031-12-31", "from 2027-01-01 in perpetuity"."""
@@ -104,10 +110,12 @@ class Term:
 
     @property
     def first_number(self) -> int:
+        """The ordinal of the first day; before all days when open."""
         return _BEFORE_ALL if self.start is None else self.start.toordinal()
 
     @property
     def end_number(self) -> int:
+        """The ordinal of the day after the last; after all days when open."""
         return _AFTER_ALL if self.end is None else self.end.toordinal()
 
     def __str__(self) -> str:
@@ -122,10 +130,7 @@ ALWAYS = Term()
 
 def _between(low: int, high: int) -> Term | None:
     """The term of these day numbers, None when there is no day between them."""
-    if low >= high:
-        return None
-    start = None if low == _BEFORE_ALL else date.fromordinal(low)
-    return Term(start, None if high == _AFTER_ALL else date.fromordinal(high))
+    return Term.numbered(low, high) if low < high else None
 
 
 def merge(terms: Iterable[Term]) -> tuple[Term, ...]:
