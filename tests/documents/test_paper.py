@@ -1,0 +1,50 @@
+"""Paper reads nothing but its own HTML."""
+
+import socket
+
+import pypdfium2
+import pytest
+
+from supervision.documents.paper import PageSize, to_pdf
+from supervision.rules.errors import BadValue
+
+PAGE = "<!doctype html><html lang=en><head><title>Title</title>{head}</head><body><p>Text {body}</p></body></html>"
+
+
+def test_attachment_of_a_local_file_is_not_embedded(tmp_path):
+    # A known hole of HTML renderers: a link with rel=attachment copies any readable file into the PDF.
+    secret = tmp_path / "secret.txt"
+    secret.write_text("the secret")
+    html = PAGE.format(head=f'<link rel="attachment" href="{secret.as_uri()}">', body="")
+    assert pypdfium2.PdfDocument(to_pdf(html)).count_attachments() == 0
+
+
+def test_addresses_of_every_kind_are_refused():
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        server.settimeout(0)
+        address = f"http://127.0.0.1:{server.getsockname()[1]}/x"
+        head = f'<link rel="stylesheet" href="{address}"><style>@import url({address}); @font-face {{ font-family: x; src: url({address}) }}</style>'
+        pdf = to_pdf(
+            PAGE.format(
+                head=head,
+                body=f'<img src="{address}" alt="x"><img src="data:image/gif;base64,R0lGODlhAQABAAAAACw=" alt="y">',
+            )
+        )
+        with pytest.raises(BlockingIOError):  # nobody has called
+            server.accept()
+    assert pdf.startswith(b"%PDF-")
+
+
+def test_documents_put_together_keep_their_order():
+    document = pypdfium2.PdfDocument(to_pdf(PAGE.format(head="", body="one"), PAGE.format(head="", body="two")))
+    assert [page.get_textpage().get_text_bounded().strip() for page in document] == ["Text one", "Text two"]
+
+
+@pytest.mark.parametrize(("word", "size"), [("a4", PageSize.A4), (" A4 ", PageSize.A4), ("Letter", PageSize.LETTER)])
+def test_page_size_of_a_word(word, size):
+    assert PageSize.read(word) is size
+
+
+def test_unknown_page_size_names_the_known_ones():
+    with pytest.raises(BadValue, match="Give a4 or letter"):
+        PageSize.read("a3")
