@@ -1,0 +1,85 @@
+"""Issuing a cue sheet: the sheet of the moment becomes a numbered revision that never changes."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.db import transaction
+from django.utils import timezone
+
+from supervision.actions.rows import audited, create
+from supervision.models import CueSheetRevision, Episode, User
+from supervision.queries.accounts import require
+from supervision.queries.cue_sheets import cue_sheet_facts
+from supervision.rules.cue_sheet import CueSheet, issued, set_sheet
+from supervision.rules.cue_sheet_checks import check_sheet
+from supervision.rules.errors import Conflict
+from supervision.rules.findings import Finding, Level
+from supervision.rules.frozen import Plain, digest, to_plain
+from supervision.rules.roles import Deed
+
+_MOST_TOLD = 3
+
+
+@transaction.atomic
+def issue_cue_sheet(*, episode: Episode, by: User, now: datetime) -> CueSheetRevision:
+    """Issue the sheet of the current cut as the next revision.
+
+    Refused (``Conflict``) while there are errors, and when it would say the same as the revision before. Warnings do not
+    stop it.
+    """
+    production = episode.season.production
+    require(production, by, Deed.ISSUE)
+    # One at a time: two people issuing at once would else get the same number.
+    Episode.objects.select_for_update().get(pk=episode.pk)
+    today = timezone.localdate(now)
+    facts = cue_sheet_facts(episode, prepared_by=str(by), today=today)
+    _refuse_errors(check_sheet(facts))
+    sheet, last = set_sheet(facts), episode.cue_sheets.order_by("-number").first()
+    if last is not None:
+        _refuse_unchanged(sheet, last)
+    number = last.number + 1 if last else 1
+    payload: Plain = to_plain(issued(sheet, revision=number, by=str(by), on=today))
+    revision = create(
+        CueSheetRevision(
+            episode=episode,
+            cut=episode.current_cut,
+            number=number,
+            issued_at=now,
+            issued_by=by,
+            payload=payload,
+            digest=digest(payload),
+        ),
+        by=by,
+        now=now,
+        production=production,
+    )
+    audited("issued the cue sheet of", episode, by=by, now=now, production=production, after={"revision": number})
+    return revision
+
+
+def _refuse_errors(findings: list[Finding]) -> None:
+    errors = [finding for finding in findings if finding.level is Level.ERROR]
+    if errors:
+        told = " ".join(f"{error.place}: {error.text}" for error in errors[:_MOST_TOLD])
+        more = f" And {len(errors) - _MOST_TOLD} more." if len(errors) > _MOST_TOLD else ""
+        raise Conflict(
+            "cue-sheet-errors",
+            f"A cue sheet with errors cannot be issued. {told}{more}",
+            place="cue_sheet",
+            mend="Mend them and issue it then; until then it prints as a draft.",
+        )
+
+
+def _refuse_unchanged(sheet: CueSheet, last: CueSheetRevision) -> None:
+    """Whether the sheet, dressed as the last revision, would have its digest."""
+    header = last.payload["header"]
+    again = to_plain(issued(sheet, revision=last.number, by=header["prepared_by"], on=sheet.header.prepared_on))
+    again["header"]["prepared_on"] = header["prepared_on"]
+    if digest(again) == last.digest:
+        raise Conflict(
+            "cue-sheet-unchanged",
+            f"Nothing has changed since revision {last.number}.",
+            place="cue_sheet",
+            mend=f"Print revision {last.number} again.",
+        )
