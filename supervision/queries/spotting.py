@@ -82,6 +82,13 @@ class Log:
         """The placed rows, then the others."""
         return self.rows + self.unplaced
 
+    def row(self, usage: int) -> LogRow:
+        """The row of a usage by its id; ``KeyError`` when the log has none."""
+        try:
+            return next(row for row in self.all_rows if row.usage == usage)
+        except StopIteration:
+            raise KeyError(usage) from None
+
 
 def log_of(episode: Episode, user: User, cut: Cut | None = None) -> Log:
     """The log of a cut, by default the current one, as far as the user may see it. At most five queries."""
@@ -115,7 +122,7 @@ def log_of(episode: Episode, user: User, cut: Cut | None = None) -> Log:
     )
 
 
-def cut_for(episode: Episode, number: int) -> Cut:
+def cut_of(episode: Episode, number: int) -> Cut:
     """A cut of an episode by number. One query."""
     found = episode.cuts.filter(number=number).first()
     if found is None:

@@ -1,6 +1,19 @@
 """The pages, one noun after the other; each view module lists its own paths."""
 
-from supervision.web.views import accounts, board, budgets, clearances, home, members, productions
+from supervision.web.views import (
+    accounts,
+    board,
+    budgets,
+    catalogue,
+    clearances,
+    home,
+    members,
+    parties,
+    productions,
+    recordings,
+    spotting,
+    works,
+)
 
 urlpatterns = [
     *home.urlpatterns,
@@ -10,4 +23,9 @@ urlpatterns = [
     *board.urlpatterns,
     *budgets.urlpatterns,
     *clearances.urlpatterns,
+    *spotting.urlpatterns,
+    *catalogue.urlpatterns,
+    *works.urlpatterns,
+    *recordings.urlpatterns,
+    *parties.urlpatterns,
 ]

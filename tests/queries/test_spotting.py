@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from supervision.queries.spotting import cut_for, log_of, usage_for
+from supervision.queries.spotting import cut_of, log_of, usage_for
 from supervision.rules.errors import NotAllowed, NotVisible
 from supervision.rules.money import Money
 from supervision.rules.roles import Deed, Role
@@ -199,10 +199,10 @@ def test_usage_for_members_by_deed(season, episode, user):
         usage_for(user, found.pk, removed=True)
 
 
-def test_cut_for_number(episode):
-    assert cut_for(episode, episode.current_cut.number) == episode.current_cut
+def test_cut_of_number(episode):
+    assert cut_of(episode, episode.current_cut.number) == episode.current_cut
     with pytest.raises(NotVisible):
-        cut_for(episode, 77)
+        cut_of(episode, 77)
 
 
 @pytest.mark.parametrize("count", [10, 200])

@@ -1,0 +1,56 @@
+"""Songs as the log names them: which one a typed text means, and which a text may be after.
+
+A song is a recording, or a work alone where the music is performed or re-recorded for the production. A text names one
+by its code at the end, ``Evening Tide – The Lockkeepers · R12``; without a code it is a working title.
+"""
+
+from __future__ import annotations
+
+import re
+
+from supervision.models import Recording, Work
+from supervision.models.rows import LIVE
+from supervision.queries.search import found
+from supervision.rules.errors import BadValue
+from supervision.rules.log import song_code
+from supervision.rules.search_text import fold
+
+Song = Recording | Work
+
+_CODED = re.compile(r"(?:.*[·#])?\s*([RW])([1-9][0-9]{0,17})", re.ASCII | re.IGNORECASE | re.DOTALL)
+_SUGGESTED = 8
+
+
+def song_of(text: str, *, place: str = "song") -> Song | None:
+    """The live song whose code the text ends with; ``None`` for a text without a code. At most one query."""
+    coded = _CODED.fullmatch(text.strip())
+    if coded is None:
+        return None
+    kind, number = coded[1].upper(), int(coded[2])
+    song = (Recording if kind == "R" else Work).objects.filter(LIVE, pk=number).first()
+    if song is None:
+        what = "recording" if kind == "R" else "work"
+        raise BadValue(
+            "song-unknown",
+            f"The catalogue has no {what} {kind}{number}.",
+            place=place,
+            mend="Choose a song from the list, or write a working title.",
+        )
+    return song
+
+
+def song_text(song: Song) -> str:
+    """The text that means a song and no other."""
+    if isinstance(song, Recording):
+        title = " ".join(filter(None, (song.title, song.version_title)))
+        named = " – ".join(filter(None, (title, song.artist)))
+        return f"{named} · {song_code(recording=song.pk, work=None)}"
+    return f"{song.title} · {song_code(recording=None, work=song.pk)}"
+
+
+def suggested_songs(text: str) -> list[Song]:
+    """Up to eight recordings and eight works that a part of title, artist, writer or identifier finds. Two queries."""
+    if not fold(text):
+        return []
+    recordings = found(Recording.objects.filter(LIVE), text)[:_SUGGESTED]
+    return [*recordings, *found(Work.objects.filter(LIVE), text)[:_SUGGESTED]]

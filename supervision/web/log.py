@@ -1,0 +1,311 @@
+"""What the pages of the log are given: rows as text for the grid, the key figures, the bars of the stave.
+
+The grid is written by ``templates/log/line.html`` from ``Line``: a form per row would take longer to draw than the log
+takes to read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any
+
+from django.core.exceptions import NON_FIELD_ERRORS
+from django.urls import reverse
+from django.utils.html import format_html_join
+from django.utils.safestring import SafeString
+
+from supervision.models import Cut, Episode, Usage
+from supervision.queries.spotting import Log
+from supervision.rules.durations import clock
+from supervision.rules.errors import StaleEdit
+from supervision.rules.findings import Finding, Level
+from supervision.rules.log import LogRow, LogTotals
+from supervision.rules.money import Money, money_text
+from supervision.rules.usage import music_kind, next_cue_number
+from supervision.web.forms.spotting import ORIGINS, USES, LogForm, shown, usage_label
+from supervision.web.marks import Bar
+from supervision.web.navigation import episode_page
+
+NEW = "usage-new"
+
+# Beyond any frame; the heading of what is not in the cut stands between them (templates/log/log.html).
+_NEW_ORDER, _UNPLACED_ORDER = 10**12, 3 * 10**12
+
+#: Numbers of other episodes named in a row; the rest is counted.
+MOST_NAMED = 6
+
+
+def _options(choices: list[tuple[str, str]]) -> dict[str, SafeString]:
+    """A list's options by the one that is chosen. There are few lists and many rows, so each is written once."""
+    selected = {True: SafeString(" selected"), False: ""}
+    return {
+        chosen: format_html_join(
+            "", "<option value={}{}>{}", ((value, selected[value == chosen], label) for value, label in choices)
+        )
+        for chosen, _ in choices
+    }
+
+
+_USES, _ORIGINS = _options(USES), _options(ORIGINS)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A row of the grid. ``values`` are texts by field, ``errors`` sentences, ``saved`` what another person saved."""
+
+    id: str
+    values: Mapping[str, Any]
+    row: LogRow | None = None
+    errors: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    saved: Mapping[str, str] = field(default_factory=dict)
+    focus: str = ""
+
+    @property
+    def key(self) -> str:
+        """A short id for the row's form and fields."""
+        return f"u{self.row.usage}" if self.row else "new"
+
+    @property
+    def url(self) -> str:
+        """The page of the usage; blank for the empty row, as the other addresses are."""
+        return reverse("usage", args=[self.row.usage]) if self.row else ""
+
+    @property
+    def row_url(self) -> str:
+        """Where the row is saved."""
+        return f"{self.url}row/" if self.row else ""
+
+    @property
+    def duplicate_url(self) -> str:
+        """Where it is duplicated."""
+        return f"{self.url}duplicate/" if self.row else ""
+
+    @property
+    def remove_url(self) -> str:
+        """Where it is removed."""
+        return f"{self.url}remove/" if self.row else ""
+
+    @property
+    def uses(self) -> SafeString:
+        """The options of the list of uses."""
+        return _USES.get(self.values["use"], _USES[USES[0][0]])
+
+    @property
+    def origins(self) -> SafeString:
+        """The options of the list of origins."""
+        return _ORIGINS.get(self.values["origin"], _ORIGINS[ORIGINS[0][0]])
+
+    @property
+    def use_words(self) -> str:
+        """The use in words."""
+        return dict(USES)[self.values["use"]]
+
+    @property
+    def wrongs(self) -> list[tuple[str, str]]:
+        """Each reason why the row is not saved, with the name of its cell."""
+        return [(_cell(name), sentence) for name, sentences in self.errors.items() for sentence in sentences]
+
+    @property
+    def others(self) -> list[tuple[str, str]]:
+        """What another person saved meanwhile, with the name of its cell."""
+        return [(_cell(name), value) for name, value in self.saved.items()]
+
+    @property
+    def length(self) -> str:
+        """The shown length, blank outside the cut."""
+        return clock(self.row.seconds) if self.row and self.row.seconds is not None else ""
+
+    @property
+    def also(self) -> str:
+        """The other episodes with the same song: ``103, 105 and 2 more``."""
+        numbers = self.row.elsewhere if self.row else ()
+        named = ", ".join(numbers[:MOST_NAMED])
+        return f"{named} and {len(numbers) - MOST_NAMED} more" if len(numbers) > MOST_NAMED else named
+
+    @property
+    def order(self) -> int:
+        """Where the row stands in the grid: by its in point, then the empty row, then what is not in the cut."""
+        if self.row is None:
+            return _NEW_ORDER
+        return self.row.span.start if self.row.span else _UNPLACED_ORDER
+
+    @property
+    def findings(self) -> Sequence[Finding]:
+        """What is odd about the usage."""
+        return self.row.findings if self.row else ()
+
+
+def _cell(name: str) -> str:
+    """The head of a cell's column, blank for the row as a whole."""
+    return {"in_timecode": "In", "out_timecode": "Out", "row": ""}.get(name, name.replace("_", " ").capitalize())
+
+
+def line_of(row: LogRow, currency: str, focus: str = "") -> Line:
+    """A row as it is."""
+    return Line(f"usage-{row.usage}", shown(row, currency), row, focus=focus)
+
+
+def new_line(cue_number: str) -> Line:
+    """The empty row, with the next cue number in it."""
+    empty = dict.fromkeys(("in_timecode", "out_timecode", "song", "scene", "sync_estimate", "master_estimate"), "")
+    return Line(NEW, empty | {"cue_number": cue_number, "use": USES[0][0], "origin": ORIGINS[0][0]})
+
+
+def refused_line(form: LogForm, row: LogRow | None, currency: str) -> Line:
+    """A row as it was typed, with the reasons why it is not saved; ``row`` is the usage as it is now.
+
+    After a stale edit it says what is saved now, and saving it again means it.
+    """
+    lists = {"use": USES[0][0], "origin": ORIGINS[0][0]}
+    values = {name: lists.get(name, "") if value is None else value for name, value in _typed(form).items()}
+    saved = {}
+    if row is not None and isinstance(getattr(form, "refusal", None), StaleEdit):
+        values["version"] = row.version
+        now = shown(row, currency)
+        saved = {name: _in_words(name, now[name]) for name in values if values[name] != now[name]}
+    errors = {
+        "row" if name == NON_FIELD_ERRORS else name: [str(each) for each in said] for name, said in form.errors.items()
+    }
+    return Line(f"usage-{row.usage}" if row else NEW, values, row, errors=errors, saved=saved)
+
+
+def _typed(form: LogForm) -> dict[str, Any]:
+    return {name: form[name].value() for name in form.fields}
+
+
+def _in_words(name: str, value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return {"use": dict(USES), "origin": dict(ORIGINS)}.get(name, {}).get(value, value) or "nothing"
+
+
+def bars(log: Log) -> Iterator[Bar]:
+    """The placed usages as bars of the stave, each a link to its row."""
+    for row in log.rows:
+        if row.span is not None:
+            problems = (finding.text for finding in row.findings if finding.level is not Level.NOTE)
+            yield Bar(
+                start=row.span.start,
+                end=row.span.end,
+                lane=music_kind(row.facets),
+                label=row.name,
+                kind=row.facets.origin,
+                href=f"#usage-{row.usage}",
+                problem=" ".join(problems),
+            )
+
+
+def figures(log: Log) -> list[dict[str, Any]]:
+    """The key figures of a log."""
+    totals = log.totals
+    shown_figures: list[dict[str, Any]] = [
+        {"label": "Cues", "value": totals.cues, "note": _unplaced(totals.unplaced)},
+        {"label": "Music", "value": clock(totals.music_seconds), "note": _share(totals)},
+        {"label": "Time with music", "value": clock(totals.covered_seconds), "note": "each moment once"},
+        {"label": "Licensed", "value": clock(totals.licensed_seconds), "note": "pre-existing, library"},
+        {"label": "Scored", "value": clock(totals.scored_seconds), "note": "commissioned, owned"},
+    ]
+    if log.reads_money:
+        shown_figures += [
+            _estimate("Sync estimated", totals.sync_estimates),
+            _estimate("Master estimated", totals.master_estimates),
+        ]
+    return shown_figures
+
+
+def _unplaced(count: int) -> str:
+    return f"{count} more not in the cut" if count else ""
+
+
+def _share(totals: LogTotals) -> str:
+    if totals.share is None or totals.running_seconds is None:
+        return ""
+    return f"{percent_text(totals.share)} of {clock(totals.running_seconds)}"
+
+
+def percent_text(share: Fraction) -> str:
+    """A part of 1 in per cent with one decimal, half up: ``47.9 %``."""
+    tenths = (2000 * share.numerator + share.denominator) // (2 * share.denominator)
+    return f"{tenths // 10}.{tenths % 10}\N{NARROW NO-BREAK SPACE}%"
+
+
+def _estimate(label: str, monies: Sequence[Money]) -> dict[str, Any]:
+    first, *rest = [money_text(money) for money in monies] or ["\N{EN DASH}"]
+    return {"label": label, "value": first, "note": " ".join(f"+ {text}" for text in rest)}
+
+
+def log_page(episode: Episode, log: Log, cuts: Iterable[Cut], *, refused: Line | None = None) -> dict[str, Any]:
+    """Context of the log's page; a ``refused`` row stands in place of the one it was typed into."""
+    context = episode_page(episode, "log")
+    return (
+        context
+        | _summary(episode, log)
+        | {
+            "title": context["crumbs"].pop()[0],
+            "lines": _lines(log.rows, episode, refused),
+            "unplaced": _lines(log.unplaced, episode, refused),
+            "new": _new(log, refused) if log.may_log else None,
+            "cuts": list(cuts),
+        }
+    )
+
+
+def answer_to(
+    episode: Episode,
+    before: Log,
+    log: Log,
+    *,
+    rows: Sequence[LogRow] = (),
+    focus: str = "",
+    new: bool = False,
+    refused: Line | None = None,
+    removed: Usage | None = None,
+    told: tuple[int, str] | None = None,
+) -> dict[str, Any]:
+    """Context of the answer to a change by htmx: ``rows`` or the ``refused`` one, and the notes that differ elsewhere.
+
+    ``told`` is a refusal to be told in the notes of a usage's row.
+    """
+    currency = episode.season.production.currency
+    lines = [refused] if refused else [line_of(row, currency, focus) for row in rows]
+    sent = {row.usage for row in rows}
+    known = {row.usage: row for row in before.all_rows}
+    noted = [
+        line_of(row, currency) for row in log.all_rows if row.usage not in sent and _differ(row, known.get(row.usage))
+    ]
+    if told:
+        usage, sentence = told
+        noted.append(Line(f"usage-{usage}", {}, errors={"row": [sentence]}))
+    return _summary(episode, log) | {
+        "episode": episode,
+        "lines": lines,
+        "new": _new(log) if new else None,
+        "noted": noted,
+        "removed": removed,
+        "removed_name": usage_label(removed) if removed else "",
+    }
+
+
+def _differ(row: LogRow, before: LogRow | None) -> bool:
+    return before is not None and (row.findings, row.elsewhere) != (before.findings, before.elsewhere)
+
+
+def _lines(rows: Iterable[LogRow], episode: Episode, refused: Line | None) -> list[Line]:
+    currency = episode.season.production.currency
+    lines = (line_of(row, currency) for row in rows)
+    return [refused if refused and refused.id == line.id else line for line in lines]
+
+
+def _new(log: Log, refused: Line | None = None) -> Line:
+    """The empty row, with the number after the last one that stands in the cut."""
+    if refused and refused.id == NEW:
+        return refused
+    numbers = [row.cue_number for row in log.rows if row.cue_number]
+    taken = {row.cue_number for row in log.all_rows}
+    return new_line(next_cue_number(numbers[-1] if numbers else "", taken))
+
+
+def _summary(episode: Episode, log: Log) -> dict[str, Any]:
+    return {"log": log, "bars": list(bars(log)), "figures": figures(log), "stave_label": f"Music of {episode}"}

@@ -1,0 +1,175 @@
+"""The log of an episode: read it, and change it row by row."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.template.loader import render_to_string
+from django.urls import path, reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST, require_safe
+
+from supervision.actions import spotting as deeds
+from supervision.models import Episode, Usage
+from supervision.queries.productions import cuts_of, episode_for
+from supervision.queries.songs import song_text, suggested_songs
+from supervision.queries.spotting import Log, cut_of, log_of, usage_for
+from supervision.rules.errors import BadValue, Conflict, StaleEdit
+from supervision.rules.roles import Deed
+from supervision.web.errors import status_of
+from supervision.web.forms.spotting import LogForm, UsageForm, usage_label
+from supervision.web.htmx import wants_part
+from supervision.web.log import NEW, answer_to, log_page, refused_line
+from supervision.web.navigation import episode_page
+from supervision.web.person import PersonRequest
+from supervision.web.submit import page, submitted
+
+
+@require_safe
+def show_log(request: PersonRequest, code: str) -> HttpResponse:
+    """The usages of the current cut, or to be read of the cut that ``?cut=`` names."""
+    episode = episode_for(request.user, code)
+    number = request.GET.get("cut", "")
+    cut = cut_of(episode, int(number)) if number.isdecimal() else None
+    return render(request, "log/log.html", log_page(episode, log_of(episode, request.user, cut), cuts_of(episode)))
+
+
+@require_POST
+def log_usage(request: PersonRequest, code: str) -> HttpResponse:
+    """Log a usage from the empty row."""
+    episode = episode_for(request.user, code, Deed.LOG)
+    before = log_of(episode, request.user)
+    form = LogForm(request.POST, episode=episode, money=before.reads_money)
+    done = submitted(
+        form, lambda _: deeds.add_usage(episode=episode, fields=form.told(), by=request.user, now=timezone.now())
+    )
+    return _answer(request, episode, before, done, form, new=True)
+
+
+@require_POST
+def save_row(request: PersonRequest, pk: int) -> HttpResponse:
+    """Save a row of the grid."""
+    usage = usage_for(request.user, pk, Deed.LOG)
+    before = log_of(usage.episode, request.user)
+    form = LogForm(request.POST, episode=usage.episode, row=before.row(pk), money=before.reads_money)
+    done = submitted(form, lambda data: _change(request, usage, form, data["version"]))
+    return _answer(request, usage.episode, before, done, form)
+
+
+def edit_usage(request: PersonRequest, pk: int) -> HttpResponse:
+    """A usage on a page of its own: all its fields, its notes, and the songs that its title may mean."""
+    usage = usage_for(request.user, pk, Deed.LOG)
+    log = log_of(usage.episode, request.user)
+    row = log.row(pk)
+    text = request.POST.get("song", "" if row.song_code else row.title)
+    songs = [(song_text(song), song_text(song)) for song in suggested_songs(text)] if text != row.song else []
+    form = UsageForm(request.POST or None, episode=usage.episode, row=row, money=log.reads_money, songs=songs)
+    if request.method == "POST" and (
+        done := submitted(form, lambda data: _change(request, usage, form, data["version"]))
+    ):
+        messages.success(request, f"{usage_label(done)} is saved.")
+        return redirect(_log_url(usage.episode, f"usage-{pk}"))
+    context = episode_page(usage.episode, "log") | {"title": row.name, "form": form, "row": row, "log": log}
+    return page(request, "log/usage.html", context, form)
+
+
+@require_POST
+def duplicate_usage(request: PersonRequest, pk: int) -> HttpResponse:
+    """Log the same music once more."""
+    usage = usage_for(request.user, pk, Deed.LOG)
+    return _deed(request, usage, deeds.duplicate_usage, "logged once more")
+
+
+@require_POST
+def remove_usage(request: PersonRequest, pk: int) -> HttpResponse:
+    """Take a usage off the log; the answer offers the way back."""
+    usage = usage_for(request.user, pk, Deed.LOG)
+    return _deed(request, usage, deeds.remove_usage, "removed")
+
+
+@require_POST
+def restore_usage(request: PersonRequest, pk: int) -> HttpResponse:
+    """Bring a removed usage back."""
+    usage = usage_for(request.user, pk, Deed.LOG, removed=True)
+    return _deed(request, usage, deeds.restore_usage, "back in the log")
+
+
+@require_GET
+def suggest_songs(request: PersonRequest) -> HttpResponse:
+    """The songs that a part of title, artist or identifier may mean, as options of a list."""
+    songs = [(song_text(song), song) for song in suggested_songs(request.GET.get("q", ""))]
+    return render(request, "log/songs.html", {"songs": songs})
+
+
+def _change(request: PersonRequest, usage: Usage, form: LogForm, version: int) -> Usage:
+    return deeds.change_usage(usage=usage, fields=form.told(), version=version, by=request.user, now=timezone.now())
+
+
+def _log_url(episode: Episode, row: str) -> str:
+    return f"{reverse('episode-log', args=[episode.code])}#{row}"
+
+
+def _answer(
+    request: PersonRequest, episode: Episode, before: Log, done: Usage | None, form: LogForm, *, new: bool = False
+) -> HttpResponse:
+    """The row as it is now, or as it was typed with what is wrong; a whole page where there is no htmx."""
+    if done is not None and not wants_part(request):
+        messages.success(request, f"{usage_label(done)} is saved.")
+        return redirect(_log_url(episode, NEW if new else f"usage-{done.pk}"))
+    log = log_of(episode, request.user)
+    if done is not None:
+        context = answer_to(episode, before, log, rows=[log.row(done.pk)], new=new)
+        return render(request, "log/answer.html", context)
+    status = 409 if isinstance(getattr(form, "refusal", None), StaleEdit) else 422
+    line = refused_line(form, None if form.row is None else log.row(form.row.usage), form.currency)
+    if wants_part(request):
+        return render(request, "log/answer.html", answer_to(episode, before, log, refused=line), status=status)
+    return render(request, "log/log.html", log_page(episode, log, cuts_of(episode), refused=line), status=status)
+
+
+def _deed(request: PersonRequest, usage: Usage, deed: Callable[..., Usage], said: str) -> HttpResponse:
+    """Do something to a row as a whole. A refusal is told in the row, or on a page of its own without htmx."""
+    before = log_of(usage.episode, request.user)
+    try:
+        done = deed(usage=usage, by=request.user, now=timezone.now())
+    except (BadValue, Conflict) as refused:
+        if not wants_part(request):
+            raise
+        context = answer_to(usage.episode, before, before, told=(usage.pk, str(refused)))
+        response = render(request, "log/answer.html", context, status=status_of(refused))
+        response["HX-Reswap"] = "none"
+        return response
+    if not wants_part(request):
+        messages.success(request, _told(request, done, said))
+        return redirect(_log_url(usage.episode, f"usage-{done.pk}"))
+    log = log_of(usage.episode, request.user)
+    if done.deleted_at:
+        context = answer_to(usage.episode, before, log, removed=done)
+    else:
+        context = answer_to(usage.episode, before, log, rows=[log.row(done.pk)], focus="in_timecode")
+    return render(request, "log/answer.html", context)
+
+
+def _told(request: PersonRequest, usage: Usage, said: str) -> str:
+    """The sentence about a deed, with the way back after a removal."""
+    text = f"{usage_label(usage)} is {said}."
+    if not usage.deleted_at:
+        return text
+    url = reverse("usage-restore", args=[usage.pk])
+    return render_to_string("components/undo.html", {"text": text, "url": url}, request)
+
+
+urlpatterns = [
+    path("episodes/<slug:code>/", show_log, name="episode-log"),
+    path("episodes/<slug:code>/", show_log, name="episode"),
+    path("episodes/<slug:code>/usages/", log_usage, name="usage-new"),
+    path("usages/<int:pk>/", edit_usage, name="usage"),
+    path("usages/<int:pk>/row/", save_row, name="usage-row"),
+    path("usages/<int:pk>/duplicate/", duplicate_usage, name="usage-duplicate"),
+    path("usages/<int:pk>/remove/", remove_usage, name="usage-remove"),
+    path("usages/<int:pk>/restore/", restore_usage, name="usage-restore"),
+    path("songs/", suggest_songs, name="song-suggestions"),
+]
