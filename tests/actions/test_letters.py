@@ -1,0 +1,132 @@
+"""Sending letters: what is frozen, what becomes requested, and what is refused."""
+
+from datetime import UTC, date, datetime
+
+import pytest
+
+from supervision.actions.letters import send_letters
+from supervision.models import AuditEntry, Letter
+from supervision.queries.letters import content_of, open_letters
+from supervision.rules.clearance import Side, Stage
+from supervision.rules.errors import BadValue, Conflict, NotAllowed, NotVisible
+from supervision.rules.frozen import digest
+from supervision.rules.letter import RequestedRights
+from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.catalogue import PartyFactory, RecordingFactory
+from tests.factories.clearance import ClearanceFactory
+from tests.factories.productions import EpisodeFactory
+from tests.factories.spotting import UsageFactory
+
+pytestmark = pytest.mark.django_db
+
+NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)
+
+
+@pytest.fixture
+def episode():
+    return EpisodeFactory(code="WEIR-101")
+
+
+@pytest.fixture
+def coordinator(episode):
+    return MembershipFactory(production=episode.season.production, role="coordinator").user
+
+
+@pytest.fixture
+def holder(episode):
+    """A publisher asked about two uses, and a label about one."""
+    holder = PartyFactory(name="Reed Harbour Music")
+    for number in (1, 2):
+        ClearanceFactory(usage=UsageFactory(episode=episode, cue_number=f"{number}M1"), holder=holder)
+    ClearanceFactory(
+        usage=UsageFactory(episode=episode, cue_number="3M1"),
+        side=Side.MASTER,
+        work=None,
+        recording=RecordingFactory(),
+        holder=PartyFactory(name="Weirside Records"),
+    )
+    return holder
+
+
+def test_all_open_letters_are_sent_and_their_clearances_requested(episode, coordinator, holder):
+    letters = send_letters(episode=episode, by=coordinator, now=NOW, answer_by=date(2026, 12, 9))
+    assert [(letter.reference, letter.side, letter.holder.name) for letter in letters] == [
+        ("WEIR-101/S-0001", "sync", "Reed Harbour Music"),
+        ("WEIR-101/M-0002", "master", "Weirside Records"),
+    ]
+    assert [letter.clearances.count() for letter in letters] == [2, 1]
+    for letter in letters:
+        for clearance in letter.clearances.all():
+            assert (clearance.stage, clearance.answer_due) == (Stage.REQUESTED, date(2026, 12, 9))
+    assert open_letters(episode) == []
+
+
+def test_letter_is_frozen_as_it_was_sent(episode, coordinator, holder):
+    rights = RequestedRights(media="free television", territory="World excl. US", term="five years", promotion="none")
+    sent = send_letters(episode=episode, by=coordinator, now=NOW, rights=rights)[0]
+    kept = Letter.objects.get(pk=sent.pk)
+    holder.name = "Renamed"
+    holder.save()
+    content = content_of(kept)
+    assert content.rights == rights
+    assert content.addressee.name == "Reed Harbour Music"
+    assert (content.dated, content.reference) == (date(2026, 11, 25), kept.reference)
+    assert kept.digest == digest(kept.payload)
+    assert (kept.sent_by, kept.sent_at) == (coordinator, NOW)
+
+
+def test_only_the_chosen_letters_are_sent(episode, coordinator, holder):
+    send_letters(episode=episode, by=coordinator, now=NOW, keys=[f"{holder.pk}-sync"])
+    assert [letter.holder.name for letter in open_letters(episode)] == ["Weirside Records"]
+
+
+def test_references_count_on(episode, coordinator, holder):
+    first = send_letters(episode=episode, by=coordinator, now=NOW, keys=[f"{holder.pk}-sync"])
+    second = send_letters(episode=episode, by=coordinator, now=NOW)
+    assert [letter.reference for letter in first + second] == ["WEIR-101/S-0001", "WEIR-101/M-0002"]
+
+
+def test_sending_is_written_down(episode, coordinator, holder):
+    send_letters(episode=episode, by=coordinator, now=NOW, keys=[f"{holder.pk}-sync"])
+    told = AuditEntry.objects.order_by("pk").values_list("verb", "object_type", "by", "production")
+    production = episode.season.production_id
+    assert list(told) == [
+        ("created", "letter", coordinator.pk, production),
+        ("made requested", "clearance", coordinator.pk, production),
+        ("made requested", "clearance", coordinator.pk, production),
+    ]
+
+
+def test_letter_that_is_no_longer_open_sends_nothing(episode, coordinator, holder):
+    with pytest.raises(Conflict, match="no longer open"):
+        send_letters(episode=episode, by=coordinator, now=NOW, keys=[f"{holder.pk}-sync", f"{holder.pk}-master"])
+    assert Letter.objects.count() == 0
+
+
+def test_choosing_no_letter_is_refused(episode, coordinator, holder):
+    with pytest.raises(Conflict, match="No letter is chosen"):
+        send_letters(episode=episode, by=coordinator, now=NOW, keys=[])
+
+
+def test_episode_with_nobody_to_ask_is_refused(episode, coordinator):
+    with pytest.raises(Conflict, match="nobody to write to"):
+        send_letters(episode=episode, by=coordinator, now=NOW)
+
+
+def test_answer_before_the_letter_is_refused(episode, coordinator, holder):
+    with pytest.raises(BadValue) as refused:
+        send_letters(episode=episode, by=coordinator, now=NOW, answer_by=date(2026, 11, 24))
+    assert refused.value.place == "answer_by"
+
+
+@pytest.mark.parametrize("role", ["composer", "finance", "viewer"])
+def test_role_that_may_not_ask_is_refused(episode, holder, role):
+    user = MembershipFactory(production=episode.season.production, role=role).user
+    with pytest.raises(NotAllowed):
+        send_letters(episode=episode, by=user, now=NOW)
+    assert Letter.objects.count() == 0
+
+
+def test_stranger_sees_no_episode(episode, holder):
+    with pytest.raises(NotVisible):
+        send_letters(episode=episode, by=UserFactory(), now=NOW)
