@@ -1,0 +1,80 @@
+"""How far the demo's clearances have come: each step is taken as people take it, on its own day."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from supervision.actions.clearance import (
+    GrantTerms,
+    approve_quote,
+    deny,
+    record_licence,
+    record_quote,
+    request_clearance,
+)
+from supervision.management.demo.source import morning
+from supervision.models import Clearance, Usage, User
+from supervision.rules.clearance import Stage
+from supervision.rules.fees import Basis
+from supervision.rules.money import Money, parse_money
+from supervision.rules.term import Term
+
+ASKED, QUOTED, APPROVED, SIGNED = date(2026, 10, 12), date(2026, 10, 26), date(2026, 11, 3), date(2026, 11, 17)
+_ON_THE_WAY = (Stage.QUOTED, Stage.APPROVED, Stage.LICENSED)
+
+
+def clear(usage: Usage, side: str, plan: dict[str, Any], *, people: dict[str, User]) -> None:
+    """Take every draft of a side to the stage of the plan."""
+    drafts = usage.clearances.filter(side=side, stage=Stage.DRAFT, holder__isnull=False).select_related(
+        "usage__episode__season__production"
+    )
+    for clearance in drafts:
+        _take(clearance, Stage.from_code(plan["stage"]), plan, people)
+
+
+def _take(clearance: Clearance, to: Stage, plan: dict[str, Any], people: dict[str, User]) -> None:
+    supervisor, coordinator = people["supervisor"], people["coordinator"]
+    due = date.fromisoformat(plan["due"]) if "due" in plan else ASKED + timedelta(days=21)
+    asked = request_clearance(clearance=clearance, answer_due=due, by=coordinator, now=morning(ASKED))
+    if to is Stage.DENIED:
+        deny(clearance=asked, reason=plan["note"], by=coordinator, now=morning(QUOTED))
+    if to not in _ON_THE_WAY:
+        return
+    fee = parse_money(plan["rate"], plan["currency"])
+    _quote(asked, fee, plan, coordinator)
+    asked.refresh_from_db()
+    if to is Stage.QUOTED:
+        return
+    approved = approve_quote(clearance=asked, by=supervisor, now=morning(APPROVED))
+    if to is Stage.LICENSED:
+        _license(approved, supervisor)
+
+
+def _quote(clearance: Clearance, fee: Money, plan: dict[str, Any], by: User) -> None:
+    record_quote(
+        clearance=clearance,
+        amount=fee,
+        basis=Basis.FULL,
+        received_on=QUOTED,
+        valid_until=date.fromisoformat(plan["valid"]) if "valid" in plan else date(2027, 1, 31),
+        favoured=plan.get("favoured", False),
+        conditions=plan.get("conditions", ""),
+        by=by,
+        now=morning(QUOTED),
+    )
+
+
+def _license(clearance: Clearance, by: User) -> None:
+    episode, quote = clearance.usage.episode, clearance.standing_quote
+    if quote is None or episode.air_date is None:
+        return
+    record_licence(
+        clearance=clearance,
+        number=f"{episode.code}/{clearance.side[0].upper()}{clearance.pk}",
+        executed_on=SIGNED,
+        fee=quote.payable,
+        grants=[GrantTerms("all media excl. theatrical", clearance.territory, Term(episode.air_date, None))],
+        by=by,
+        now=morning(SIGNED),
+    )
