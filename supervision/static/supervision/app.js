@@ -25,6 +25,7 @@ THE GRID (the episode log). Rows of fields that save by themselves; without this
            Ctrl+Enter, Alt+N    to the new row
            Escape               what the cell held when it was entered
   State    tr[data-state] is "unsaved", "saving", "saved", "failed" (sent again by itself) or "refused"
+  Order    a row with data-order (a number) goes to its place among the grid's other elements that have one
 
 THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light data-say-dark><span data-theme-name> */
 "use strict";
@@ -264,6 +265,20 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
   window.addEventListener("online", retry);
   window.addEventListener("beforeunload", (event) => {
     if (document.querySelector("[data-row]:is([data-state=unsaved], [data-state=failed])")) event.preventDefault();
+  });
+
+  /* --- order: where an answered row belongs --- */
+  function place(row) {
+    const [order, held] = [Number(row.dataset.order), row.contains(document.activeElement) && document.activeElement];
+    const others = [...row.parentElement.querySelectorAll(":scope > [data-order]")].filter((other) => other !== row);
+    const next = others.find((other) => Number(other.dataset.order) > order) ?? null;
+    if (next === row.nextElementSibling) return;
+    row.parentElement.insertBefore(row, next);
+    if (held) held.focus();
+  }
+
+  document.addEventListener("htmx:load", ({ detail }) => {
+    if (detail.elt.matches("[data-grid] [data-order]")) place(detail.elt);
   });
 
   /* --- light and dark --- */
