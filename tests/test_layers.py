@@ -11,10 +11,11 @@ ROOT = Path(__file__).resolve().parent.parent
 IMPORT_ALL = """
 import importlib, pkgutil, sys
 package = importlib.import_module(sys.argv[1])
-names = [found.name for found in pkgutil.walk_packages(package.__path__, package.__name__ + ".")]
+found = list(pkgutil.walk_packages(package.__path__, package.__name__ + "."))
+names = [each.name for each in found]
 for name in names:
     importlib.import_module(name)
-print(len(names))
+print(sum(not each.ispkg for each in found))
 print(*sorted({name.partition(".")[0] for name in sys.modules} & {"django", "rest_framework"}))
 """
 
