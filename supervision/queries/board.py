@@ -28,6 +28,8 @@ PAGE = 50
 SongKey = tuple[int | None, int | None, int | None]
 """Recording, work, or the usage itself where no song is chosen yet."""
 
+_YES_NO = (("true", "Yes"), ("false", "No"))
+
 SORTS = {
     "stage": "Weakest stage first",
     "air": "First broadcast first",
@@ -102,14 +104,27 @@ class BoardFilter(django_filters.FilterSet):
     """Which usages the board shows. Stage, side and holder speak of one and the same permission."""
 
     q = django_filters.CharFilter(method="keep", label="Song")
-    episode = django_filters.ModelChoiceFilter(queryset=Episode.objects.none(), label="Episode")
+    episode = django_filters.ModelChoiceFilter(queryset=Episode.objects.none(), label="Episode", empty_label="Any")
     stage = django_filters.ChoiceFilter(
-        method="keep", label="Stage", choices=[(stage.code, stage.label) for stage in Stage]
+        method="keep", label="Stage", empty_label="Any", choices=[(stage.code, stage.label) for stage in Stage]
     )
-    side = django_filters.ChoiceFilter(method="keep", label="Side", choices=[(side.value, side.label) for side in Side])
-    holder = django_filters.ModelChoiceFilter(method="keep", queryset=Party.objects.none(), label="Holder")
-    blocks = django_filters.BooleanFilter(method="blocking", label="Blocks air")
-    score = django_filters.BooleanFilter(method="keep", label="Score as well")
+    side = django_filters.ChoiceFilter(
+        method="keep", label="Side", empty_label="Either", choices=[(side.value, side.label) for side in Side]
+    )
+    holder = django_filters.ModelChoiceFilter(
+        method="keep", queryset=Party.objects.none(), label="Holder", empty_label="Any"
+    )
+    blocks = django_filters.TypedChoiceFilter(
+        method="blocking",
+        label="Blocks air",
+        empty_label="Any",
+        choices=_YES_NO,
+        coerce=lambda text: text == "true",
+        empty_value=None,
+    )
+    score = django_filters.ChoiceFilter(
+        method="keep", label="Show", empty_label="Licensed music", choices=[("true", "Score as well")]
+    )
 
     class Meta:
         model = Usage
