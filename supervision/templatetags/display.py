@@ -7,6 +7,7 @@
 {{ frame|timecode:rate }}     frames and FrameRate → "01:02:14:10"
 {{ seconds|clock }}           whole seconds → "0:33", "1:02:03"
 {{ share|share }}             Fraction or Decimal of 100 → "33.34 %"
+{{ work.iswc|identifier:"iswc" }}   a stored identifier → "T-034.524.680-1"; "" → a dash
 {{ day|day }}                 date → "5 Dec 2026" in a <time>
 {{ at|moment }}               aware datetime → "5 Dec 2026, 14:05" in a <time>
 {% nothing %}                 the dash for "no value", read out as "none"
@@ -24,6 +25,7 @@ from django.utils.dateformat import format as write_date
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
+from supervision.rules.identifiers import Scheme, display_form
 from supervision.rules.money import Money, amount_text
 from supervision.rules.timecode import FrameRate, format_timecode
 
@@ -87,6 +89,14 @@ def share(value: Fraction | Decimal | None) -> SafeString:
     decimals = f"{rest:04d}".rstrip("0")
     text = f"{units}.{decimals:0<2}" if decimals else str(units)
     return format_html('<span class="share">{}\N{NARROW NO-BREAK SPACE}%</span>', text)
+
+
+@register.filter
+def identifier(stored: str, scheme: str) -> SafeString:
+    """A stored ISWC, ISRC, IPI name number or ISNI as people write it."""
+    if not stored:
+        return _NOTHING
+    return format_html('<span class="identifier">{}</span>', display_form(Scheme(scheme), stored))
 
 
 @register.filter

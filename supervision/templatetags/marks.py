@@ -15,31 +15,38 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from django import template
+from django.template.loader import render_to_string
 from django.templatetags.static import static
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from supervision.rules.money import Money
-from supervision.web.marks import Bar, draw_budget, draw_stave, half_of, split_halves
+from supervision.web.marks import Bar, Half, draw_budget, draw_stave, half_of, split_halves
 
 register = template.Library()
 
 
-@register.inclusion_tag("components/split_mark.html")
-def split_mark(*, sync: str | None = "", master: str | None = "", words: bool = True) -> dict[str, Any]:
+@register.simple_tag
+def split_mark(*, sync: str | None = "", master: str | None = "", words: bool = True) -> SafeString:
     """The split mark of a song: stage codes of both sides' weakest holders, words beside it unless ``words=False``."""
-    halves = split_halves(sync=sync, master=master)
-    return {"halves": halves, "words": words, "width": 28, "name": ", ".join(half.name for half in halves)}
+    return _drawn(split_halves(sync=sync, master=master), words=words, width=28)
 
 
-@register.inclusion_tag("components/split_mark.html")
-def stage_mark(stage: str | None, *, side: str = "", words: bool = True) -> dict[str, Any]:
+@register.simple_tag
+def stage_mark(stage: str | None, *, side: str = "", words: bool = True) -> SafeString:
     """One half: where one holder, or one side, stands."""
-    found = half_of(stage, side=side)
-    return {"halves": (found,), "words": words, "width": 14, "name": found.name}
+    return _drawn((half_of(stage, side=side),), words=words, width=14)
+
+
+@lru_cache(maxsize=1024)  # A board draws hundreds of marks and knows a few dozen different ones.
+def _drawn(halves: tuple[Half, ...], *, words: bool, width: int) -> SafeString:
+    name = ", ".join(half.name for half in halves)
+    context = {"halves": halves, "words": words, "width": width, "name": name}
+    return render_to_string("components/split_mark.html", context)
 
 
 @register.inclusion_tag("components/stave.html")
@@ -67,7 +74,7 @@ def budget_bars(amounts: Iterable[tuple[str, Money]], *, budget: Money | None = 
 def icon(name: str) -> SafeString:
     """An icon of the sprite. It says nothing by itself: put words beside it, or an ``aria-label`` on its button."""
     return format_html(
-        '<svg class="icon icon-{}" aria-hidden="true" focusable="false"><use href="{}#{}"/></svg>',
+        '<svg class="icon icon-{}" aria-hidden="true"><use href="{}#{}"/></svg>',
         name,
         static("supervision/icons.svg"),
         name,
@@ -78,7 +85,7 @@ def icon(name: str) -> SafeString:
 def brand_mark() -> SafeString:
     """The mark of the house: five lines, and a note above them on its ledger line."""
     return mark_safe(
-        '<svg class="brand-mark" viewBox="0 0 28 28" aria-hidden="true" focusable="false">'
+        '<svg class="brand-mark" viewBox="0 0 28 28" aria-hidden="true">'
         '<path d="M0 10.5h28M0 14.5h28M0 18.5h28M0 22.5h28M0 26.5h28"/><path d="M7 6.5h14"/>'
         '<path class="note" d="M10 3.5h8v6h-8z"/></svg>'
     )

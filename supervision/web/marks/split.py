@@ -22,6 +22,8 @@ _LEVELS = {
     Stage.LICENSED: 5,
     Stage.NOT_NEEDED: 5,
 }
+# The stages on the way: only they show the steps that are still to come.
+_RISING = frozenset({Stage.DRAFT, Stage.REQUESTED, Stage.QUOTED, Stage.APPROVED})
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,7 @@ def half_of(code: str | None, *, side: str = "", x: int = 1) -> Half:
         x=x,
         level=_LEVELS.get(stage, 0) if stage else 0,
         edge=f"M{x} {TOP}H{right}V{bottom}H{x}Z",
-        steps="".join(f"M{x} {TOP + STEP * step}H{right}" for step in range(1, STEPS)),
+        steps="".join(f"M{x} {TOP + STEP * step}H{right}" for step in range(1, STEPS)) if stage in _RISING else "",
         stroke=_stroke(stage, x),
     )
 

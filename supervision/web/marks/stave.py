@@ -57,6 +57,11 @@ class DrawnBar:
     height: int
     name: str
 
+    @property
+    def classes(self) -> str:
+        """How the stylesheet knows it."""
+        return f"bar {self.bar.kind} problem" if self.bar.problem else f"bar {self.bar.kind}"
+
 
 @dataclass(frozen=True, slots=True)
 class LedgerLine:
@@ -129,8 +134,10 @@ class _Span:
         return percent(frame - self.start, self.frames)
 
     def clock(self, frame: int) -> str:
-        """Time elapsed since the first frame."""
-        return _clock(int((frame - self.start) / self.rate))
+        """Time elapsed since the first frame, in whole seconds; before it, with a minus."""
+        frames = frame - self.start
+        seconds = abs(frames) * self.rate.denominator // self.rate.numerator
+        return _clock(seconds, "-" if frames < 0 else "")
 
 
 def draw_stave(
@@ -217,9 +224,8 @@ def _ticks(span: _Span, most: int) -> Iterator[Tick]:
         yield Tick(percent(second * span.rate, span.frames), "" if crowded else _clock(second))
 
 
-def _clock(seconds: int) -> str:
-    """``1:02`` or ``1:02:03``, with a minus before the programme."""
-    minutes, second = divmod(abs(seconds), 60)
+def _clock(seconds: int, sign: str = "") -> str:
+    """``1:02`` or ``1:02:03``."""
+    minutes, second = divmod(seconds, 60)
     hours, minute = divmod(minutes, 60)
-    sign = "-" if seconds < 0 else ""
     return f"{sign}{hours}:{minute:02d}:{second:02d}" if hours else f"{sign}{minute}:{second:02d}"
