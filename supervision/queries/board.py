@@ -114,14 +114,7 @@ class BoardFilter(django_filters.FilterSet):
     holder = django_filters.ModelChoiceFilter(
         method="keep", queryset=Party.objects.none(), label="Holder", empty_label="Any"
     )
-    blocks = django_filters.TypedChoiceFilter(
-        method="blocking",
-        label="Blocks air",
-        empty_label="Any",
-        choices=_YES_NO,
-        coerce=lambda text: text == "true",
-        empty_value=None,
-    )
+    blocks = django_filters.ChoiceFilter(method="blocking", label="Blocks air", empty_label="Any", choices=_YES_NO)
     score = django_filters.ChoiceFilter(
         method="keep", label="Show", empty_label="Licensed music", choices=[("true", "Score as well")]
     )
@@ -142,11 +135,11 @@ class BoardFilter(django_filters.FilterSet):
         """Left as it is: these are read together in ``filter_queryset``."""
         return usages
 
-    def blocking(self, usages: QuerySet[Usage], name: str, value: bool | None) -> QuerySet[Usage]:  # noqa: ARG002
+    def blocking(self, usages: QuerySet[Usage], name: str, value: str) -> QuerySet[Usage]:  # noqa: ARG002
         """Usages with a permission short of a licence, or with nobody to ask yet; or the others."""
         live = Clearance.objects.filter(LIVE_CLEARANCE, usage=OuterRef("pk"))
         blocked = Exists(live.filter(stage__lt=Stage.LICENSED)) | ~Exists(live)
-        return usages if value is None else usages.filter(blocked if value else ~blocked)
+        return usages.filter(blocked if value == "true" else ~blocked)
 
     def filter_queryset(self, queryset: QuerySet[Usage]) -> QuerySet[Usage]:
         """The usages that fit every filter."""
