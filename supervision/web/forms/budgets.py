@@ -92,4 +92,8 @@ class RateForm(forms.ModelForm):
         data = super().clean() or {}
         if data.get("base") and data.get("base") == data.get("quote"):
             self.add_error("quote", "A currency is not exchanged for itself. Choose another.")
+        if data.get("rate") is not None and data["rate"] <= 0:
+            self.add_error(
+                "rate", "A rate is above zero. Say how many units of the second currency one of the first costs."
+            )
         return data

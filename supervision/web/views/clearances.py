@@ -79,21 +79,27 @@ WAYS: Mapping[str, Way] = {
 }
 
 
+_WITHOUT_HOLDER = frozenset({"not-needed", "withdraw", "reopen"})
+
+
 def _open_ways(clearance: Clearance, request: PersonRequest) -> dict[str, Way]:
     """The steps that the clearance's stage and the person's role allow."""
-    role, now = role_in(clearance.usage.episode.season.production, request.user), clearance.stage_now
+    role = role_in(clearance.usage.episode.season.production, request.user)
     if clearance.retired_at is not None:
         return {}
-    ways = {name: way for name, way in WAYS.items() if way.to in STEPS[now] and may(role, way.deed)}
-    if now is Stage.APPROVED:
-        ways.pop("quote", None)
-    else:
-        ways.pop("unapprove", None)
-    if now is Stage.QUOTED and may(role, Deed.ASK):
-        ways["quote"] = WAYS["quote"]
-    if clearance.holder_id is None:
-        ways = {name: way for name, way in ways.items() if name in {"not-needed", "withdraw", "reopen"}}
-    return ways
+    return {name: way for name, way in WAYS.items() if may(role, way.deed) and _fits(clearance, name, way)}
+
+
+def _fits(clearance: Clearance, name: str, way: Way) -> bool:
+    """Whether a step makes sense now: a quoted one may be quoted anew, and an unknown holder cannot be asked."""
+    now = clearance.stage_now
+    if clearance.holder_id is None and name not in _WITHOUT_HOLDER:
+        return False
+    if name == "quote":
+        return now is Stage.QUOTED or (way.to in STEPS[now] and now is not Stage.APPROVED)
+    if name == "unapprove":
+        return now is Stage.APPROVED
+    return way.to in STEPS[now]
 
 
 def _initial(clearance: Clearance) -> dict[str, Any]:

@@ -1,0 +1,173 @@
+"""The clearance desk, a clearance's page and its steps, and the board's page."""
+
+import pytest
+from django.urls import reverse
+
+from supervision.models import Clearance
+from supervision.rules.clearance import Stage
+from supervision.rules.roles import Role
+from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.clearance import ClearanceFactory, QuoteFactory
+from tests.factories.season import season_of
+
+pytestmark = pytest.mark.django_db
+QUOTE = {"amount": "10,000", "currency": "USD", "basis": "100", "received_on": "2026-11-20", "version": "2"}
+LICENCE = {
+    "number": "L-1",
+    "executed_on": "2026-11-25",
+    "amount": "3,334.00",
+    "currency": "USD",
+    "granted_media": "all media excl. theatrical",
+    "territory": "World excl. US",
+    "starts_on": "2027-01-01",
+    "ends_on": "",
+    "version": "4",
+}
+
+
+@pytest.fixture
+def clearance():
+    return ClearanceFactory(share="33.34", usage__title="Harbour")
+
+
+@pytest.fixture
+def supervisor(clearance, client):
+    user = MembershipFactory(production=clearance.usage.episode.season.production).user
+    client.force_login(user)
+    return user
+
+
+def step(client, clearance, name, **told):
+    return client.post(reverse("clearance-step", args=[clearance.pk, name]), {"version": "1"} | told)
+
+
+def at(clearance, stage):
+    quote = QuoteFactory(clearance=clearance)
+    Clearance.objects.filter(pk=clearance.pk).update(stage=stage, standing_quote=quote, version=4)
+
+
+def test_clearance_goes_all_the_way_by_its_page(client, clearance, supervisor):
+    for name, told in (
+        ("request", {"answer_due": "2026-12-09"}),
+        ("quote", QUOTE),
+        ("approve", {"version": "3"}),
+        ("licence", LICENCE),
+    ):
+        assert step(client, clearance, name, **told).status_code == 302
+    clearance.refresh_from_db()
+    grant = clearance.licences.get().grants.get()
+    assert (clearance.stage_now, grant.media, grant.territory) == (
+        Stage.LICENSED,
+        "all media excl. theatrical",
+        "World excl. US",
+    )
+    page = client.get(reverse("clearance", args=[clearance.pk])).content.decode()
+    assert "in perpetuity" in page
+
+
+def test_page_offers_only_the_steps_that_stage_and_role_allow(client, clearance, supervisor):
+    at(clearance, Stage.QUOTED)
+    ways = [name for name, *_ in client.get(reverse("clearance", args=[clearance.pk])).context["ways"]]
+    assert ways == ["quote", "approve", "request", "deny", "withdraw"]
+    client.force_login(MembershipFactory(production=clearance.usage.episode.season.production, role=Role.VIEWER).user)
+    assert client.get(reverse("clearance", args=[clearance.pk])).context["ways"] == []
+
+
+@pytest.mark.parametrize(
+    ("told", "field"),
+    [
+        ({"amount": "-5"}, "amount"),
+        ({"amount": "ten"}, "amount"),
+        ({"amount": "1.234"}, "amount"),
+        ({"received_on": "soon"}, "received_on"),
+        ({"valid_until": "2026-11-01"}, "valid_until"),
+    ],
+)
+def test_bad_quote_is_422_beside_its_field_and_loses_nothing(client, clearance, supervisor, told, field):
+    step(client, clearance, "request")
+    response = step(client, clearance, "quote", **QUOTE | {"conditions": "No violence"} | told)
+    form = next(form for name, _, form in response.context["ways"] if name == "quote")
+    assert (response.status_code, list(form.errors)) == (422, [field])
+    assert "No violence" in response.content.decode()
+
+
+def test_licence_in_unknown_territory_is_422_beside_the_field(client, clearance, supervisor):
+    at(clearance, Stage.APPROVED)
+    response = step(client, clearance, "licence", **LICENCE | {"territory": "Ruritania"})
+    form = next(form for name, _, form in response.context["ways"] if name == "licence")
+    assert (response.status_code, list(form.errors)) == (422, ["territory"])
+
+
+def test_stale_step_is_409(client, clearance, supervisor):
+    Clearance.objects.update(version=7)
+    assert step(client, clearance, "request").status_code == 409
+
+
+def test_denial_without_reason_is_422(client, clearance, supervisor):
+    step(client, clearance, "request")
+    assert step(client, clearance, "deny", version="2", note="").status_code == 422
+
+
+def test_step_of_coordinator_beyond_the_role_is_403(client, clearance):
+    client.force_login(
+        MembershipFactory(production=clearance.usage.episode.season.production, role=Role.COORDINATOR).user
+    )
+    at(clearance, Stage.QUOTED)
+    assert step(client, clearance, "approve", version="4").status_code == 403
+
+
+def test_unknown_step_is_404(client, clearance, supervisor):
+    assert step(client, clearance, "bless").status_code == 404
+
+
+def test_stranger_gets_404(client, clearance):
+    client.force_login(UserFactory())
+    assert client.get(reverse("clearance", args=[clearance.pk])).status_code == 404
+    assert step(client, clearance, "request").status_code == 404
+    assert client.get(reverse("episode-clearances", args=[clearance.usage.episode.code])).status_code == 404
+
+
+def test_quotes_are_not_told_to_who_may_not_see_money(client, clearance):
+    at(clearance, Stage.QUOTED)
+    client.force_login(MembershipFactory(production=clearance.usage.episode.season.production, role=Role.COMPOSER).user)
+    for page in (
+        reverse("clearance", args=[clearance.pk]),
+        reverse("episode-clearances", args=[clearance.usage.episode.code]),
+    ):
+        assert "5,000.00" not in client.get(page).content.decode()
+
+
+@pytest.mark.parametrize("usages", [10, 200])
+def test_desk_queries_do_not_grow_with_usages(client, django_assert_num_queries, usages):
+    season = season_of(usages, episodes=1)
+    client.force_login(MembershipFactory(production=season.production).user)
+    page = reverse("episode-clearances", args=[season.episodes.get().code])
+    client.get(page)
+    with django_assert_num_queries(7):
+        assert client.get(page).status_code == 200
+
+
+@pytest.mark.parametrize("usages", [10, 200])
+@pytest.mark.parametrize(("page", "queries"), [("season-board", 19), ("season-money", 13)])
+def test_season_pages_queries_do_not_grow_with_usages(client, django_assert_num_queries, usages, page, queries):
+    season = season_of(usages)
+    client.force_login(MembershipFactory(production=season.production).user)
+    path = reverse(page, args=[season.production.code, season.number])
+    client.get(path)
+    with django_assert_num_queries(queries):
+        assert client.get(path).status_code == 200
+
+
+def test_board_answers_htmx_with_its_part(client):
+    season = season_of(1)
+    client.force_login(MembershipFactory(production=season.production).user)
+    path = reverse("season-board", args=[season.production.code, season.number])
+    told = client.get(path, headers={"HX-Request": "true"}).content.decode()
+    assert told.strip().startswith('<div id="board">')
+
+
+def test_board_with_nothing_that_fits_offers_the_way_back(client):
+    season = season_of(1)
+    client.force_login(MembershipFactory(production=season.production).user)
+    path = reverse("season-board", args=[season.production.code, season.number])
+    assert "No song fits this filter" in client.get(f"{path}?stage=denied").content.decode()
