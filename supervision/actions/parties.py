@@ -16,8 +16,10 @@ from supervision.actions.row_sets import Entry, place_of, replace_set
 from supervision.actions.rows import change, create, held
 from supervision.actions.search_keys import refresh_parties
 from supervision.models import Contact, Party, Recording, User, Work
+from supervision.models.rows import LIVE
 from supervision.queries.accounts import require_anywhere
 from supervision.queries.places import places_of_party
+from supervision.queries.search import named
 from supervision.rules.errors import BadValue
 from supervision.rules.roles import Deed
 
@@ -73,12 +75,18 @@ def restore_party(*, party: Party, by: User, now: datetime) -> Party:
 
 
 def party_of_entry(entry: Party | str | None, *, kind: str, by: User, now: datetime) -> Party | None:
-    """The party that an entry of a set names; a text is the name of a party to be added. Callers have checked the deed."""
+    """The party that an entry of a set names: a text is the whole name of one there is, else of one to be added.
+
+    Callers have checked the deed. Raises ``BadValue`` for a blank name, and for one that several parties have.
+    """
     if not isinstance(entry, str):
         return entry
     if not entry.strip():
         raise BadValue("name-missing", "The name is missing.", place="party", mend="Give the party's name.")
-    return add_party(fields={"name": entry.strip(), "kind": kind}, by=by, now=now)
+    namesakes = list(named(Party.objects.filter(LIVE), entry)[:2])
+    if len(namesakes) > 1:
+        raise BadValue("name-shared", f"Several parties are called {entry}.", place="party", mend="Choose one of them.")
+    return namesakes[0] if namesakes else add_party(fields={"name": entry.strip(), "kind": kind}, by=by, now=now)
 
 
 def told_contacts(contacts: Sequence[Contact]) -> dict[str, Any]:

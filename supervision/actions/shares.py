@@ -1,6 +1,6 @@
 """Who has what share: the writers and publishers of a work, the owners of a recording, each set as a whole.
 
-An entry of a set is a mapping: ``party`` (a ``Party``, or the name of one to be added), ``role`` (works only),
+An entry of a set is a mapping: ``party`` (a ``Party``, or its whole name; a name that nobody has adds a party), ``role`` (works only),
 ``performance`` and ``control`` (works) or ``share`` (recordings) in percent as exact ``Decimal``, ``territory``
 ("World" when left out) and ``administrator`` (like ``party``, or ``None``).
 """

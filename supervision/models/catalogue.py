@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.db import models
 
 from supervision.models.rows import LIVE, DeletableRow, VersionedRow, one_of, percentage
+from supervision.rules.party_roles import read_role
 
 WRITER, PUBLISHER = "writer", "publisher"
 WRITER_ROLES = ("C", "A", "CA", "AR", "AD", "SR", "SA", "TR", "PA")
@@ -146,9 +147,7 @@ class WorkShare(models.Model):
     class Meta:
         ordering = ("work", "position", "pk")
         constraints = (
-            models.UniqueConstraint(
-                fields=("work", "party", "interest", "role", "territory"), name="work_share_once"
-            ),
+            models.UniqueConstraint(fields=("work", "party", "interest", "role", "territory"), name="work_share_once"),
             models.CheckConstraint(condition=between_0_and_100("performance"), name="work_share_performance_percent"),
             models.CheckConstraint(condition=between_0_and_100("control"), name="work_share_control_percent"),
             models.CheckConstraint(
@@ -160,6 +159,11 @@ class WorkShare(models.Model):
 
     def __str__(self) -> str:
         return f"{self.role} {self.performance}"
+
+    @property
+    def role_label(self) -> str:
+        """The role in words."""
+        return read_role(self.role, writer=self.interest == WRITER).label
 
 
 class Recording(VersionedRow, DeletableRow):

@@ -67,6 +67,7 @@ def _value(value: Any) -> str:
 
 def _row(row: dict[str, Any]) -> str:
     """One row of a set: what it names, without the numbers that only the database knows."""
-    return " ".join(
-        _PHRASES.get(name, "{}").format(value) for name, value in row.items() if value and not name.endswith("_id")
-    )
+    told = {name: value for name, value in row.items() if value and not name.endswith("_id")}
+    if told.get("territory") == "World":
+        del told["territory"]
+    return " ".join(_PHRASES.get(name, "{}").format(value) for name, value in told.items())

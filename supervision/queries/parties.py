@@ -10,6 +10,7 @@ from supervision.models import Party, Recording, Society, Work
 from supervision.models.rows import LIVE
 from supervision.queries.search import SearchFilters
 from supervision.rules.errors import NotVisible
+from supervision.rules.identifiers import Scheme, check_identifier
 
 
 def societies() -> QuerySet[Society]:
@@ -47,11 +48,16 @@ class PartyFilter(SearchFilters):
 
     kind = filters.ChoiceFilter(choices=Party.Kind.choices, empty_label="Any")
     society = filters.ModelChoiceFilter(queryset=Society.objects.all(), empty_label="Any")
+    ipi = filters.CharFilter(label="IPI name number", method="by_ipi", widget=forms.HiddenInput)
     is_ours = filters.BooleanFilter(label="Our own company", widget=forms.CheckboxInput, method="only_ours")
 
     class Meta:
         model = Party
-        fields = ("search", "kind", "society", "is_ours", "deleted")
+        fields = ("search", "kind", "society", "ipi", "is_ours", "deleted")
+
+    def by_ipi(self, rows: QuerySet[Party], _name: str, text: str) -> QuerySet[Party]:
+        """The one with this IPI name number, with or without leading zeros."""
+        return rows.filter(ipi=check_identifier(Scheme.IPI, text).canonical or text)
 
     def only_ours(self, rows: QuerySet[Party], _name: str, value: bool) -> QuerySet[Party]:
         """Our own companies alone, or everybody."""

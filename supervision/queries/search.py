@@ -29,6 +29,12 @@ def found(rows: QuerySet[Row], text: str) -> QuerySet[Row]:
     return rows.order_by(begins, *(rows.model._meta.ordering or ()))
 
 
+def live_found(rows: QuerySet[Row], text: str) -> QuerySet[Row]:
+    """The rows that are not deleted and that the text finds; the latest first for no text. No query yet."""
+    live = rows.filter(deleted_at=None)
+    return found(live, text) if text.strip() else live.order_by("-pk")
+
+
 def named(rows: QuerySet[Row], text: str) -> QuerySet[Row]:
     """The rows whose key begins with exactly this name or title, and none for no text. No query yet."""
     folded = fold(text[:_LONGEST])

@@ -10,6 +10,7 @@ from supervision.models import Party, Recording, RecordingWork, Work, WorkShare
 from supervision.models.rows import LIVE
 from supervision.queries.search import SearchFilters
 from supervision.rules.errors import NotVisible
+from supervision.rules.identifiers import Scheme, check_identifier
 
 
 def works() -> QuerySet[Work]:
@@ -18,10 +19,11 @@ def works() -> QuerySet[Work]:
 
 
 def listed_works() -> QuerySet[Work]:
-    """Works with all that a list shows: titles, shares with parties and societies, recordings. Four queries."""
+    """Works with all that a list shows: titles, shares with parties and societies, ``live_recordings``. Four queries."""
     shares = WorkShare.objects.select_related("party__society", "administrator").order_by("position", "pk")
-    fixed = RecordingWork.objects.filter(recording__deleted_at=None)
-    return works().prefetch_related("alternative_titles", Prefetch("shares", shares), Prefetch("recorded_in", fixed))
+    # Under a name of its own: what is filtered must not stand in for all that ``recorded_in`` has.
+    live = Prefetch("recorded_in", RecordingWork.objects.filter(recording__deleted_at=None), to_attr="live_recordings")
+    return works().prefetch_related("alternative_titles", Prefetch("shares", shares), live)
 
 
 def work_for(pk: int, *, live: bool = False) -> Work:
@@ -45,13 +47,17 @@ def arrangements_of(work: Work) -> QuerySet[Work]:
 class WorkFilter(SearchFilters):
     """Filters of the list of works, on the page and in the API."""
 
-    iswc = filters.CharFilter(label="ISWC")
+    iswc = filters.CharFilter(label="ISWC", method="by_iswc", widget=forms.HiddenInput)
     party = filters.ModelChoiceFilter(queryset=Party.objects.all(), method="of_party", widget=forms.HiddenInput)
     public_domain = filters.BooleanFilter(widget=forms.CheckboxInput, method="only_public_domain")
 
     class Meta:
         model = Work
         fields = ("search", "iswc", "party", "public_domain", "deleted")
+
+    def by_iswc(self, rows: QuerySet[Work], _name: str, text: str) -> QuerySet[Work]:
+        """The one with this ISWC, with or without punctuation."""
+        return rows.filter(iswc=check_identifier(Scheme.ISWC, text).canonical or text)
 
     def of_party(self, rows: QuerySet[Work], _name: str, party: Party) -> QuerySet[Work]:
         """Works in which the party has or administers a share."""

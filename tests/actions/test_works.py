@@ -3,7 +3,7 @@ from decimal import Decimal
 
 import pytest
 
-from supervision.actions.parties import change_party
+from supervision.actions.parties import add_party, change_party
 from supervision.actions.recordings import add_recording
 from supervision.actions.shares import set_work_shares
 from supervision.actions.works import add_work, change_work, remove_work, restore_work
@@ -91,6 +91,31 @@ def test_party_given_by_name_is_added_in_its_kind(by):
         ("Sluice Admin", "organisation"),
         ("Tide Music", "organisation"),
     ]
+
+
+def test_name_given_twice_adds_one_party(by):
+    whole = {"party": "Ada Weir", "performance": Decimal(100)}
+    add_work(
+        fields={"title": "Low Water"},
+        writers=[{**whole, "role": "CA"}],
+        publishers=[{**whole, "role": "E"}],
+        by=by,
+        now=NOW,
+    )
+    assert list(Party.objects.values_list("name", "kind")) == [("Ada Weir", "person")]
+
+
+def test_name_that_several_have_is_refused_by_place(by):
+    for _ in range(2):
+        add_party(fields={"name": "Ada Weir"}, by=by, now=NOW)
+    with pytest.raises(BadRow) as refused:
+        add_work(
+            fields={"title": "Low Water"},
+            writers=[{"party": "ada weir", "role": "CA", "performance": Decimal(100)}],
+            by=by,
+            now=NOW,
+        )
+    assert refused.value.fields == {"writers.0.party": ["Several parties are called ada weir. Choose one of them."]}
 
 
 @pytest.mark.parametrize(

@@ -161,7 +161,7 @@ def test_history_tells_who_changed_what_from_what_to_what():
         (
             "Ida Lock",
             "set the shares of High Water",
-            "writers: none → Ada Weir (World) CA 33.34 % (control 33.34 %)",
+            "writers: none → Ada Weir CA 33.34 % (control 33.34 %)",
         ),
         ("Ida Lock", "changed High Water", "title: Low Water → High Water; public domain: no → yes"),
         ("Ida Lock", "created Low Water", ""),

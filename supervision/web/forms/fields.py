@@ -1,0 +1,183 @@
+"""Fields of the catalogue: what people type, read as shares, territories, lengths, identifiers and rows by name.
+
+Each shows a stored value the way it is typed, and refuses with the sentence and the mend of its rule.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any, TypeVar
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.urls import reverse_lazy
+
+from supervision.models import Party, Work
+from supervision.queries.picks import picked_parties, picked_works
+from supervision.rules.durations import clock, read_clock
+from supervision.rules.errors import BadValue
+from supervision.rules.identifiers import Scheme, canonical, display_form
+from supervision.rules.percent import parse_share, share_text
+from supervision.rules.split import WHOLE
+from supervision.rules.territory import Territory
+
+Read = TypeVar("Read")
+
+_DECIMALS = 6  # as many as the columns of shares hold
+
+
+def _read(reader: Callable[[str], Read], text: str) -> Read:
+    try:
+        return reader(text)
+    except BadValue as refused:
+        raise ValidationError(str(refused), code=refused.code) from refused
+
+
+class ShareField(forms.CharField):
+    """A share in per cent, kept exactly as typed: 33.34 is 33.34. Cleans to a ``Decimal`` or ``None``."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(max_length=40, **kwargs)
+        self.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
+
+    def prepare_value(self, value: Any) -> Any:
+        """A stored share as short as it goes."""
+        return share_text(Fraction(value)) if isinstance(value, Decimal) else value
+
+    def clean(self, value: Any) -> Decimal | None:
+        """The share, refused when it does not end within six decimals."""
+        text = super().clean(value)
+        if not text:
+            return None
+        share = _read(parse_share, text)
+        if share > WHOLE:
+            raise ValidationError(f"{text} is more than there is. A share lies between 0 and 100 percent.")
+        exact = Decimal(share.numerator) / Decimal(share.denominator)
+        if Fraction(round(exact, _DECIMALS)) != share:
+            near = round(exact, 2)
+            raise ValidationError(
+                f"{text} has more than {_DECIMALS} decimals. Write what the contract says, as {near}."
+            )
+        return round(exact, _DECIMALS)
+
+
+class TerritoryField(forms.CharField):
+    """A territory in trade language; blank is the world. Cleans to its shortest text."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        defaults: dict[str, Any] = {"required": False, "initial": "World", "max_length": 300}
+        super().__init__(**(defaults | kwargs))
+
+    def clean(self, value: Any) -> str:
+        """The territory's text, such as "World excl. US"."""
+        text = super().clean(value)
+        return _read(Territory.parse, text).text if text else "World"
+
+
+class LengthField(forms.CharField):
+    """A length typed as ``m:ss``. Cleans to whole seconds or ``None``."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        defaults: dict[str, Any] = {"required": False, "max_length": 10}
+        super().__init__(**(defaults | kwargs))
+
+    def prepare_value(self, value: Any) -> Any:
+        """Stored seconds as ``m:ss``."""
+        return clock(value) if isinstance(value, int) else value
+
+    def clean(self, value: Any) -> int | None:
+        """The seconds."""
+        text = super().clean(value)
+        return _read(read_clock, text) if text else None
+
+
+class IdentifierField(forms.CharField):
+    """An ISWC, ISRC, IPI name number or ISNI, with or without punctuation. Cleans to its canonical form.
+
+    ``stored`` is what the row has: left alone it is taken as it is, even with the wrong check digit of an import.
+    """
+
+    stored = ""
+
+    def __init__(self, scheme: Scheme, **kwargs: Any) -> None:
+        self.scheme = scheme
+        defaults: dict[str, Any] = {"required": False, "max_length": 100, "label": scheme.label}
+        super().__init__(**(defaults | kwargs))
+
+    def prepare_value(self, value: Any) -> Any:
+        """The identifier as people write it."""
+        return display_form(self.scheme, value) if isinstance(value, str) else value
+
+    def clean(self, value: Any) -> str:
+        """The canonical form."""
+        text = super().clean(value)
+        if text in (self.stored, display_form(self.scheme, self.stored)):
+            return self.stored
+        return _read(lambda typed: canonical(self.scheme, typed), text)
+
+
+class PickField(forms.CharField):
+    """A row named by a text, with suggestions while typing. Cleans to the row or ``None``.
+
+    Errors have the code ``unknown`` (no row is called so) or ``several`` (more than one is).
+    """
+
+    kind = ""
+    suggestions: Any = ""
+    list_id = ""
+    mends = ("", "")
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(max_length=330, **kwargs)
+        self.widget.attrs |= {
+            "list": self.list_id,
+            "autocomplete": "off",
+            "hx-get": self.suggestions,
+            "hx-trigger": "input changed delay:200ms",
+            "hx-target": f"#{self.list_id}",
+        }
+
+    def picked(self, text: str) -> Sequence[Any]:
+        """The rows that the text means."""
+        raise NotImplementedError
+
+    def clean(self, value: Any) -> Any:
+        """The one row that the text means."""
+        text = super().clean(value)
+        if not text:
+            return None
+        rows = self.picked(text)
+        if not rows:
+            raise ValidationError(f"No {self.kind} is called “{text}”. {self.mends[0]}", code="unknown")
+        if len(rows) > 1:
+            numbered = " or ".join(f"“{row} #{row.pk}”" for row in rows)
+            raise ValidationError(f"Several are called “{text}”. Write {numbered}, {self.mends[1]}.", code="several")
+        return rows[0]
+
+
+class PartyField(PickField):
+    """A party by name, IPI name number or ``#number``."""
+
+    kind = "party"
+    suggestions = reverse_lazy("party-suggestions")
+    list_id = "party-suggestions"
+    mends = ("Choose one of those suggested, or add the party first.", "or the IPI name number")
+
+    def picked(self, text: str) -> Sequence[Party]:
+        """The parties that the text means."""
+        return picked_parties(text)
+
+
+class WorkField(PickField):
+    """A work by title, ISWC or ``#number``."""
+
+    kind = "work"
+    suggestions = reverse_lazy("work-suggestions")
+    list_id = "work-suggestions"
+    mends = ("Choose one of those suggested, or add the work first.", "or the ISWC")
+
+    def picked(self, text: str) -> Sequence[Work]:
+        """The works that the text means."""
+        return picked_works(text)

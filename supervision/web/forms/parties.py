@@ -1,0 +1,54 @@
+"""The form of a party with its contacts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from supervision.models import Party
+from supervision.rules.identifiers import Scheme
+from supervision.web.forms.fields import IdentifierField
+from supervision.web.forms.row_sets import FormWithRows, SetRow, row_set
+
+
+class ContactRow(SetRow):
+    """A person or desk to whom letters go."""
+
+    name = forms.CharField(max_length=120)
+    department = forms.CharField(max_length=120, required=False)
+    email = forms.EmailField(label="E-mail", required=False)
+    phone = forms.CharField(max_length=40, required=False)
+    address = forms.CharField(required=False, widget=forms.Textarea({"rows": 2}))
+
+
+class PartyForm(FormWithRows):
+    """A party with its numbers and contacts."""
+
+    set_classes = {"contacts": row_set(ContactRow)}
+    ipi = IdentifierField(Scheme.IPI, help_text="11 digits; leading zeros may be left out.")
+    isni = IdentifierField(Scheme.ISNI)
+
+    class Meta:
+        model = Party
+        fields = ("name", "kind", "ipi", "isni", "society", "is_ours", "notes")
+        widgets = {"notes": forms.Textarea({"rows": 3})}
+        labels = {"is_ours": "Our own company"}
+        help_texts = {
+            "name": "As cue sheets and letters show it.",
+            "society": "Of performing rights. Choose “No society” where it is known to have none.",
+            "is_ours": "Nobody is asked for what our own company holds.",
+        }
+
+    def __init__(self, data: Any = None, **kwargs: Any) -> None:
+        party: Party | None = kwargs.get("instance")
+        if party is not None:
+            contacts = party.contacts.values("name", "department", "email", "phone", "address")
+            kwargs["rows"] = {"contacts": list(contacts)}
+        super().__init__(data, **kwargs)
+        for name in ("ipi", "isni"):
+            self.fields[name].stored = getattr(self.instance, name)  # type: ignore[attr-defined]
+
+    def told_sets(self) -> dict[str, list[dict[str, Any]]]:
+        """The sets as the actions take them."""
+        return {"contacts": self.entries("contacts")}
