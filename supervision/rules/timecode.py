@@ -127,9 +127,10 @@ def _written(value: object) -> str:
 
 
 def _shown(value: object) -> str:
-    """Somebody's value, short enough for a sentence."""
+    """Somebody's value, short enough for a sentence and in one line."""
     text = value if isinstance(value, str) else type(value).__name__
-    return text if len(text) <= _LONGEST else text[:_LONGEST] + "…"
+    shown = "".join(c if c.isprintable() else "?" for c in text[:_LONGEST])
+    return shown if len(text) <= _LONGEST else shown + "…"
 
 
 RATES: tuple[FrameRate, ...] = tuple(

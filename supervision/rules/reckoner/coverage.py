@@ -145,12 +145,20 @@ def _grant(given: Fields, names: tuple[str, ...]) -> Grant:
 
 
 def _option(given: Fields) -> Option:
-    fee, currency = given.whole("fee"), given.text("currency")
+    fee = given.whole("fee")
     if fee < 0:
         raise BadValue("option-fee", "A fee is below 0.", place=given.at("fee"), mend="Give 0 or more.")
-    minor_units(currency)
     deadline = given.day("deadline") if given.has("deadline") else None
-    return Option(given.text("id"), _grant(given, OPTION), fee, currency, deadline)
+    return Option(given.text("id"), _grant(given, OPTION), fee, _currency(given), deadline)
+
+
+def _currency(given: Fields) -> str:
+    currency = given.text("currency")
+    try:
+        minor_units(currency)
+    except BadValue as unknown:
+        raise BadValue(unknown.code, unknown.text, place=given.at("currency"), mend=unknown.mend) from None
+    return currency
 
 
 def _count(given: Fields, name: str) -> int | None:

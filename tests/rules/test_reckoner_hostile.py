@@ -1,0 +1,423 @@
+"""Hostile input to the reckoner ends in a refusal of one line with its place, or in a right answer, within two seconds."""
+
+import copy
+import random
+from datetime import date, timedelta
+from time import process_time
+
+import pytest
+from hypothesis import given as for_all
+from hypothesis import strategies as st
+
+from supervision.rules.errors import BadValue
+from supervision.rules.reckoner import RULES, reckon
+from supervision.rules.reckoner.reading import (
+    LARGEST_NUMBER,
+    LONGEST_INPUT,
+    LONGEST_TEXT,
+    MOST_ITEMS,
+    Fields,
+    read_json,
+)
+from tests.rules.test_reckoner import coverage_of_the_design, party
+
+GOOD = {
+    "timecode": {"rate": "25", "drop": False, "timecode": "01:00:00:00"},
+    "duration": {"rate": "25", "drop": False, "in": "01:00:00:00", "out": "01:00:01:00", "wraps": False},
+    "identifier": {"scheme": "iswc", "value": "T-034.524.680-1"},
+    "shares": {"convention": "100", "parties": [{"name": "A", "role": "CA", "share": "100"}]},
+    "favoured": {"currency": "USD", "parties": [party("a", "sync", "100", 5, "side")]},
+    "coverage": coverage_of_the_design(),
+    "territory": {"expression": "EU"},
+    "mechanical": {"country": "US", "year": 2025, "seconds": 312, "copies": 1},
+}
+ODD = [None, True, -1, 0, 10**400, 1.5, float("nan"), "", "NaN", "١", "\x00\n", "9" * 9_999, [], {}, [[]], {"a": 1}]
+
+
+def deep(levels):
+    nested = []
+    for _ in range(levels):
+        nested = [nested]
+    return nested
+
+
+def places(value, path=()):
+    """Every place in a value, the whole first."""
+    yield path
+    items = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    for key, inner in items:
+        yield from places(inner, (*path, key))
+
+
+def with_value(value, path, new):
+    if not path:
+        return new
+    changed = copy.deepcopy(value)
+    inner = changed
+    for key in path[:-1]:
+        inner = inner[key]
+    inner[path[-1]] = new
+    return changed
+
+
+def refusal(rule, given):
+    with pytest.raises(BadValue) as caught:
+        reckon(rule, given)
+    one_line(caught.value)
+    return caught.value
+
+
+def one_line(refused):
+    assert refused.place
+    assert refused.text
+    assert len(str(refused)) < 600
+    assert "\n" not in str(refused).rstrip()
+
+
+@pytest.mark.parametrize("rule", list(RULES))
+def test_good_input_is_answered(rule):
+    assert reckon(rule, GOOD[rule])
+
+
+@pytest.mark.parametrize("rule", list(RULES))
+def test_odd_value_at_any_place_is_refused_or_answered(rule):
+    refused = 0
+    for path in places(GOOD[rule]):
+        for odd in [*ODD, deep(500)]:
+            try:
+                assert isinstance(reckon(rule, with_value(GOOD[rule], path, odd)), dict)
+            except BadValue as caught:
+                refused += 1
+                one_line(caught)
+    assert refused > len(ODD)
+
+
+@pytest.mark.parametrize("rule", list(RULES))
+@pytest.mark.parametrize("given", [None, 5, "text", [], deep(900), {1: 2}, {"rate": 1, 2: 3}])
+def test_input_that_is_no_object_is_refused(rule, given):
+    caught = refusal(rule, given)
+    assert (caught.code, caught.place) == ("not-an-object", "input")
+
+
+@pytest.mark.parametrize("rule", list(RULES))
+def test_field_of_another_name_is_refused(rule):
+    caught = refusal(rule, GOOD[rule] | {"favored\n_with": 1})
+    assert (caught.code, caught.place, caught.text) == (
+        "field-unknown",
+        "input",
+        "There is no field “favored?_with” here.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("rule", "change", "place", "text"),
+    [
+        ("timecode", {"frames": 5}, "timecode", "Either a timecode or a number of frames is needed."),
+        ("timecode", {"drop": "yes"}, "drop", "This is not true or false."),
+        ("timecode", {"rate": 29.97}, "rate", "This is not an exact number of 0 or more."),
+        ("timecode", {"timecode": 5}, "timecode", "This is not text."),
+        ("duration", {"out": "00:59:59:00"}, "out", "The out point is before the in point."),
+        ("duration", {"in": "01:00:00:25"}, "in", "“01:00:00:25” has frame 25, which does not exist at 25."),
+        ("identifier", {"scheme": "isbn"}, "scheme", "The kind of identifier is not known."),
+        ("shares", {"convention": "300"}, "convention", "The convention is not known."),
+        ("shares", {"parties": {}}, "parties", "This is not a list."),
+        ("shares", {"parties": [5]}, "parties[0]", "This is not an object with fields."),
+        ("shares", {"parties": [{"name": "A", "role": "CA"}]}, "parties[0].share", "This field is missing."),
+        ("favoured", {"currency": "XXX"}, "currency", None),
+        ("favoured", {"parties": [party("a", "both", "1", 1)]}, "parties[0].side", "There is no such side."),
+        ("favoured", {"parties": [party("a", "sync", "1", 1.0)]}, "parties[0].rate", "This is not a whole number."),
+        ("favoured", {"parties": [party("a", "sync", "NaN", 1)]}, "parties[0].share", "“NaN” is not a share."),
+        ("favoured", {"parties": [party("a", "sync", "1", 1, 7)]}, "parties[0].favoured_with[0]", "This is not text."),
+        ("territory", {"expression": "Wakanda"}, "expression", "There is no territory “wakanda”."),
+        ("mechanical", {"seconds": "1e3"}, "seconds", "This is not an exact number of 0 or more."),
+        ("mechanical", {"seconds": "1/0"}, "seconds", "This is not an exact number of 0 or more."),
+        ("mechanical", {"year": 2099}, "year", None),
+        ("mechanical", {"copies": True}, "copies", "This is not a whole number."),
+    ],
+)
+def test_refusal_names_its_place(rule, change, place, text):
+    caught = refusal(rule, GOOD[rule] | change)
+    assert caught.place == place
+    assert text in (None, caught.text)
+
+
+def changed_coverage(path, value):
+    return with_value(coverage_of_the_design(), path, value)
+
+
+HOLDER = ("sides", 0, "holders", 0)
+GRANT = (*HOLDER, "grants", 0)
+OPTION = {
+    "id": "o", "media": ["all"], "territory": "World", "from": None, "to": None, "fee": 1, "currency": "USD"
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "place", "text"),
+    [
+        (("plan", 0, "territory"), "Atlantis", "plan[0].territory", "There is no territory “atlantis”."),
+        (("plan", 0, "territory"), "US excl. US", "plan[0].territory", "No country is left in it."),
+        (("plan", 0, "media"), [], "plan[0].media", "No medium is named."),
+        (("plan", 0, "media"), ["svod", "smoke"], "plan[0].media[1]", "There is no medium “smoke”."),
+        (("plan", 0, "media"), "svod", "plan[0].media", "This is not a list."),
+        (("plan", 0, "from"), "2027-02-30", "plan[0].from", "This is not a day of the calendar."),
+        (("plan", 0, "from"), "2027", "plan[0].from", "This is not a day."),
+        (("plan", 0, "from"), 2027, "plan[0].from", "This is not a day."),
+        (("plan", 0, "to"), "2027-01-01", "plan[0].to", "The end is not after the start."),
+        ((*GRANT, "to"), "2026-01-01", "sides[0].holders[0].grants[0].to", "The end is not after the start."),
+        ((*GRANT, "uses"), 0, "sides[0].holders[0].grants[0].uses", "This is less than 1."),
+        ((*GRANT, "max_seconds"), 0, "sides[0].holders[0].grants[0].max_seconds", "This length is 0."),
+        ((*GRANT, "max_seconds"), "-5", "sides[0].holders[0].grants[0].max_seconds", None),
+        ((*HOLDER, "shares", 0, "share"), "101", "sides[0].holders[0].shares[0].share", "A share is more than 100."),
+        ((*HOLDER, "shares", 0, "share"), "-1", "sides[0].holders[0].shares[0].share", None),
+        ((*HOLDER, "shares", 0, "share"), 33.3, "sides[0].holders[0].shares[0].share", None),
+        ((*HOLDER, "id"), "pub-b", "sides[0].holders[1].id", "This id stands here twice."),
+        ((*HOLDER, "options"), [OPTION | {"fee": -1}], "sides[0].holders[0].options[0].fee", "A fee is below 0."),
+        ((*HOLDER, "options"), [OPTION | {"currency": "EURO"}], "sides[0].holders[0].options[0].currency", None),
+        ((*HOLDER, "options"), [OPTION, OPTION | {"fee": 2}], "o", "There are two different options “o”."),
+        ((*HOLDER, "options"), [OPTION, OPTION | {"id": "p", "currency": "JPY"}], "options", None),
+        (("sides", 0, "uses"), 0, "sides[0].uses", "This is less than 1."),
+    ],
+)
+def test_coverage_refusal_names_its_place(path, value, place, text):
+    caught = refusal("coverage", changed_coverage(path, value))
+    assert caught.place == place
+    assert text in (None, caught.text)
+
+
+def test_coverage_days_are_never_open_by_oversight():
+    given = coverage_of_the_design()
+    del given["sides"][0]["holders"][0]["grants"][0]["to"]
+    caught = refusal("coverage", given)
+    assert (caught.place, caught.text) == ("sides[0].holders[0].grants[0].to", "This field is missing.")
+
+
+def test_coverage_sides_have_ids_of_their_own():
+    given = coverage_of_the_design()
+    given["sides"].append(given["sides"][0])
+    assert refusal("coverage", given).place == "sides[1].id"
+
+
+# Size
+
+
+def in_time(rule, given):
+    """The answer or the refusal, within two seconds of processor time."""
+    start = process_time()
+    try:
+        result = reckon(rule, given)
+    except BadValue as caught:
+        one_line(caught)
+        result = caught
+    assert process_time() - start < 2
+    return result
+
+
+def holder(name, share, *, territory="World", grants=()):
+    return {"id": name, "shares": [{"territory": territory, "share": share}], "grants": list(grants)}
+
+
+def grant(start=None, end=None, media="all", territory="World"):
+    return {"media": [media], "territory": territory, "from": start, "to": end}
+
+
+def coverage(holders, *, plan=None):
+    return {"plan": plan or [grant("2027-01-01")], "sides": [{"id": "s", "holders": holders}]}
+
+
+def test_coverage_of_ten_thousand_holders():
+    given = coverage([holder(str(number), "0.01", grants=[grant()]) for number in range(10_000)])
+    assert in_time("coverage", given) == {"covered": True, "gaps": []}
+    given["sides"][0]["holders"][77]["grants"] = []
+    (gap,) = in_time("coverage", given)["gaps"]
+    assert (gap["granted"], gap["lacking"]) == ("99.99", ["77"])
+
+
+def test_coverage_of_ten_thousand_holders_with_dates_of_their_own():
+    days = [date(2027, 1, 1) + timedelta(days=number) for number in range(10_000)]
+    given = coverage([holder(str(day), "0.01", grants=[grant(day.isoformat())]) for day in days])
+    assert isinstance(in_time("coverage", given), BadValue)
+
+
+def test_coverage_of_many_grants_that_overlap():
+    days = [date(2027, 1, 1) + timedelta(days=number) for number in range(19_000)]
+    grants = [grant(day.isoformat(), (day + timedelta(days=9_000)).isoformat(), territory="EU") for day in days]
+    assert isinstance(in_time("coverage", coverage([holder("a", "100", grants=grants)])), BadValue)
+
+
+def test_coverage_of_many_middling_sides():
+    chance = random.Random(3)  # noqa: S311 - invents figures
+    words = ["EU", "World excl. US", "LATAM", "Europe", "APAC", "US & Canada", "MENA excl. EG"]
+
+    def one():
+        start = date(2027, 1, 1) + timedelta(days=chance.randrange(900))
+        end = start + timedelta(days=chance.randrange(1, 900))
+        return grant(start.isoformat(), end.isoformat(), chance.choice(["svod", "all", "tv"]), chance.choice(words))
+
+    sides = [
+        {"id": str(number), "holders": [holder("a", "100", grants=[one() for _ in range(100)])]}
+        for number in range(120)
+    ]
+    in_time("coverage", {"plan": [grant("2027-01-01")], "sides": sides})
+
+
+def test_coverage_of_scattered_countries():
+    chance = random.Random(4)  # noqa: S311 - invents figures
+    codes = reckon("territory", {"expression": "World"})["countries"]
+    holders = [
+        holder(str(at), "1", territory=", ".join(chance.sample(codes, 120)), grants=[grant(territory=code)])
+        for at, code in enumerate(codes)
+    ]
+    in_time("coverage", coverage(holders))
+
+
+def test_coverage_of_too_many_entries_is_refused():
+    lines = [{"territory": "World", "share": "1"}] * 17_000
+    holders = [{"id": name, "shares": lines, "grants": []} for name in "abc"]
+    assert in_time("coverage", coverage(holders)).code == "coverage-too-large"
+
+
+def test_coverage_of_many_options():
+    options = [
+        OPTION | {"id": f"o{number}", "fee": number % 7, "from": f"20{27 + number % 9}-01-01"}
+        for number in range(3_000)
+    ]
+    given = coverage([holder("a", "100") | {"options": options}])
+    in_time("coverage", given)
+
+
+def test_ten_thousand_parties_of_a_split():
+    parties = [{"name": f"w{number}", "role": "CA", "share": "1/100"} for number in range(10_000)]
+    answer = in_time("shares", {"convention": "100", "parties": parties})
+    assert answer["writers"] == "100"
+    finest = [{"name": "w", "role": "CA", "share": f"1/{number}"} for number in range(990_000, 1_000_000)]
+    assert isinstance(in_time("shares", {"convention": "100", "parties": finest}), BadValue)
+
+
+def test_ten_thousand_favoured_parties_in_a_circle():
+    """Each is favoured with the next and the last with the first: all end at the highest rate."""
+    parties = [
+        party(f"p{number}", "sync", "1/100", 100 + number, f"p{(number + 1) % 10_000}") for number in range(10_000)
+    ]
+    answer = in_time("favoured", {"currency": "USD", "parties": parties})
+    assert {each["rate"] for each in answer["parties"]} == {10_099}
+
+
+def test_ten_thousand_parties_favoured_with_everybody():
+    parties = [party(f"p{number}", "master", "0.01", number, "all", "side") for number in range(10_000)]
+    answer = in_time("favoured", {"currency": "USD", "parties": parties})
+    assert {each["rate"] for each in answer["parties"]} == {9_999}
+
+
+@pytest.mark.parametrize(
+    "expression",
+    ["(" * 9_999, "US," * 3_000, "World excl. " * 800, "+".join(["EU"] * 2_000), "x" * 10_000, "é̈" * 5_000],
+)
+def test_territory_of_odd_length(expression):
+    in_time("territory", {"expression": expression})
+
+
+@pytest.mark.parametrize("rule", ["shares", "favoured"])
+def test_list_of_too_many_entries_is_refused(rule):
+    given = GOOD[rule] | {"parties": GOOD[rule]["parties"] * (MOST_ITEMS + 1)}
+    assert in_time(rule, given).code == "list-too-long"
+
+
+# Fields
+
+
+def test_fields_read_up_to_their_limits():
+    fields = Fields({"n": LARGEST_NUMBER, "t": "x" * LONGEST_TEXT, "l": [1] * MOST_ITEMS, "e": "0.5", "z": "0"}, "side")
+    assert fields.whole("n") == LARGEST_NUMBER
+    assert fields.number_text("n") == str(LARGEST_NUMBER)
+    assert len(fields.text("t")) == LONGEST_TEXT
+    assert len(fields.items("l")) == MOST_ITEMS
+    assert (fields.exact("e"), fields.exact("z")) == (0.5, 0)
+    assert fields.at("n") == "side.n"
+
+
+@pytest.mark.parametrize(
+    ("method", "value", "code", "text"),
+    [
+        ("whole", LARGEST_NUMBER + 1, "wrong-kind", "This is not a whole number."),
+        ("whole", -LARGEST_NUMBER - 1, "wrong-kind", "This is not a whole number."),
+        ("number_text", LARGEST_NUMBER + 1, "wrong-kind", "This is not an exact number of 0 or more."),
+        ("number_text", -1, "wrong-kind", "This is not an exact number of 0 or more."),
+        ("number_text", True, "wrong-kind", "This is not an exact number of 0 or more."),
+        ("number_text", "1" * (LONGEST_TEXT + 1), "text-too-long", "This is longer than 10000 characters."),
+        ("text", "x" * (LONGEST_TEXT + 1), "text-too-long", "This is longer than 10000 characters."),
+        ("exact", "1" * 16, "wrong-kind", "This is not an exact number of 0 or more."),
+        ("exact", "1.", "wrong-kind", "This is not an exact number of 0 or more."),
+        ("exact", "5/00", "wrong-kind", "This is not an exact number of 0 or more."),
+        ("items", [1] * (MOST_ITEMS + 1), "list-too-long", "There are more than 20000 entries."),
+        ("items", {"a": 1}, "wrong-kind", "This is not a list."),
+        ("flag", None, "wrong-kind", "This is not true or false."),
+        ("day", "2027-1-1", "wrong-kind", "This is not a day."),
+        ("day", True, "wrong-kind", "This is not a day."),
+    ],
+)
+def test_fields_refuse(method, value, code, text):
+    with pytest.raises(BadValue) as caught:
+        getattr(Fields({"f": value}, "side"), method)("f")
+    assert (caught.value.code, caught.value.place, caught.value.text) == (code, "side.f", text)
+    assert caught.value.mend
+
+
+def test_fields_that_may_be_left_out():
+    assert Fields({}).flag("drop") is False
+    assert not Fields({}).has("drop")
+    assert Fields({"to": None}).day("to") is None
+    assert Fields({"to": "2027-01-31"}).day("to") == date(2027, 1, 31)
+
+
+# JSON
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "words"),
+    [
+        (b"", "line 1, column 1", "This is not JSON. Expecting value."),
+        (b'{"a": 1,\n}', "line 2, column 1", "This is not JSON. "),
+        (b'{"a": NaN}', "input", "NaN is not a number. Write exact numbers as text."),
+        (b'{"a": -Infinity}', "input", "-Infinity is not a number. Write exact numbers as text."),
+        (b'{"a": ' + b"9" * 5_000 + b"}", "input", "A number has too many digits. Write exact numbers as text."),
+        (b"[" * 200_000, "input", "The input is nested too deeply. Flatten it."),
+        (b"\xff\xfe\x00", "input", "This is not text in UTF-8. Save it as UTF-8."),
+        (b'"\xe9"', "input", "This is not text in UTF-8. Save it as UTF-8."),
+        (b" " * (LONGEST_INPUT + 1), "input", "The input is longer than 10,000,000 bytes."),
+    ],
+)
+def test_read_json_refuses(text, place, words):
+    with pytest.raises(BadValue) as caught:
+        read_json(text)
+    assert caught.value.place == place
+    assert str(caught.value).startswith(words)
+    one_line(caught.value)
+
+
+def test_read_json():
+    assert read_json('{"é": [1, "x", null]}'.encode()) == {"é": [1, "x", None]}
+    assert read_json(b"\xef\xbb\xbf5") == 5
+    assert read_json(b"5".ljust(LONGEST_INPUT)) == 5
+
+
+json_values = st.recursive(
+    st.one_of(st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=20)),
+    lambda inner: st.one_of(
+        st.lists(inner, max_size=3),
+        st.dictionaries(
+            st.sampled_from(["plan", "sides", "parties", "rate", "share", "id", "media"]), inner, max_size=4
+        ),
+    ),
+    max_leaves=12,
+)
+
+
+@for_all(st.sampled_from(list(RULES)), json_values)
+def test_any_json_is_answered_or_refused(rule, value):
+    try:
+        answer = reckon(rule, value)
+    except BadValue as caught:
+        one_line(caught)
+        answer = {}
+    assert isinstance(answer, dict)
