@@ -1,6 +1,6 @@
 /* The picker: a field that offers what its text may mean. Without this script the text is sent as it was typed.
 
-  <table data-picks="/songs/"> … <input data-picker aria-label="Song">
+  <table data-picks="/catalogue/songs/"> … <input data-picker aria-label="Song">
 
 What is typed is asked of that address (?q=) and the answer, <li role="option" id="…" data-value="…">, offered below the
 field. Down and Up choose, Enter or Tab takes, Escape closes; without a choice the text stays as it was typed. */
