@@ -51,41 +51,33 @@ def _options(choices: list[tuple[str, str]]) -> dict[str, SafeString]:
 _USES, _ORIGINS = _options(USES), _options(ORIGINS)
 
 
+class _Sentences(dict[str, Sequence[str]]):
+    """Sentences by field, none for a field without any: a template asks for each, and a missing key costs it dearly."""
+
+    def __missing__(self, name: str) -> Sequence[str]:
+        return ()
+
+
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A row of the grid. ``values`` are texts by field, ``errors`` sentences, ``saved`` what another person saved."""
+    """A row of the grid.
+
+    ``values`` are texts by field, ``errors`` sentences, ``saved`` what another person saved; ``url`` is the page of the
+    usage, blank for the empty row.
+    """
 
     id: str
     values: Mapping[str, Any]
     row: LogRow | None = None
-    errors: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    errors: Mapping[str, Sequence[str]] = field(default_factory=_Sentences)
     saved: Mapping[str, str] = field(default_factory=dict)
     focus: str = ""
+    url: str = ""
 
     @property
     def key(self) -> str:
         """A short id for the row's form and fields."""
         return f"u{self.row.usage}" if self.row else "new"
-
-    @property
-    def url(self) -> str:
-        """The page of the usage; blank for the empty row, as the other addresses are."""
-        return reverse("usage", args=[self.row.usage]) if self.row else ""
-
-    @property
-    def row_url(self) -> str:
-        """Where the row is saved."""
-        return f"{self.url}row/" if self.row else ""
-
-    @property
-    def duplicate_url(self) -> str:
-        """Where it is duplicated."""
-        return f"{self.url}duplicate/" if self.row else ""
-
-    @property
-    def remove_url(self) -> str:
-        """Where it is removed."""
-        return f"{self.url}remove/" if self.row else ""
 
     @property
     def uses(self) -> SafeString:
@@ -144,7 +136,11 @@ def _cell(name: str) -> str:
 
 def line_of(row: LogRow, currency: str, focus: str = "") -> Line:
     """A row as it is."""
-    return Line(f"usage-{row.usage}", shown(row, currency), row, focus=focus)
+    return Line(f"usage-{row.usage}", shown(row, currency), row, focus=focus, url=_url(row))
+
+
+def _url(row: LogRow) -> str:
+    return reverse("usage", args=[row.usage])
 
 
 def new_line(cue_number: str) -> Line:
@@ -165,10 +161,15 @@ def refused_line(form: LogForm, row: LogRow | None, currency: str) -> Line:
         values["version"] = row.version
         now = shown(row, currency)
         saved = {name: _in_words(name, now[name]) for name in values if values[name] != now[name]}
-    errors = {
-        "row" if name == NON_FIELD_ERRORS else name: [str(each) for each in said] for name, said in form.errors.items()
-    }
-    return Line(f"usage-{row.usage}" if row else NEW, values, row, errors=errors, saved=saved)
+    errors = _Sentences(
+        {
+            "row" if name == NON_FIELD_ERRORS else name: [str(sentence) for sentence in sentences]
+            for name, sentences in form.errors.items()
+        }
+    )
+    if row is None:
+        return Line(NEW, values, errors=errors)
+    return Line(f"usage-{row.usage}", values, row, errors=errors, saved=saved, url=_url(row))
 
 
 def _typed(form: LogForm) -> dict[str, Any]:
@@ -277,7 +278,7 @@ def answer_to(
     ]
     if told:
         usage, sentence = told
-        noted.append(Line(f"usage-{usage}", {}, errors={"row": [sentence]}))
+        noted.append(Line(f"usage-{usage}", {}, errors=_Sentences(row=[sentence])))
     return _summary(episode, log) | {
         "episode": episode,
         "lines": lines,

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django import forms
 
 from supervision.models import Cut, Episode, Usage
 from supervision.models.rows import choices_of
-from supervision.queries.songs import song_of
+from supervision.queries.songs import Song, song_of, song_text
 from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue
 from supervision.rules.log import LogRow
@@ -94,6 +94,7 @@ class LogForm(forms.Form):
         self.row = row
         self.before = shown(row, self.currency) if row else {}
         super().__init__(*args, **{"initial": self.before} | kwargs)
+        self.fields["version"].required = row is not None
         if not money:
             for name in ESTIMATES:
                 del self.fields[name]
@@ -197,10 +198,12 @@ class UsageForm(LogForm):
 
     field_order = ("version", "cue_number", "in_timecode", "out_timecode", "song", "choice")
 
-    def __init__(self, *args: Any, songs: list[tuple[str, str]], **kwargs: Any) -> None:
+    def __init__(self, *args: Any, songs: Iterable[Song], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        if songs:
-            self.fields["choice"].choices = [("", "None of these"), *songs]  # type: ignore[attr-defined]
+        texts = [song_text(song) for song in songs]
+        if texts:
+            choices = [("", "None of these"), *((text, text) for text in texts)]
+            self.fields["choice"].choices = choices  # type: ignore[attr-defined]
         else:
             del self.fields["choice"]
 

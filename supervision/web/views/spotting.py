@@ -64,8 +64,7 @@ def edit_usage(request: PersonRequest, pk: int) -> HttpResponse:
     usage = usage_for(request.user, pk, Deed.LOG)
     log = log_of(usage.episode, request.user)
     row = log.row(pk)
-    text = request.POST.get("song", "" if row.song_code else row.title)
-    songs = [(song_text(song), song_text(song)) for song in suggested_songs(text)] if text != row.song else []
+    songs = [] if row.song_code else suggested_songs(request.POST.get("song", row.title))
     form = UsageForm(request.POST or None, episode=usage.episode, row=row, money=log.reads_money, songs=songs)
     if request.method == "POST" and (
         done := submitted(form, lambda data: _change(request, usage, form, data["version"]))
@@ -171,5 +170,5 @@ urlpatterns = [
     path("usages/<int:pk>/duplicate/", duplicate_usage, name="usage-duplicate"),
     path("usages/<int:pk>/remove/", remove_usage, name="usage-remove"),
     path("usages/<int:pk>/restore/", restore_usage, name="usage-restore"),
-    path("songs/", suggest_songs, name="song-suggestions"),
+    path("catalogue/songs/", suggest_songs, name="song-picker"),
 ]
