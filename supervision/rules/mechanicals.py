@@ -36,21 +36,55 @@ class StatutoryRate:
     source: str
 
 
-def _years(first: int, last: int, per_work: str, per_minute: str, source: str) -> StatutoryRate:
-    return StatutoryRate(date(first, 1, 1), date(last + 1, 1, 1), Decimal(per_work), Decimal(per_minute), source)
-
-
 #: The Federal Register documents name the figures; 2024's per-minute rate is the corrected one.
 US_RATES: tuple[StatutoryRate, ...] = (
-    _years(2004, 2005, "0.085", "0.0165", "37 CFR 255.3, schedule before the Copyright Royalty Board"),
-    _years(2006, 2009, "0.091", "0.0175", "37 CFR 255.3, continued by 74 FR 4510"),
-    _years(2010, 2012, "0.091", "0.0175", "74 FR 4510, Phonorecords I"),
-    _years(2013, 2017, "0.091", "0.0175", "78 FR 67938, Phonorecords II"),
-    _years(2018, 2022, "0.091", "0.0175", "37 CFR 385, appendix A, Phonorecords III"),
-    _years(2023, 2023, "0.12", "0.0231", "87 FR 76937, Phonorecords IV"),
-    _years(2024, 2024, "0.124", "0.0238", "88 FR 86058, per-minute rate as corrected by FR document 2023-28075"),
-    _years(2025, 2025, "0.127", "0.0245", "Copyright Royalty Board, cost of living notice of December 2024"),
-    _years(2026, 2026, "0.131", "0.0252", "FR document 2025-21695, cost of living notice of 1 December 2025"),
+    StatutoryRate(
+        date(2004, 1, 1),
+        date(2006, 1, 1),
+        Decimal("0.085"),
+        Decimal("0.0165"),
+        "37 CFR 255.3, schedule before the Copyright Royalty Board",
+    ),
+    StatutoryRate(
+        date(2006, 1, 1), date(2010, 1, 1), Decimal("0.091"), Decimal("0.0175"), "37 CFR 255.3, continued by 74 FR 4510"
+    ),
+    StatutoryRate(
+        date(2010, 1, 1), date(2013, 1, 1), Decimal("0.091"), Decimal("0.0175"), "74 FR 4510, Phonorecords I"
+    ),
+    StatutoryRate(
+        date(2013, 1, 1), date(2018, 1, 1), Decimal("0.091"), Decimal("0.0175"), "78 FR 67938, Phonorecords II"
+    ),
+    StatutoryRate(
+        date(2018, 1, 1),
+        date(2023, 1, 1),
+        Decimal("0.091"),
+        Decimal("0.0175"),
+        "37 CFR 385, appendix A, Phonorecords III",
+    ),
+    StatutoryRate(
+        date(2023, 1, 1), date(2024, 1, 1), Decimal("0.12"), Decimal("0.0231"), "87 FR 76937, Phonorecords IV"
+    ),
+    StatutoryRate(
+        date(2024, 1, 1),
+        date(2025, 1, 1),
+        Decimal("0.124"),
+        Decimal("0.0238"),
+        "88 FR 86058, per-minute rate as corrected by FR document 2023-28075",
+    ),
+    StatutoryRate(
+        date(2025, 1, 1),
+        date(2026, 1, 1),
+        Decimal("0.127"),
+        Decimal("0.0245"),
+        "Copyright Royalty Board, cost of living notice of December 2024",
+    ),
+    StatutoryRate(
+        date(2026, 1, 1),
+        date(2027, 1, 1),
+        Decimal("0.131"),
+        Decimal("0.0252"),
+        "FR document 2025-21695, cost of living notice of 1 December 2025",
+    ),
 )
 
 

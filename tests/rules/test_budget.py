@@ -104,6 +104,21 @@ def test_roll_up_together_shares_one_conversion_over_the_rows():
     assert [row.sync.quoted.converted for row in table.rows] == [usd(6)] * 17 + [usd(5)] * 23
 
 
+def test_roll_up_together_gives_the_odd_cent_to_the_largest_remainder():
+    # 1.0825, 5.4125 and 6.495 cents come to 12.99, so 13: the third lacks least to its next cent.
+    table = table_of(*(quoted(number, eur(number)) for number in (1, 5, 6)), together=True)
+    assert [row.sync.quoted.converted for row in table.rows] == [usd(1), usd(5), usd(7)]
+
+
+def test_roll_up_takes_keys_of_any_kind():
+    table = table_of(quoted("e1", usd(1)), quoted(2, usd(3)), quoted(("e", 3), usd(5)))
+    assert [(row.key, row.total.quoted.converted) for row in table.rows] == [
+        ("e1", usd(1)),
+        (2, usd(3)),
+        (("e", 3), usd(5)),
+    ]
+
+
 def test_roll_up_keeps_amounts_without_rate_in_sight():
     pounds = Money(900, "GBP")
     table = table_of(quoted("e1", pounds), quoted("e1", usd(100)), quoted("e2", usd(1)), quoted("e2", pounds))
@@ -145,6 +160,10 @@ def test_roll_up_of_amount_outside_the_keys_refused():
     with pytest.raises(BadValue) as refused:
         table_of(quoted("e9", usd(5)), keys=["e1"])
     assert (refused.value.code, refused.value.place) == ("row_unknown", "keys")
+    assert str(refused.value) == (
+        "An amount belongs to a row that is not among the table's rows."
+        " Name the row among the keys, or leave its amounts out."
+    )
 
 
 def test_roll_up_of_nothing_is_an_empty_table():
@@ -257,13 +276,22 @@ def test_against_budget_warns_where_amounts_have_no_rate():
 
 
 @pytest.mark.parametrize(
-    ("line", "code"),
+    ("line", "code", "sentence"),
     [
-        (BudgetLine("e1", None, eur(10)), "budget_currency_differs"),
-        (BudgetLine("e9", None, usd(10)), "budget_row_unknown"),
+        (
+            BudgetLine("e1", None, eur(10)),
+            "budget_currency_differs",
+            "A budget line is in EUR, the table in USD. State the budget in USD.",
+        ),
+        (
+            BudgetLine("e9", None, usd(10)),
+            "budget_row_unknown",
+            "A budget line names a row that the table does not have. Include that row in the table's keys.",
+        ),
     ],
 )
-def test_against_budget_line_that_does_not_fit_refused(line, code):
+def test_against_budget_line_that_does_not_fit_refused(line, code, sentence):
     with pytest.raises(BadValue) as refused:
         against(table_of(quoted("e1", usd(5))), [line], Figure.QUOTED)
     assert (refused.value.code, refused.value.place) == (code, "budget")
+    assert str(refused.value) == sentence

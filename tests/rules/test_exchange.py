@@ -153,6 +153,17 @@ def test_find_does_not_cross_over_a_rate_from_the_future():
         table.find("USD", "EUR", date(2026, 11, 10))
 
 
+def test_find_crosses_over_a_later_currency_where_an_earlier_one_has_no_rate_yet():
+    table = Rates([stated("EUR/GBP", 1, 20), stated("GBP/USD", 3), stated("EUR/JPY", 100), stated("JPY/USD", "0.02")])
+    assert table.find("EUR", "USD", date(2026, 11, 10)).rate == 2
+
+
+def test_convert_looks_up_many_amounts_in_one_table():
+    table = Rates([stated("EUR/USD", "1.25")])
+    assert convert(Money(100, "EUR"), "USD", DAY, table) == convert(Money(100, "EUR"), "USD", DAY, table)
+    assert convert(Money(100, "EUR"), "USD", DAY, table).money == Money(125, "USD")
+
+
 def test_find_does_not_cross_over_two_currencies():
     table = Rates([stated("EUR/GBP", 1), stated("GBP/JPY", 200), stated("JPY/USD", "0.01")])
     with pytest.raises(BadValue, match="no rate from EUR to USD") as refused:
@@ -261,3 +272,37 @@ def test_found_rate_does_not_depend_on_the_order_of_the_rates(stated_rates, rand
     random.shuffle(shuffled)
 
     assert found(Rates(stated_rates), base, quote, DAY) == found(Rates(shuffled), base, quote, DAY)
+
+
+@pytest.mark.parametrize(
+    ("ask", "sentence"),
+    [
+        (
+            lambda: Rate("EUR", "USD", Fraction(0), DAY, "feed"),
+            "A rate is a number above 0 of a size that currencies have. Enter how many USD one EUR costs.",
+        ),
+        (
+            lambda: Rate("EUR", "USD", Fraction(1), None, "feed"),
+            "A rate needs its day. Give a date such as 2026-11-25.",
+        ),
+        (
+            lambda: Rate("EUR", "EUR", Fraction(1), DAY, "feed"),
+            "EUR has no rate against itself. Choose two different currencies.",
+        ),
+        (
+            lambda: Rates([stated("EUR/USD", 2), stated("EUR/USD", 3)]),
+            "EUR/USD has two different rates on 2026-11-01. Keep one of them.",
+        ),
+        (
+            lambda: Rates([]).find("EUR", "USD", DAY),
+            (
+                "There is no rate from EUR to USD on or before 2026-11-25."
+                " Enter a EUR/USD rate of 2026-11-25 or earlier, with its source."
+            ),
+        ),
+    ],
+)
+def test_refusal_says_what_is_wrong_and_what_mends_it(ask, sentence):
+    with pytest.raises(BadValue) as refused:
+        ask()
+    assert str(refused.value) == sentence

@@ -318,6 +318,31 @@ def test_signed_rates_in_other_currencies_are_flagged_in_their_own():
     assert finding.text == "label has signed at EUR 5,000.00 on 100 % and keeps it; afresh it would get EUR 4,000.00."
 
 
+def test_signed_rates_are_reckoned_afresh_from_what_was_asked_in_their_own_currency():
+    parties = [
+        party("pub", rate=5000),
+        party("label", MASTER, rate=4400, clause=["song"], currency="EUR", signed_at=500_000),
+    ]
+    (finding,) = favoured_rates(parties, comparison=EURO).findings
+    assert finding.text == "label has signed at EUR 5,000.00 on 100 % and keeps it; afresh it would get EUR 4,400.00."
+
+
+def test_each_grant_compares_currencies_at_the_same_rates():
+    parties = [party("pub", rate=5000, clause=["all"]), party("label", MASTER, rate=4400, currency="EUR")]
+    outcomes = favoured_by_grant({"main": parties}, comparison=EURO)
+    assert full_rates(outcomes["main"]) == {"pub": 5500, "label": 4400}
+
+
+def test_each_side_of_each_song_is_rounded_by_itself():
+    # Half a cent for each half of a side rounds up; halves of different sides are not two halves of one.
+    parties = [
+        Party("a", SYNC, Fraction(50), 1, "USD", song="X"),
+        Party("b", SYNC, Fraction(50), 1, "USD", song="Y"),
+        Party("c", MASTER, Fraction(50), 1, "USD", song="X"),
+    ]
+    assert favoured_rates(parties).total == {"USD": usd(3)}
+
+
 def test_equal_rates_in_two_currencies_raise_nobody():
     parties = [
         party("pub", rate=5000, clause=["song"]),
@@ -495,13 +520,66 @@ def test_terms_that_cannot_be_true_refused(changes, code, place):
 def test_terms_at_the_bounds_are_reckoned(changes):
     terms = {"id": "a", "side": SYNC, "share": Fraction(100), "rate": 1, "currency": "USD"} | changes
     outcome = favoured_rates([Party(**terms)])
-    assert outcome.standings[0].rate == terms.get("signed_at") or terms["rate"]
+    assert outcome.standings[0].rate == (terms.get("signed_at") or terms["rate"])
 
 
-def test_terms_error_names_scopes_in_its_mend():
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        (
+            {"id": ""},
+            "A party's id is text of 1 to 200 characters in one line. Give each party a short id.",
+        ),
+        (
+            {"id": "all"},
+            "The id all is used twice, or is a word of the clauses. Give each party an id of its own.",
+        ),
+        (
+            {"side": "print"},
+            "The side of a is neither sync nor master. Use sync for the work, master for the recording.",
+        ),
+        (
+            {"rate": -1},
+            (
+                "A rate is for 100 % of the side, from 0 to 1,000,000,000,000,000 minor units."
+                " Check the number of zeros and the sign."
+            ),
+        ),
+        (
+            {"currency": "ZZZ"},
+            "The currency is not a code of ISO 4217. Use three capital letters such as USD or EUR.",
+        ),
+        (
+            {"currency": "EUR"},
+            (
+                "Rates in EUR, USD can only be compared at dated exchange rates."
+                " Say in which currency, at which day's rates."
+            ),
+        ),
+        ({"song": 1}, "This must be text. Correct it, or leave it out."),
+        ({"favoured_with": "side"}, "This must be a list of ids and scopes. Correct it, or leave it out."),
+        ({"excluding": []}, "This must be a set of ids. Correct it, or leave it out."),
+        (
+            {"favoured_with": ("b",)},
+            (
+                "The clause of a names a party that is not there."
+                " Name one of the parties' ids, or side, song, episode-side, all."
+            ),
+        ),
+        (
+            {"favoured_with": ("all",), "similar": True},
+            (
+                "The clause of a is for songs used similarly, but its own class of use is not stated."
+                " State how the song is used."
+            ),
+        ),
+    ],
+)
+def test_refusal_says_what_is_wrong_and_what_mends_it(changes, sentence):
+    terms = {"id": "a", "side": SYNC, "share": Fraction(50), "rate": 1, "currency": "USD"} | changes
     with pytest.raises(BadValue) as refused:
-        favoured_rates([party("a", clause=["b"])])
-    assert refused.value.mend == "Name one of the parties' ids, or side, song, episode-side, all."
+        favoured_rates([party("other", share=50), Party(**terms)])
+    assert str(refused.value) == sentence
 
 
 # Ten thousand parties: each of these took minutes if links were drawn one by one.

@@ -167,6 +167,10 @@ def test_divide_side_shows_what_belongs_to_nobody():
     assert unassigned == usd(100)
 
 
+def test_divide_side_over_everything_leaves_nothing():
+    assert divide_side(usd(101), [Fraction(50), Fraction(50)]) == ([usd(51), usd(50)], usd(0))
+
+
 def test_divide_side_over_more_than_everything_refused():
     with pytest.raises(BadValue) as refused:
         divide_side(usd(100), [Fraction("33.34")] * 3)
@@ -206,6 +210,10 @@ STEPS = [Step("signing", usd(100_000)), Step("distribution", usd(250_000)), Step
 )
 def test_step_fees_rise_with_milestones_to_the_ceiling(reached, due, ahead):
     assert step_fees(STEPS, reached) == StepFees(usd(due), usd(500_000), usd(ahead))
+
+
+def test_step_fees_of_a_single_step_not_yet_reached():
+    assert step_fees([Step("signing", usd(100))], {"signing": 0}) == StepFees(usd(0), usd(100), usd(100))
 
 
 def test_step_fees_without_limit_have_no_ceiling():
@@ -300,3 +308,73 @@ def test_fees_for_uses_cover_each_use_once_and_never_exceed_the_full_price(per_u
     runs = fees_for_uses(per_use, uses, [Discount(start, off) for start, off in tiers], reach)
     assert [use for run in runs for use in range(run.first, run.last + 1)] == list(range(1, uses + 1))
     assert sum(run.total.minor for run in runs) <= per_use.minor * uses
+
+
+STEP = [Step("signing", Money(1, "USD"))]
+
+
+@pytest.mark.parametrize(
+    ("ask", "place", "sentence"),
+    [
+        (
+            lambda: check_share(Fraction(101)),
+            "share",
+            "A share is a percentage from 0 to 100. Correct the share; a third is 33.33 or 100/3.",
+        ),
+        (
+            lambda: side_fees([HolderFee("pub-a", usd(1), Basis.SHARE, Fraction(101))]),
+            "pub-a",
+            "A share is a percentage from 0 to 100. Correct the share; a third is 33.33 or 100/3.",
+        ),
+        (
+            lambda: basis_of("200"),
+            "basis",
+            'A fee is on the basis of 100 % of the side or of the holder\'s share. Use "100" or "share".',
+        ),
+        (
+            lambda: rate_on_full(usd(1), Basis.SHARE, Fraction(0)),
+            "share",
+            "A fee for a share of 0 cannot be restated for 100 %. Enter the holder's share, or quote on the 100 % basis.",
+        ),
+        (
+            lambda: divide_side(usd(1), [Fraction(101)]),
+            "shares",
+            "A share is a percentage from 0 to 100. Correct the share; a third is 33.33 or 100/3.",
+        ),
+        (
+            lambda: divide_side(usd(1), [Fraction(60), Fraction(60)]),
+            "shares",
+            "The shares of the side come to more than 100. Correct the shares before dividing a fee over them.",
+        ),
+        (
+            lambda: step_fees([], {}),
+            "steps",
+            "A step deal needs at least one step, each with a name of its own. Name each milestone once.",
+        ),
+        (
+            lambda: step_fees(STEP, {"premiere": 1}),
+            "reached",
+            (
+                "A milestone was counted that the deal does not have, or not with a whole number from 0."
+                " Count only the milestones that the steps name."
+            ),
+        ),
+        (
+            lambda: fees_for_uses(usd(1), 0, []),
+            "uses",
+            "The number of uses is a whole number from 1 to 1,000,000. Count the uses again.",
+        ),
+        (
+            lambda: fees_for_uses(usd(1), 1, [Discount(1, Fraction(10))]),
+            "discounts",
+            (
+                "Discounts start at use 2 or later, each at a later use than the one before."
+                " Put the discounts in the order of their first use."
+            ),
+        ),
+    ],
+)
+def test_refusal_says_what_is_wrong_and_what_mends_it(ask, place, sentence):
+    with pytest.raises(BadValue) as refused:
+        ask()
+    assert (refused.value.place, str(refused.value)) == (place, sentence)

@@ -20,6 +20,7 @@ from supervision.rules.mechanicals import (
     MOST_COPIES,
     US_RATES,
     Mechanical,
+    StatutoryRate,
     mechanical,
     rate_in,
     rate_on,
@@ -113,6 +114,43 @@ def test_mechanical_shows_its_working():
         working="6 minutes begun at 0.0245 is 0.147, more than 0.127 for the work; 1 x 0.147 = USD 0.147",
         source="Copyright Royalty Board, cost of living notice of December 2024",
     )
+
+
+def test_mechanical_where_both_rates_come_to_the_same_is_the_work_s():
+    even = StatutoryRate(date(2026, 1, 1), date(2027, 1, 1), Decimal("0.1"), Decimal("0.1"), "invented")
+    assert mechanical(even, 60).working == (
+        "1 minute begun at 0.1 is 0.1, not more than 0.1 for the work; 1 x 0.1 = USD 0.1"
+    )
+
+
+@pytest.mark.parametrize(
+    ("ask", "sentence"),
+    [
+        (
+            lambda: rate_in(2027),
+            (
+                "The statutory rates are known for 2004 to 2026. Give a year from 2004 to 2026; later rates follow the price"
+                " index and are published each December."
+            ),
+        ),
+        (
+            lambda: rate_in(2025, "GB"),
+            "Only the United States' statutory rates are held here. Use US, or ask the country's society for its tariff.",
+        ),
+        (
+            lambda: mechanical(rate_in(2026), 0),
+            "A playing time is more than 0 seconds and at most a day. Give the work's playing time in seconds.",
+        ),
+        (
+            lambda: mechanical(rate_in(2026), 60, 0),
+            "Copies are a whole number from 1 to 1,000,000,000. Count the copies again.",
+        ),
+    ],
+)
+def test_refusal_says_what_is_wrong_and_what_mends_it(ask, sentence):
+    with pytest.raises(BadValue) as refused:
+        ask()
+    assert str(refused.value) == sentence
 
 
 def test_mechanical_of_a_short_work_on_many_copies():

@@ -349,3 +349,86 @@ def test_total_sums_each_currency_in_order():
     monies = [Money(5, "USD"), Money(7, "EUR"), Money(-2, "USD")]
     assert list(total(monies).items()) == [("EUR", Money(7, "EUR")), ("USD", Money(3, "USD"))]
     assert total([]) == {}
+
+
+@pytest.mark.parametrize(
+    ("ask", "place", "sentence"),
+    [
+        (
+            lambda: minor_units("ABC"),
+            "currency",
+            "The currency is not a code of ISO 4217. Use three capital letters such as USD or EUR.",
+        ),
+        (
+            lambda: minor_units(None),
+            "currency",
+            "The currency is not a code of ISO 4217. Use three capital letters such as USD or EUR.",
+        ),
+        (
+            lambda: minor_units("XAU"),
+            "currency",
+            (
+                "XAU is in ISO 4217 but has no minor unit, so no fee can be stated in it."
+                " Use three capital letters such as USD or EUR."
+            ),
+        ),
+        (lambda: Money(1.0, "USD"), "minor", "An amount is a whole number of minor units."),
+        (lambda: Money(1, "USD") + 1, "amount", "Money adds to and compares with money only."),
+        (
+            lambda: Money(1, "USD") + Money(1, "EUR"),
+            "currency",
+            "USD and EUR cannot be added or compared. Convert one of them at a dated rate first.",
+        ),
+        (
+            lambda: Money(1, "USD").times(0.5),
+            "factor",
+            "The factor must be exact. Give a whole number or a fraction.",
+        ),
+        (
+            lambda: parse_money(None, "USD"),
+            "amount",
+            "An amount is text of at most 40 characters. Write it like 1,234.50.",
+        ),
+        (
+            lambda: parse_money("twelve", "USD"),
+            "amount",
+            "The amount cannot be read. Write it like 1,234.50: a comma between thousands, a dot before decimals.",
+        ),
+        (
+            lambda: parse_money("EUR 5", "USD"),
+            "amount",
+            "The amount says EUR where USD is expected. Change the currency, or write the amount in USD.",
+        ),
+        (lambda: parse_money("-5", "USD"), "amount", "An amount cannot be below 0. Leave out the minus sign."),
+        (
+            lambda: parse_money("1.555", "USD"),
+            "amount",
+            "USD has 2 decimals. Leave out the further decimals; a comma, not a dot, groups thousands.",
+        ),
+        (
+            lambda: parse_money("99,999,999,999,999", "USD"),
+            "amount",
+            "The amount is larger than 1,000,000,000,000,000 minor units. Check the number of zeros.",
+        ),
+        (
+            lambda: check_minor("1", "rate"),
+            "rate",
+            "An amount is a whole number of minor units. Write 1,234.50 dollars as 123450.",
+        ),
+        (
+            lambda: split(Money(1, "USD"), []),
+            "weights",
+            "There is nothing to split over. Give at least one share above 0.",
+        ),
+        (lambda: split(Money(1, "USD"), [-1]), "weights", "A share is below 0. Correct that share."),
+        (
+            lambda: split(Money(1, "USD"), [Fraction(1, 2 * FINEST)]),
+            "weights",
+            "The shares are too finely divided to be split exactly. Round them to four decimals.",
+        ),
+    ],
+)
+def test_refusal_says_what_is_wrong_and_what_mends_it(ask, place, sentence):
+    with pytest.raises(BadValue) as refused:
+        ask()
+    assert (refused.value.place, str(refused.value)) == (place, sentence)
