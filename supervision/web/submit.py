@@ -33,9 +33,10 @@ def submitted(form: BaseForm, deed: Callable[[dict[str, Any]], Done]) -> Done | 
 def refuse(form: BaseForm, refused: Refusal) -> None:
     """Put a refusal into the form: beside the field it names, or on top."""
     fields = refused.fields if isinstance(refused, BadRow) else {refused.place: [str(refused)]}
+    places = getattr(form, "places", form.fields)  # a form with rows has places in these as well
     for name, sentences in fields.items():
         for sentence in sentences:
-            form.add_error(name if name in form.fields else NON_FIELD_ERRORS, sentence)
+            form.add_error(name if name in places else NON_FIELD_ERRORS, sentence)
     form.refusal = refused  # type: ignore[attr-defined]
 
 

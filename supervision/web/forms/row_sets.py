@@ -163,8 +163,8 @@ class FormWithRows(RowForm):
             rows.silence()
 
     def _focus_last(self, name: str) -> None:
-        last = self.sets[name].forms[-1]
-        last.fields[next(iter(last.fields))].widget.attrs["autofocus"] = True
+        for last in self.sets[name].forms[-1:]:
+            last.fields[next(iter(last.fields))].widget.attrs["autofocus"] = True
 
 
 def _with_another_row(data: Any, name: str, rows: type[RowSet]) -> Any:
