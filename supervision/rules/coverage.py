@@ -46,7 +46,7 @@ __all__ = [
 ]
 
 #: Steps for one reckoning, and further ones for each side; a usual side takes some hundreds.
-FIRST_STEPS, STEPS_PER_SIDE = 1_000_000, 5_000
+FIRST_STEPS, STEPS_PER_SIDE = 400_000, 5_000
 
 
 @dataclass(frozen=True, slots=True)

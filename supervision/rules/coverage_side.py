@@ -20,6 +20,7 @@ from supervision.rules.percent import TOLERANCE, common_denominator
 from supervision.rules.rights import Option, SideRights
 from supervision.rules.term import Term
 from supervision.rules.territory import Territory
+from supervision.rules.territory_atlas import codes_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,7 @@ class Gap:
     @property
     def countries(self) -> tuple[str, ...]:
         """The countries of today in the gap, in order of their codes."""
-        return tuple(sorted(self.territory.countries))
+        return codes_in(self.territory.mask)
 
 
 @dataclass(slots=True)

@@ -11,6 +11,7 @@ Two bits stand for what ISO 3166-1 does not list: ``XK``, the user-assigned code
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 import iso3166
 
@@ -109,12 +110,13 @@ def mask_of(codes: Iterable[str]) -> int:
     return mask
 
 
+@lru_cache(maxsize=8192)
 def codes_in(mask: int) -> tuple[str, ...]:
     """The countries of a set that can be listed today, in order of their codes.
 
     XK is listed only when the set is a plain list of countries, for World is taken to list ISO 3166-1.
     """
-    listed = ISO_COUNTRIES if mask & FUTURE else (*ISO_COUNTRIES, KOSOVO)
+    listed = ISO_COUNTRIES if mask & FUTURE else sorted(BITS)
     return tuple(code for code in listed if mask & BITS[code])
 
 

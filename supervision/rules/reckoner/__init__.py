@@ -20,7 +20,7 @@ from supervision.rules.reckoner.durations import reckon_duration
 from supervision.rules.reckoner.favoured import reckon_favoured
 from supervision.rules.reckoner.identifiers import reckon_identifier
 from supervision.rules.reckoner.mechanicals import reckon_mechanical
-from supervision.rules.reckoner.reading import Answer, Fields
+from supervision.rules.reckoner.reading import Answer, Fields, check_size
 from supervision.rules.reckoner.shares import reckon_shares
 from supervision.rules.reckoner.territory import reckon_territory
 from supervision.rules.reckoner.timecode import reckon_timecode
@@ -44,4 +44,5 @@ def reckon(rule: str, given: object) -> Answer:
     reckoned = RULES.get(rule)
     if reckoned is None:
         raise BadValue("rule-unknown", "There is no such rule.", place="rule", mend=f"Use one of {', '.join(RULES)}.")
+    check_size(given)
     return reckoned(Fields.of(given))

@@ -37,6 +37,8 @@ OPTION = (*GRANT, "fee", "currency", "deadline")
 
 #: Plan windows, shares, grants and options together.
 MOST_ENTRIES = 50_000
+#: Different territories of gaps; finding the shortest text takes some time for each.
+MOST_TERRITORIES = 5_000
 
 
 def reckon_coverage(given: Fields) -> Answer:
@@ -51,6 +53,8 @@ def reckon_coverage(given: Fields) -> Answer:
     _distinct([side.id for side in sides], "sides")
     today = given.day("today") if given.has("today") else None
     coverage = find_gaps(plan, sides, today=today)
+    if len({gap.territory for gap in coverage.gaps}) > MOST_TERRITORIES:
+        raise _too_large("The gaps differ in too many territories to be told in words.")
     answer: Answer = {"covered": coverage.covered, "gaps": [_gap(gap) for gap in coverage.gaps]}
     if coverage.findings:
         answer["findings"] = told(coverage.findings)
@@ -64,8 +68,11 @@ def _bounded(plan: list[PlanWindow], sides: list[SideRights]) -> None:
         1 + len(holder.shares) + len(holder.grants) + len(holder.options) for side in sides for holder in side.holders
     )
     if entries > MOST_ENTRIES:
-        text = f"There are more than {MOST_ENTRIES:,} windows, shares, grants and options."
-        raise BadValue("coverage-too-large", text, place="sides", mend="Check fewer sides at a time.")
+        raise _too_large(f"There are more than {MOST_ENTRIES:,} windows, shares, grants and options.")
+
+
+def _too_large(text: str) -> BadValue:
+    return BadValue("coverage-too-large", text, place="sides", mend="Check fewer sides at a time.")
 
 
 def _distinct(ids: list[str], place: str) -> None:

@@ -20,6 +20,8 @@ from supervision.rules.errors import BadValue
 Answer = dict[str, Any]
 
 LONGEST_TEXT = 10_000
+#: Characters of all texts together: a season's grants have some hundred thousand.
+MOST_CHARACTERS = 1_000_000
 LONGEST_INPUT = 10_000_000
 MOST_ITEMS = 20_000
 LARGEST_NUMBER = 10**15
@@ -142,6 +144,23 @@ class Fields:
 
     def _bad(self, name: str, kind: str, mend: str) -> BadValue:
         return BadValue("wrong-kind", f"This is not {kind}.", place=self.at(name), mend=mend)
+
+
+def check_size(given: object) -> None:
+    """Refuses input with more text than can be read in good time; nesting of any depth does no harm."""
+    characters = 0
+    waiting = [given]
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, str):
+            characters += len(value)
+        elif isinstance(value, Mapping):
+            waiting.extend(value.values())
+        elif isinstance(value, list | tuple):
+            waiting.extend(value)
+    if characters > MOST_CHARACTERS:
+        text = f"All texts together are longer than {MOST_CHARACTERS:,} characters."
+        raise BadValue("input-too-long", text, place="input", mend="Give fewer at a time.")
 
 
 def read_json(text: str | bytes) -> object:
