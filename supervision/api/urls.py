@@ -4,12 +4,13 @@ from django.urls import path
 from drf_spectacular.views import SpectacularAPIView
 from rest_framework.routers import DefaultRouter
 
-from supervision.api.views import accounts, budgets, clearance, productions
+from supervision.api.views import accounts, budgets, clearance, productions, spotting
 
 router = DefaultRouter()
 for noun in (
     clearance,
     productions,
+    spotting,
 ):
     for prefix, viewset, basename in noun.routes:
         router.register(prefix, viewset, basename=basename)
@@ -19,5 +20,6 @@ urlpatterns = [
     *accounts.paths,
     *budgets.paths,
     *clearance.paths,
+    *spotting.paths,
     *router.urls,
 ]

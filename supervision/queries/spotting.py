@@ -10,11 +10,14 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import reduce
+from operator import or_
 from typing import Any
 
-from django.db.models import F, FilteredRelation, Q, Value
+import django_filters
+from django.db.models import Exists, F, FilteredRelation, OuterRef, Q, QuerySet, Value
 
-from supervision.models import Cut, Episode, Production, RecordingWork, Usage, User
+from supervision.models import Cut, Episode, Placement, Production, RecordingWork, Usage, User
 from supervision.queries.accounts import require, role_in
 from supervision.rules.durations import Span, whole_seconds
 from supervision.rules.errors import NotVisible
@@ -22,6 +25,7 @@ from supervision.rules.findings import Finding, worst_first
 from supervision.rules.log import LogRow, LogTotals, totals_of
 from supervision.rules.money import Money
 from supervision.rules.roles import Deed, may
+from supervision.rules.search_text import fold
 from supervision.rules.spotting import Entry, check_log, check_rate
 from supervision.rules.timecode import FrameRate, format_timecode, wrapped
 from supervision.rules.usage import (
@@ -232,6 +236,30 @@ def _of_cut(episode: Episode, cut: Cut | None) -> list[Finding]:
     )
     rates = others.order_by().values_list("rate", "drop").distinct()
     return check_rate(cut.frame_rate, [FrameRate(Fraction(rate), drop=drop) for rate, drop in rates])
+
+
+class UsageFilter(django_filters.FilterSet):
+    """An episode's usages by facets, song, place in the cut, and a part of their words."""
+
+    placed = django_filters.BooleanFilter(label="In the current cut", method="by_place")
+    q = django_filters.CharFilter(label="Part of cue number, title, artist or scene", method="by_text")
+
+    class Meta:
+        model = Usage
+        fields = ("function", "theme_position", "seen", "vocal", "origin", "recording", "work")
+
+    def by_place(self, rows: QuerySet[Usage], _name: str, value: bool) -> QuerySet[Usage]:
+        """Those that stand in the episode's current cut, or those that do not."""
+        here = Placement.objects.filter(usage=OuterRef("pk"), cut=OuterRef("episode__current_cut"))
+        return rows.filter(Exists(here) if value else ~Exists(here))
+
+    def by_text(self, rows: QuerySet[Usage], _name: str, text: str) -> QuerySet[Usage]:
+        """Those with every word somewhere in their own words or their song's."""
+        for word in fold(text).split():
+            keys = Q(recording__search_key__contains=word) | Q(work__search_key__contains=word)
+            own = (Q(**{f"{name}__icontains": word}) for name in ("cue_number", "title", "scene"))
+            rows = rows.filter(reduce(or_, own, keys))
+        return rows
 
 
 # --- the same song elsewhere ------------------------------------------------------------------------------------------
