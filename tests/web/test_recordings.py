@@ -1,0 +1,185 @@
+from datetime import UTC, datetime
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from supervision.actions.recordings import add_recording, change_recording
+from supervision.actions.works import add_work
+from supervision.models import Recording, Work
+from supervision.rules.roles import Role
+from tests.factories.accounts import MembershipFactory
+from tests.factories.catalogue import RecordingFactory, RecordingShareFactory, WorkFactory, WorkShareFactory
+from tests.factories.productions import EpisodeFactory
+from tests.factories.spotting import UsageFactory
+from tests.web.shown_forms import as_shown
+
+pytestmark = pytest.mark.django_db
+
+NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
+
+
+@pytest.fixture
+def by():
+    return MembershipFactory(role=Role.COORDINATOR).user
+
+
+@pytest.fixture
+def signed_in(client, by):
+    client.force_login(by)
+    return client
+
+
+@pytest.fixture
+def medley(by):
+    """A recording of two works, with one owner."""
+    river = add_work(
+        fields={"title": "River"},
+        writers=[{"party": "Ada Weir", "role": "CA", "performance": Decimal(100)}],
+        publishers=[{"party": "Tide Music", "role": "E", "performance": Decimal(100)}],
+        by=by,
+        now=NOW,
+    )
+    return add_recording(
+        fields={"title": "Water Medley", "artist": "Ærø Øre", "isrc": "USS1Z9900001", "length_seconds": 222},
+        works=[river, "Sea"],
+        owners=[{"party": "Sluice Records", "share": Decimal("33.34"), "territory": "DE"}],
+        by=by,
+        now=NOW,
+    )
+
+
+def shown(client, url):
+    return as_shown(client.get(url).context["form"])
+
+
+def works():
+    return [row.work.title for row in Recording.objects.get().recorded_works.select_related("work")]
+
+
+def owners():
+    return list(Recording.objects.get().shares.values_list("party__name", "share", "territory"))
+
+
+def test_list_finds_by_artist_writer_and_isrc(signed_in, medley):
+    RecordingFactory(title="Other")
+    for text in ("aero ore", "ada weir", "US-S1Z-99-00001", "medley sea"):
+        assert list(signed_in.get(reverse("recording-list"), {"search": text}).context["page"]) == [medley]
+
+
+def test_list_pages_by_fifty(signed_in):
+    RecordingFactory.create_batch(51)
+    page = signed_in.get(reverse("recording-list"))
+    assert len(page.context["page"]) == 50
+    assert len(signed_in.get(reverse("recording-list"), {"page": "2"}).context["page"]) == 1
+
+
+def test_page_shows_both_sides_of_a_medley(signed_in, medley):
+    text = signed_in.get(reverse("recording", args=[medley.pk])).content.decode()
+    for part in ("River", "Ada Weir", "Tide Music", "Sea", "Sluice Records", "US-S1Z-99-00001", "3:42"):
+        assert part in text
+    assert "The owners&#x27; shares come to 33.34 %: 66.66 % is unknown." in text
+    assert "owners (World excl. DE)" in text
+
+
+def test_new_recording_with_length_works_and_owners_as_typed(signed_in, by):
+    river = add_work(fields={"title": "River", "iswc": "T0345246801"}, by=by, now=NOW)
+    url = reverse("recording-new")
+    typed = shown(signed_in, url) | {
+        "title": "River (Live)",
+        "isrc": "us-s1z-99-00001",
+        "length_seconds": "3:42",
+        "works-0-work": "T-034.524.680-1",
+        "owners-0-party": "Sluice Records",
+        "owners-0-new": "on",
+        "owners-0-share": "33.34",
+        "owners-0-territory": "world excl. usa",
+    }
+    page = signed_in.post(url, typed)
+    made = Recording.objects.get()
+    assert page.url == reverse("recording", args=[made.pk])
+    assert (made.title, made.isrc, made.length_seconds) == ("River (Live)", "USS1Z9900001", 222)
+    assert list(made.works.all()) == [river]
+    assert owners() == [("Sluice Records", Decimal("33.34"), "World excl. US")]
+
+
+def test_new_work_of_a_recording_is_added_when_ticked(signed_in):
+    url = reverse("recording-new")
+    typed = shown(signed_in, url) | {"title": "River", "works-0-work": "River"}
+    page = signed_in.post(url, typed)
+    assert page.status_code == 422
+    assert page.context["form"].sets["works"].forms[0].errors == {
+        "work": ["No work is called “River”. Choose one of those suggested, or add the work first."]
+    }
+    assert "Add as a new work" in page.content.decode()
+    signed_in.post(url, typed | {"works-0-new": "on"})
+    assert works() == ["River"]
+
+
+def test_form_as_shown_changes_nothing(signed_in, medley):
+    url = reverse("recording-edit", args=[medley.pk])
+    assert signed_in.post(url, shown(signed_in, url)).status_code == 302
+    assert Recording.objects.get().version == medley.version
+
+
+def test_works_are_put_in_the_order_typed(signed_in, medley):
+    url = reverse("recording-edit", args=[medley.pk])
+    signed_in.post(url, shown(signed_in, url) | {"works-0-ORDER": "3", "works-1-ORDER": "1"})
+    assert works() == ["Sea", "River"]
+
+
+@pytest.mark.parametrize("length", ["3", "3:61", "three"])
+def test_length_that_cannot_be_read_is_refused_beside_the_field(signed_in, length):
+    url = reverse("recording-new")
+    page = signed_in.post(url, shown(signed_in, url) | {"title": "River", "length_seconds": length})
+    assert page.status_code == 422
+    assert set(page.context["form"].errors) == {"length_seconds"}
+    assert page.context["form"]["length_seconds"].value() == length
+
+
+def test_stale_save_is_refused_with_everything_typed(signed_in, medley, by):
+    url = reverse("recording-edit", args=[medley.pk])
+    typed = shown(signed_in, url) | {"title": "Mine"}
+    change_recording(recording=medley, fields={"title": "Theirs"}, version=None, by=by, now=NOW)
+    page = signed_in.post(url, typed)
+    assert page.status_code == 409
+    assert page.context["form"]["title"].value() == "Mine"
+
+
+def test_delete_and_restore(signed_in, medley):
+    page = signed_in.post(reverse("recording-delete", args=[medley.pk]), follow=True)
+    restore = reverse("recording-restore", args=[medley.pk])
+    assert f'action="{restore}"' in page.content.decode()
+    assert signed_in.get(reverse("recording-edit", args=[medley.pk])).status_code == 404
+    signed_in.post(restore)
+    assert Recording.objects.get().deleted_at is None
+
+
+def test_used_recording_is_not_deleted(signed_in, medley):
+    UsageFactory(recording=medley)
+    assert signed_in.post(reverse("recording-delete", args=[medley.pk])).status_code == 409
+
+
+def test_viewer_reads_and_may_not_write(client, medley):
+    client.force_login(MembershipFactory(role=Role.VIEWER).user)
+    assert client.get(reverse("recording", args=[medley.pk])).status_code == 200
+    for name in ("recording-edit", "recording-delete", "recording-restore"):
+        assert client.post(reverse(name, args=[medley.pk])).status_code == 403
+    assert client.post(reverse("recording-new"), {"title": "River"}).status_code == 403
+    assert Work.objects.count() == 2
+
+
+@pytest.mark.parametrize("count", [10, 200])
+def test_queries_of_the_pages_do_not_grow_with_rows(signed_in, by, count, django_assert_num_queries):
+    recording = RecordingFactory(works=[WorkFactory()])
+    episode = EpisodeFactory()
+    MembershipFactory(user=by, production=episode.season.production)
+    for number in range(count):
+        UsageFactory(episode=episode, recording=recording, cue_number=str(number), placed=(900000, 900100))
+        WorkShareFactory(work=recording.works.get())
+        RecordingShareFactory(recording=recording)
+        RecordingShareFactory(recording=RecordingFactory(works=[WorkFactory()]))
+    with django_assert_num_queries(10):
+        signed_in.get(reverse("recording", args=[recording.pk]))
+    with django_assert_num_queries(7):
+        signed_in.get(reverse("recording-list"))
