@@ -157,15 +157,16 @@ class _Search:
         if not needs:
             self.found, self.bound = chosen, cost
             return
-        for option, bit in self._by_price(min(needs, key=lambda need: (need.bit_count(), need))):
-            left = [need for need in needs if not need & bit]
-            dearer = (cost[0] + self.prices[option], cost[1] + 1)
-            if self._may_win(left, dearer):
-                self._branch(left, chosen | bit, dearer)
-            # What follows is reckoned without this option, since every set with it has been looked at.
-            needs = [need & ~bit for need in needs]
-            if not all(needs) or not self._may_win(needs, cost):
-                return
+        option = self._cheapest_of(min(needs, key=lambda need: (need.bit_count(), need)))
+        bit = 1 << option
+        left = [need for need in needs if not need & bit]
+        dearer = (cost[0] + self.prices[option], cost[1] + 1)
+        if self._may_win(left, dearer):
+            self._branch(left, chosen | bit, dearer)
+        # What is left to look at does without this option.
+        others = [need & ~bit for need in needs]
+        if all(others) and self._may_win(others, cost):
+            self._branch(others, chosen, cost)
 
     def _may_win(self, needs: list[int], cost: tuple[int, int]) -> bool:
         """Whether the cost and the least that the needs add stay below the best found.
@@ -178,14 +179,13 @@ class _Search:
         for need in needs:
             if not need & used:
                 used |= need
-                fee += self.prices[self._by_price(need)[0][0]]
+                fee += self.prices[self._cheapest_of(need)]
                 count += 1
         return (fee, count) < self.bound
 
-    def _by_price(self, need: int) -> list[tuple[int, int]]:
-        """The options of a need as (number, bit), cheapest first."""
-        numbers = [at for at in range(need.bit_length()) if need >> at & 1]
-        return [(at, 1 << at) for at in sorted(numbers, key=lambda at: (self.prices[at], at))]
+    def _cheapest_of(self, need: int) -> int:
+        """The number of the cheapest option of a need, the first of equals."""
+        return min((at for at in range(need.bit_length()) if need >> at & 1), key=lambda at: (self.prices[at], at))
 
 
 def _greedy(needs: list[int], prices: Sequence[int]) -> int:

@@ -451,6 +451,24 @@ def test_boxes_are_nearly_the_fewest(pieces):
     assert best <= found <= best + 1
 
 
+def test_region_of_very_many_pieces_is_still_filled_exactly():
+    """More pieces than are joined in several orders: every day lacks other countries."""
+    codes = sorted(WORLD.countries)
+    days = [START + timedelta(days=number) for number in range(120)]
+    grants = [
+        Grant(
+            SVOD, Territory.of(*codes[number : number + 40 : 3], codes[-number - 1]), Term(day, day + timedelta(days=3))
+        )
+        for number, day in enumerate(days)
+    ]
+    found = find_gaps([window(term=f"2027-01-01 to {days[-1]}")], [SideRights("s", (holder("a", 100, *grants),))]).gaps
+    for day in days:
+        granted = territory_union(each.territory for each in grants if each.term.contains(day))
+        lacking = [gap.territory for gap in found if gap.term.contains(day)]
+        assert sum(len(each.countries) for each in lacking) == len((WORLD - granted).countries)
+        assert territory_union(lacking) == WORLD - granted
+
+
 # Options
 
 
