@@ -125,18 +125,18 @@ def printed_shares(
     whole = exact_total(shares)
     if any(share < 0 for share in shares):
         raise BadValue("share_negative", "A share is below 0.", place="shares", mend="Give 0 or more.")
-    scale = 10**decimals
+    if not whole:
+        return [Decimal(0).scaleb(-decimals)] * len(shares)
     aim = whole if total is None else Fraction(total)
-    if whole and abs(whole - aim) > TOLERANCE:
+    if abs(whole - aim) > TOLERANCE:
         raise BadValue(
             "shares_off_total",
             f"The shares come to {share_words(whole)} and not to {share_words(aim)}.",
             place="shares",
             mend="Put them right, or show the rest as unknown.",
         )
-    units = int(aim * scale + Fraction(1, 2)) if whole else 0
-    parts = _largest_remainder([share / whole for share in shares], units) if whole else [0] * len(shares)
-    return [Decimal(part).scaleb(-decimals) for part in parts]
+    units = int(aim * 10**decimals + Fraction(1, 2))
+    return [Decimal(part).scaleb(-decimals) for part in _largest_remainder([share / whole for share in shares], units)]
 
 
 def _largest_remainder(parts_of_one: Sequence[Fraction], units: int) -> list[int]:

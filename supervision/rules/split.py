@@ -195,18 +195,16 @@ def converted(
 
 def _meant(parties: Sequence[ShareEntry], convention: Convention) -> list[ShareEntry]:
     """The parties with the fractions that their rounded shares stand for, where a whole side or split tells."""
-    stated = [party.share for party in parties]
     aim = HALF if convention is Convention.HUNDRED else WHOLE
-    shares = list(stated)
-    standard = True
-    for side in (True, False):
-        positions = [at for at, party in enumerate(parties) if party.is_writer is side]
-        meant = intended_shares([stated[at] for at in positions], aim)
-        standard = standard and exact_total(meant) == aim
-        for at, share in zip(positions, meant, strict=True):
-            shares[at] = share
-    if convention is Convention.HUNDRED and not standard:
+    sides = {
+        side: intended_shares([party.share for party in parties if party.is_writer is side], aim)
+        for side in (True, False)
+    }
+    in_order = {side: iter(meant) for side, meant in sides.items()}
+    shares = [next(in_order[party.is_writer]) for party in parties]
+    if convention is Convention.HUNDRED and any(exact_total(meant) != aim for meant in sides.values()):
         # Writers may hold more than half: then only the whole split can tell.
+        stated = [party.share for party in parties]
         together = intended_shares(stated, WHOLE)
         shares = together if together != stated else shares
     return [replace(party, share=share) for party, share in zip(parties, shares, strict=True)]

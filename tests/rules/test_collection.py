@@ -105,6 +105,7 @@ def test_mandates_beyond_the_whole_are_refused_and_found_where_they_are():
     with pytest.raises(BadValue) as caught:
         collections(SPLIT, mandates)
     assert (caught.value.code, caught.value.place) == ("collection_over", "Oak")
+    assert caught.value.text == "Oak leaves 110 % of its share to others."
     assert check_mandates(SPLIT, mandates) == [
         Finding(
             Level.ERROR, "collection_over", "Oak", "Oak leaves 110 % of its share to others in AT + DE.",
@@ -262,7 +263,7 @@ def test_collection_keeps_the_sum_and_equals_moving_it_by_hand(listed, mandates,
 
 def test_ten_thousand_mandates_in_a_chain_are_followed_quickly():
     mandates = [Mandate(f"P{number}", f"P{number + 1}", AM, WORLD) for number in range(10_000)]
-    started = time.perf_counter()
+    started = time.process_time()
     found = collected_in(WORLD, [ShareEntry("P0", PublisherRole.E, Fraction(50))], mandates)
     assert (found[-1].name, found[-1].share) == ("P10000", 50)
-    assert time.perf_counter() - started < 2
+    assert time.process_time() - started < 2

@@ -77,6 +77,9 @@ def test_share_of_another_shape_is_refused(text):
 def test_share_refusal_quotes_what_was_typed():
     assert refusal(parse_share, " x ").text == "“x” is not a share."
     assert refusal(parse_share, "").text == "There is no share to read."
+    assert refusal(parse_share, None).text == "There is no share to read."
+    assert parse_share(" " * 38 + "50") == 50
+    assert refusal(parse_share, " " * 39 + "50").text == "There is no share to read."
     assert refusal(parse_share, "x").place == "share"
 
 
@@ -133,19 +136,19 @@ def test_total_equals_the_sum_of_fractions(listed):
 
 
 def test_total_of_ten_thousand_decimals_is_quick():
-    started = time.perf_counter()
+    started = time.process_time()
     listed = [Fraction(number, 10**12) for number in range(10_000)]
     assert exact_total(listed) == Fraction(9999 * 5000, 10**12)
-    assert time.perf_counter() - started < 1
+    assert time.process_time() - started < 1
 
 
 def test_total_of_hostile_fractions_is_refused():
-    started = time.perf_counter()
+    started = time.process_time()
     listed = [Fraction(1, 10**9 + number) for number in range(10_000)]
     error = refusal(exact_total, listed)
     assert (error.code, error.place, error.mend) == ("shares_too_fine", "shares", "Write them with decimals.")
     assert refusal(printed_shares, listed, None).code == "shares_too_fine"
-    assert time.perf_counter() - started < 1
+    assert time.process_time() - started < 1
 
 
 def test_total_of_all_fractions_to_one_six_hundredth_is_exact():
@@ -198,7 +201,10 @@ def test_shares_that_miss_the_total_are_refused():
 
 def test_shares_below_zero_are_refused():
     error = refusal(printed_shares, [Fraction(101), Fraction(-1)])
-    assert (error.code, error.place) == ("share_negative", "shares")
+    assert (error.code, error.place, error.text, error.mend) == (
+        "share_negative", "shares", "A share is below 0.", "Give 0 or more.",
+    )  # fmt: skip
+    assert refusal(printed_shares, [Fraction(1), Fraction(-1)]).code == "share_negative"
 
 
 @given(st.lists(st.integers(0, 1000), min_size=1, max_size=12).filter(any), st.integers(0, 4))
@@ -248,6 +254,9 @@ def test_printed_shares_again_are_unchanged(weights):
         ("50", Fraction(50)),
         ("12.5", Fraction(25, 2)),
         ("4.16", Fraction(100, 24)),
+        ("9.1", Fraction(100, 11)),
+        ("12.51", Fraction(1251, 100)),
+        ("12.49", Fraction(1249, 100)),
         ("33", Fraction(33)),
         ("33.3", Fraction(333, 10)),
         ("33.32", Fraction(3332, 100)),
@@ -312,9 +321,9 @@ def test_meant_shares_are_less_than_a_hundredth_away(listed):
 
 
 def test_meaning_of_ten_thousand_shares_is_found_quickly():
-    started = time.perf_counter()
+    started = time.process_time()
     intended_shares([Fraction(number, 10**6) for number in range(10_000)])
-    assert time.perf_counter() - started < 1
+    assert time.process_time() - started < 1
 
 
 def test_tolerance_is_the_published_one():

@@ -40,6 +40,11 @@ def refusal(deed, *args, **kwargs):
     return caught.value
 
 
+def said(error):
+    """All that a refusal tells."""
+    return error.code, error.place, error.text, error.mend
+
+
 # --- rates -----------------------------------------------------------------------------------------------------------
 
 
@@ -97,6 +102,7 @@ def test_rate_of_no_cut_is_refused(text):
 
 def test_rate_refusal_quotes_what_was_typed_but_never_at_length():
     assert refusal(parse_rate, "26").text == "“26” is not a frame rate of a cut."
+    assert refusal(parse_rate, "9" * 40).text == f"“{'9' * 40}” is not a frame rate of a cut."
     assert refusal(parse_rate, "9" * 41).text == f"“{'9' * 40}…” is not a frame rate of a cut."
     assert refusal(parse_rate, 25).text == "“int” is not a frame rate of a cut."
 
@@ -104,20 +110,25 @@ def test_rate_refusal_quotes_what_was_typed_but_never_at_length():
 # SMPTE ST 12-1 defines drop-frame counting for 30/1.001 only (and its double); none for 23.976.
 @pytest.mark.parametrize("rate", [rate for rate in RATES if rate.label[:5] not in {"29.97", "59.94"}])
 def test_rate_without_drop_frame_refuses_it(rate):
-    error = refusal(FrameRate, rate.fps, drop=True)
-    assert (error.code, error.place) == ("rate_without_drop", "drop")
-    assert error.text == f"Drop-frame counting is not defined at {rate.label} frames per second."
+    assert said(refusal(FrameRate, rate.fps, drop=True)) == (
+        "rate_without_drop", "drop", f"Drop-frame counting is not defined at {rate.label} frames per second.",
+        "Say non-drop, or give 29.97 or 59.94.",
+    )  # fmt: skip
 
 
 def test_rate_that_says_non_drop_contradicts_drop_flag():
-    error = refusal(parse_rate, "29.97 NDF", drop=True)
-    assert (error.code, error.place) == ("rate_contradicts", "rate")
+    assert said(refusal(parse_rate, " 29.97 NDF ", drop=True)) == (
+        "rate_contradicts", "rate", "29.97 NDF says non-drop, and drop-frame is asked for.", "",
+    )  # fmt: skip
     assert parse_rate("29.97 NDF") == NTSC
 
 
 @pytest.mark.parametrize("fps", [25, 29.97, Fraction(26), Fraction(2499, 100), "25", None, [], Fraction(10**6000)])
 def test_rate_object_takes_only_exact_supported_fractions(fps):
-    assert refusal(FrameRate, fps).code == "rate_unsupported"
+    assert said(refusal(FrameRate, fps)) == (
+        "rate_unsupported", "rate", "The value is not a frame rate of a cut.",
+        "Give 23.976, 24, 25, 29.97, 30, 47.952, 48, 50, 59.94 or 60, as an exact fraction.",
+    )  # fmt: skip
 
 
 def test_rate_nominal_is_the_count_of_a_labelled_second():
@@ -173,14 +184,14 @@ def test_drop_frame_count_jumps_at_the_minute():
 
 
 def sampled_day(rate):
-    """Every 499th frame (a prime) of the day, and the frames around each minute, where the count can go wrong."""
+    """Every 997th frame (a prime) of the day, and the frames around minutes: all of them where numbers are dropped."""
     edges = {
         edge + shift
-        for minute in range(1441)
+        for minute in range(0, 1441, 1 if rate.drop else 60)
         for edge in (minute * 60 * rate.nominal - rate.dropped * (minute - minute // 10),)
-        for shift in (-2, -1, 0, 1, 2, 3, 4, 5)
+        for shift in range(-2, 6)
     }
-    return sorted(frame for frame in edges.union(range(0, rate.day, 499)) if 0 <= frame < rate.day)
+    return sorted(frame for frame in edges.union(range(0, rate.day, 997)) if 0 <= frame < rate.day)
 
 
 @pytest.mark.parametrize("rate", RATES, ids=LABELS)
@@ -239,6 +250,11 @@ def test_reference_libraries_accept_what_the_standard_does_not():
     assert parse_timecode("00:10:00:00", NTSC) == 18000
 
 
+def test_timecode_with_blanks_is_read_up_to_forty_characters():
+    assert parse_timecode(" " * 29 + "01:02:14:10", PAL) == parse_timecode("01:02:14:10", PAL)
+    assert refusal(parse_timecode, " " * 30 + "01:02:14:10", PAL).code == "timecode_shape"
+
+
 @pytest.mark.parametrize(
     ("text", "label"),
     [
@@ -247,6 +263,7 @@ def test_reference_libraries_accept_what_the_standard_does_not():
         ("1.2.14.10", "01:02:14:10"),
         ("1;2;14:10", "01:02:14:10"),
         ("1021410", "01:02:14:10"),
+        ("10213412", "10:21:34:12"),
         ("01021410", "01:02:14:10"),
         ("1410", "00:00:14:10"),
         ("10", "00:00:00:10"),
@@ -267,9 +284,11 @@ def test_timecode_of_drop_frame_is_read_with_any_separator():
 
 @pytest.mark.parametrize("rate", [rate for rate in RATES if not rate.drop], ids=lambda rate: rate.label)
 def test_timecode_with_drop_mark_is_refused_at_a_rate_without(rate):
-    error = refusal(parse_timecode, "00:10:00;00", rate, place="in")
-    assert (error.code, error.place) == ("timecode_drop_mark", "in")
-    assert error.text == f"“00:10:00;00” has the “;” of drop-frame timecode, and the rate is {rate.label}."
+    assert said(refusal(parse_timecode, "00:10:00;00", rate, place="in")) == (
+        "timecode_drop_mark", "in",
+        f"“00:10:00;00” has the “;” of drop-frame timecode, and the rate is {rate.label}.",
+        "Write “:” before the frames, or put the cut's counting right.",
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -345,24 +364,29 @@ def test_timecode_below_zero_is_refused(text):
 
 @pytest.mark.parametrize("rate", RATES, ids=LABELS)
 def test_frame_past_the_day_has_no_label(rate):
-    error = refusal(format_timecode, rate.day, rate)
-    assert (error.code, error.place) == ("frames_beyond_day", "frames")
-    assert error.text == f"The frame is past the last of the day: at {rate.label} a day has {rate.day} frames."
+    assert said(refusal(format_timecode, rate.day, rate)) == (
+        "frames_beyond_day", "frames",
+        f"The frame is past the last of the day: at {rate.label} a day has {rate.day} frames.",
+        "Count from midnight again.",
+    )  # fmt: skip
     assert format_timecode(rate.day - 1, rate) == f"23:59:59{rate.mark}{rate.nominal - 1}"
     assert format_timecode(wrapped(rate.day, rate), rate) == f"00:00:00{rate.mark}00"
 
 
 @pytest.mark.parametrize("frames", ["5", 1.5, None, True, Fraction(3)])
 def test_frames_that_are_no_whole_number_are_refused(frames):
-    assert refusal(format_timecode, frames, PAL).code == "frames_unreadable"
+    assert said(refusal(format_timecode, frames, PAL)) == (
+        "frames_unreadable", "frames", "A count of frames is a whole number.", "",
+    )  # fmt: skip
     assert refusal(wrapped, frames, PAL).code == "frames_unreadable"
     assert refusal(frames_between, frames, 9, PAL).place == "in"
     assert refusal(frames_between, 9, frames, PAL).place == "out"
 
 
 def test_frames_below_zero_are_refused():
-    error = refusal(format_timecode, -1, PAL, place="start")
-    assert (error.code, error.place) == ("frames_negative", "start")
+    assert said(refusal(format_timecode, -1, PAL, place="start")) == (
+        "frames_negative", "start", "A count of frames is never below 0.", "Count from 0.",
+    )  # fmt: skip
     assert refusal(frames_between, -2, -1, PAL).code == "frames_negative"
     assert refusal(wrapped, -1, PAL).place == "frames"
 
@@ -382,9 +406,10 @@ def test_span_is_counted_without_its_out_point():
 
 
 def test_span_that_ends_before_it_starts_is_refused():
-    error = refusal(frames_between, 101, 100, PAL)
-    assert (error.code, error.place) == ("span_negative", "out")
-    assert error.mend == "Swap the two, or declare that the picture runs across midnight."
+    assert said(refusal(frames_between, 101, 100, PAL)) == (
+        "span_negative", "out", "The out point is before the in point.",
+        "Swap the two, or declare that the picture runs across midnight.",
+    )  # fmt: skip
 
 
 def test_span_across_midnight_is_counted_when_declared():
@@ -396,8 +421,9 @@ def test_span_across_midnight_is_counted_when_declared():
 
 
 def test_span_across_midnight_starts_within_the_day():
-    error = refusal(frames_between, PAL.day, 1, PAL, wraps=True)
-    assert (error.code, error.place) == ("frames_beyond_day", "in")
+    assert said(refusal(frames_between, PAL.day, 1, PAL, wraps=True)) == (
+        "frames_beyond_day", "in", "The in point is past the last frame of the day.", "",
+    )  # fmt: skip
 
 
 rates = st.sampled_from(RATES)
