@@ -78,7 +78,9 @@ def _load_episode(season: Season, told: dict[str, Any], *, by: User, now: dateti
         "running_frames": read_length(told["running_time"], rate),
         "label": told["label"],
     }
-    fields: dict[str, Any] = {name: told[name] for name in ("code", "number", "title", "production_number") if name in told}
+    fields: dict[str, Any] = {
+        name: told[name] for name in ("code", "number", "title", "production_number") if name in told
+    }
     fields["air_date"] = date.fromisoformat(told["air_date"])
     return add_episode(season=season, fields=fields, cut=cut, by=by, now=now)
 

@@ -1,0 +1,68 @@
+"""Measuring: medians of several runs, the process's peak memory, and a page as the server makes it."""
+
+from __future__ import annotations
+
+import resource
+import statistics
+import time
+from collections.abc import Callable
+from typing import Any
+
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+
+from supervision.management.bench.bare import bare
+from supervision.models import Season, User
+
+RUNS = 7
+
+
+def median_ms(call: Callable[[], object], runs: int = RUNS) -> float:
+    """Milliseconds of the middle run, after one that warms up."""
+    call()
+    times = []
+    for _ in range(runs):
+        start = time.perf_counter()
+        call()
+        times.append((time.perf_counter() - start) * 1000)
+    return statistics.median(times)
+
+
+def peak_mb() -> float:
+    """The most memory that this process ever held, in MB."""
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+
+
+def path_of(page: str, season: Season) -> str:
+    """The page's address in a season."""
+    code = season.production.code
+    return {
+        "board": f"/productions/{code}/1/board/",
+        "money": f"/productions/{code}/1/money/",
+        "log": f"/episodes/{code}-1/",
+        "search": "/catalogue/?q=tide",
+    }[page]
+
+
+def measure_page(page: str, season: Season) -> dict[str, Any]:
+    """Server time, queries, bytes and peak memory of a page, and the time of the bare SQL of its answer."""
+    episode = season.episodes.order_by("position").first()
+    about = {"season": season.pk, "episode": episode and episode.pk, "like": "%tide%"}
+    bare_ms = median_ms(bare(page, about))
+    client, path = Client(), path_of(page, season)
+    client.force_login(User.objects.get(username="bench"))
+    page_ms = median_ms(lambda: client.get(path))
+    with CaptureQueriesContext(
+        connection,
+    ) as queries:
+        response = client.get(path)
+    if response.status_code != 200:
+        raise RuntimeError(f"{path} answers {response.status_code}")
+    return {
+        "page_ms": page_ms,
+        "bare_ms": bare_ms,
+        "queries": len(queries),
+        "bytes": len(response.content),
+        "peak_mb": peak_mb(),
+    }
