@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from django.db import transaction
@@ -10,9 +11,8 @@ from django.utils import timezone
 from supervision.actions.rows import audited, create
 from supervision.models import CueSheetRevision, Episode, User
 from supervision.queries.accounts import require
-from supervision.queries.cue_sheets import cue_sheet_facts
-from supervision.rules.cue_sheet import CueSheet, issued, set_sheet
-from supervision.rules.cue_sheet_checks import check_sheet
+from supervision.queries.cue_sheets import draft_of
+from supervision.rules.cue_sheet import CueSheet, issued
 from supervision.rules.errors import Conflict
 from supervision.rules.findings import Finding, Level
 from supervision.rules.frozen import Plain, digest, to_plain
@@ -33,13 +33,12 @@ def issue_cue_sheet(*, episode: Episode, by: User, now: datetime) -> CueSheetRev
     # One at a time: two people issuing at once would else get the same number.
     Episode.objects.select_for_update().get(pk=episode.pk)
     today = timezone.localdate(now)
-    facts = cue_sheet_facts(episode, prepared_by=str(by), today=today)
-    _refuse_errors(check_sheet(facts))
-    sheet, last = set_sheet(facts), episode.cue_sheets.order_by("-number").first()
+    draft, last = draft_of(episode, prepared_by=str(by), today=today), episode.cue_sheets.order_by("-number").first()
+    _refuse_errors(draft.findings)
     if last is not None:
-        _refuse_unchanged(sheet, last)
+        _refuse_unchanged(draft.sheet, last)
     number = last.number + 1 if last else 1
-    payload: Plain = to_plain(issued(sheet, revision=number, by=str(by), on=today))
+    payload: Plain = to_plain(issued(draft.sheet, revision=number, by=str(by), on=today))
     revision = create(
         CueSheetRevision(
             episode=episode,
@@ -58,7 +57,7 @@ def issue_cue_sheet(*, episode: Episode, by: User, now: datetime) -> CueSheetRev
     return revision
 
 
-def _refuse_errors(findings: list[Finding]) -> None:
+def _refuse_errors(findings: Sequence[Finding]) -> None:
     errors = [finding for finding in findings if finding.level is Level.ERROR]
     if errors:
         told = " ".join(f"{error.place}: {error.text}" for error in errors[:_MOST_TOLD])

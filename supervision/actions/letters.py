@@ -12,8 +12,8 @@ from supervision.actions.clearance import request_clearance
 from supervision.actions.rows import create
 from supervision.models import Episode, Letter, User
 from supervision.queries.accounts import require
-from supervision.queries.letters import OpenLetter, open_letters
-from supervision.rules.errors import BadValue, Conflict
+from supervision.queries.letters import OpenLetter, chosen_letters, open_letters
+from supervision.rules.errors import BadValue
 from supervision.rules.frozen import Plain, digest, to_plain
 from supervision.rules.letter import RequestedRights, number_of, reference, write_letter
 from supervision.rules.roles import Deed
@@ -44,32 +44,12 @@ def send_letters(
         )
     # One at a time: two people sending at once would else give out one reference twice.
     Episode.objects.select_for_update().get(pk=episode.pk)
-    chosen = _chosen(open_letters(episode, rights=rights, answer_by=answer_by), keys)
+    chosen = chosen_letters(open_letters(episode, rights=rights, answer_by=answer_by), keys)
     first = 1 + max(map(number_of, episode.letters.values_list("reference", flat=True)), default=0)
     return [
         _send(letter, episode, number, answer_by=answer_by, by=by, now=now)
         for number, letter in enumerate(chosen, start=first)
     ]
-
-
-def _chosen(found: list[OpenLetter], keys: Collection[str] | None) -> list[OpenLetter]:
-    if keys is None and not found:
-        raise Conflict(
-            "letters-none-open",
-            "There is nobody to write to: no clearance of this episode is a draft with a known holder.",
-            place="keys",
-        )
-    if keys is None:
-        return found
-    missing = set(keys) - {letter.key for letter in found}
-    if missing or not keys:
-        raise Conflict(
-            "letter-not-open",
-            "A letter that was chosen is no longer open." if missing else "No letter is chosen.",
-            place="keys",
-            mend="Look at the list again: somebody may have asked already." if missing else "Choose at least one.",
-        )
-    return [letter for letter in found if letter.key in keys]
 
 
 def _send(

@@ -4,11 +4,12 @@ from django.urls import path
 from drf_spectacular.views import SpectacularAPIView
 from rest_framework.routers import DefaultRouter
 
-from supervision.api.views import accounts, budgets, clearance, productions, spotting
+from supervision.api.views import accounts, budgets, clearance, cue_sheets, letters, productions, spotting
 
 router = DefaultRouter()
 for noun in (
     clearance,
+    letters,
     productions,
     spotting,
 ):
@@ -20,6 +21,8 @@ urlpatterns = [
     *accounts.paths,
     *budgets.paths,
     *clearance.paths,
+    *cue_sheets.paths,
+    *letters.paths,
     *spotting.paths,
     *router.urls,
 ]

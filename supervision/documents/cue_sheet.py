@@ -14,7 +14,7 @@ from itertools import zip_longest
 from django.template.loader import render_to_string
 
 from supervision.documents.paper import PageSize, to_pdf
-from supervision.rules.cue_sheet import Cue, CueParty, CueSheet, CueSheetHeader, CueWork, Interest
+from supervision.rules.cue_sheet import Cue, CueParty, CueRecording, CueSheet, CueSheetHeader, CueWork, Interest
 from supervision.rules.durations import clock
 from supervision.rules.findings import Finding, Level
 from supervision.rules.money import half_up
@@ -25,7 +25,7 @@ from supervision.rules.usage import CODE_LEGEND
 
 @dataclass(frozen=True, slots=True)
 class TitleCell:
-    """A title over ``span`` rows; ``notes`` stand under it.
+    """A title over ``span`` rows; ``notes`` stand under it, and then the ``identifiers``.
 
     ``part`` says that it is one work of several, ``last`` that it reaches down to the end of its cue.
     """
@@ -33,6 +33,7 @@ class TitleCell:
     title: str
     span: int
     notes: tuple[str, ...]
+    identifiers: tuple[str, ...]
     part: bool = False
     last: bool = False
 
@@ -80,7 +81,7 @@ def cue_sheet_html(
             "blocks": cue_blocks(sheet),
             "music": clock(sheet.music_seconds),
             "part_of_programme": part_of_programme(sheet),
-            "uses": [(code, text) for code, text in CODE_LEGEND if code in {cue.use.code for cue in sheet.cues}],
+            "uses": use_legend(sheet.cues),
             "roles": role_legend(sheet.cues),
             "findings": [finding for finding in findings if finding.level is not Level.NOTE],
             "digest": digest,
@@ -136,6 +137,12 @@ def header_facts(sheet: CueSheet) -> list[tuple[str, str]]:
     return [*((term, text or "not known") for term, text in asked), *(fact for fact in known if fact[1])]
 
 
+def use_legend(cues: Iterable[Cue]) -> list[tuple[str, str]]:
+    """The use codes that stand on the sheet, in words."""
+    used = {cue.use.code for cue in cues}
+    return [(code, text) for code, text in CODE_LEGEND if code in used]
+
+
 def role_legend(cues: Iterable[Cue]) -> list[tuple[str, str]]:
     """The roles that stand on the sheet, in words."""
     used = {(party.interest, party.role) for cue in cues for work in cue.works for party in work.parties}
@@ -150,44 +157,45 @@ def cue_blocks(sheet: CueSheet) -> list[CueBlock]:
 
 
 def _rows(cue: Cue) -> Iterator[PartyRow]:
-    recording = _recording_notes(cue)
-    if len(cue.works) != 1:
-        yield PartyRow(TitleCell(cue.title or "Untitled", 1, recording, last=not cue.works), None, None)
+    alone = len(cue.works) == 1
+    if not alone:
+        notes, identifiers = _known(_performance(cue.recording)), _known(_isrc(cue.recording))
+        yield PartyRow(TitleCell(cue.title or "Untitled", 1, notes, identifiers, last=not cue.works), None, None)
     for work in cue.works:
-        alone = len(cue.works) == 1
-        notes = (*_work_notes(work), *(recording if alone else ()))
+        heard = cue.recording if alone else None
+        notes, identifiers = _known(_origin(work), _performance(heard)), _known(_iswc(work), _isrc(heard))
         pairs = list(zip_longest(work.of(Interest.WRITER), work.of(Interest.PUBLISHER))) or [(None, None)]
-        title = TitleCell(work.title, len(pairs), notes, part=not alone, last=work is cue.works[-1])
+        title = TitleCell(work.title, len(pairs), notes, identifiers, part=not alone, last=work is cue.works[-1])
         for position, (writer, publisher) in enumerate(pairs):
             yield PartyRow(title if position == 0 else None, writer, publisher)
 
 
-def _work_notes(work: CueWork) -> tuple[str, ...]:
+def _known(*texts: str) -> tuple[str, ...]:
+    return tuple(filter(None, texts))
+
+
+def _origin(work: CueWork) -> str:
     arranged = f"arrangement of “{work.arrangement_of}”" if work.arrangement_of else ""
-    domain = "public domain" if work.public_domain else ""
-    return tuple(filter(None, (arranged, domain, f"ISWC {iswc_text(work.iswc)}" if work.iswc else "")))
+    return ", ".join(_known(arranged, "public domain" if work.public_domain else ""))
 
 
-def _recording_notes(cue: Cue) -> tuple[str, ...]:
-    recording = cue.recording
+def _performance(recording: CueRecording | None) -> str:
+    """Who is heard, on which label; library music with what identifies it."""
     if recording is None:
-        return ()
+        return ""
     version = f" ({recording.version})" if recording.version else ""
-    library = (
-        recording.label,
-        recording.catalogue_number,
-        recording.track_number and f"track {recording.track_number}",
-    )
-    return tuple(
-        filter(
-            None,
-            (
-                f"performed by {recording.artist}{version}" if recording.artist else recording.version,
-                " · ".join(filter(None, library)) if recording.library else recording.label,
-                f"ISRC {isrc_text(recording.isrc)}" if recording.isrc else "",
-            ),
-        )
-    )
+    artist = f"performed by {recording.artist}{version}" if recording.artist else recording.version
+    track = f"track {recording.track_number}" if recording.track_number else ""
+    library = _known(recording.catalogue_number, track) if recording.library else ()
+    return " · ".join(_known(artist, recording.label, *library))
+
+
+def _iswc(work: CueWork) -> str:
+    return f"ISWC {iswc_text(work.iswc)}" if work.iswc else ""
+
+
+def _isrc(recording: CueRecording | None) -> str:
+    return f"ISRC {isrc_text(recording.isrc)}" if recording and recording.isrc else ""
 
 
 def iswc_text(iswc: str) -> str:

@@ -50,15 +50,14 @@ def letter_html(letter: LetterContent, *, page: PageSize = PageSize.A4) -> str:
                 if fact[1]
             ],
             "songs": [
-                {"title": song.title, "facts": song_facts(song, letter.side), "uses": [_use(use) for use in song.uses]}
+                {
+                    "title": song.title,
+                    "facts": song_facts(song, letter.side),
+                    "uses": [use_texts(use) for use in song.uses],
+                }
                 for song in letter.songs
             ],
-            "rights": [
-                ("Media", letter.rights.media),
-                ("Territory", letter.rights.territory),
-                ("Term", letter.rights.term),
-                ("Promotion", letter.rights.promotion),
-            ],
+            "rights": rights_facts(letter),
         },
     )
 
@@ -103,6 +102,18 @@ def _portion(portion: Portion, *, own: bool) -> str:
     return f"{portion.name or 'holder not known'} {share}{where}"
 
 
-def _use(use: SongUse) -> dict[str, str]:
+def rights_facts(letter: LetterContent) -> list[Fact]:
+    """The rights requested, as terms and texts."""
+    rights = letter.rights
+    return [
+        ("Media", rights.media),
+        ("Territory", rights.territory),
+        ("Term", rights.term),
+        ("Promotion", rights.promotion),
+    ]
+
+
+def use_texts(use: SongUse) -> dict[str, str]:
+    """A use as the texts of its cells: cue, scene, how, timing."""
     timing = "to be confirmed" if use.up_to_seconds is None else f"up to {clock(use.up_to_seconds)}"
     return {"cue": use.cue_number, "scene": use.scene, "how": use.how, "timing": timing}

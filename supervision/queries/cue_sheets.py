@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Any
@@ -27,8 +28,11 @@ from supervision.rules.cue_sheet import (
     PlacedUse,
     StatedParty,
     StatedWork,
+    set_sheet,
 )
+from supervision.rules.cue_sheet_checks import check_sheet
 from supervision.rules.errors import Conflict, NotVisible
+from supervision.rules.findings import Finding
 from supervision.rules.frozen import thawed
 from supervision.rules.usage import Function
 
@@ -61,6 +65,20 @@ def cue_sheet_facts(episode: Episode, *, prepared_by: str, today: date) -> CueSh
             if usage.start is None
         ),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """The sheet as it would be issued now, and what is wrong with it, worst first."""
+
+    sheet: CueSheet
+    findings: tuple[Finding, ...]
+
+
+def draft_of(episode: Episode, *, prepared_by: str, today: date) -> Draft:
+    """The draft of the current cut. Queries as ``cue_sheet_facts``."""
+    facts = cue_sheet_facts(episode, prepared_by=prepared_by, today=today)
+    return Draft(set_sheet(facts), tuple(check_sheet(facts)))
 
 
 def revisions_of(episode: Episode) -> QuerySet[CueSheetRevision]:

@@ -6,7 +6,7 @@ Three queries for all open letters of an episode, whatever it uses.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -20,7 +20,7 @@ from supervision.models.clearance import LIVE_CLEARANCE
 from supervision.queries.accounts import require
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.durations import whole_seconds
-from supervision.rules.errors import NotVisible
+from supervision.rules.errors import Conflict, NotVisible
 from supervision.rules.frozen import thawed
 from supervision.rules.letter import (
     Addressee,
@@ -109,6 +109,33 @@ def open_letters(
         for (holder, side), group in grouped.items()
     ]
     return sorted(letters, key=lambda letter: (letter.holder.name.casefold(), letter.side != Side.SYNC))
+
+
+def chosen_letters(found: Sequence[OpenLetter], keys: Collection[str] | None = None) -> list[OpenLetter]:
+    """Those of the open letters that the keys name, or all of them. ``Conflict`` when nothing or no longer is open."""
+    if keys is None and not found:
+        raise Conflict(
+            "letters-none-open",
+            "There is nobody to write to: no clearance of this episode is a draft with a known holder.",
+            place="keys",
+        )
+    if keys is None:
+        return list(found)
+    if not keys:
+        raise Conflict("letters-none-chosen", "No letter is chosen.", place="keys", mend="Choose at least one.")
+    if set(keys) - {letter.key for letter in found}:
+        raise Conflict(
+            "letter-not-open",
+            "A letter that was chosen is no longer open.",
+            place="keys",
+            mend="Look at the list again: somebody may have asked already.",
+        )
+    return [letter for letter in found if letter.key in keys]
+
+
+def letters_of(episode: Episode) -> QuerySet[Letter]:
+    """The letters sent about an episode, newest first, without what they say. One query."""
+    return episode.letters.select_related("holder", "sent_by").defer("payload").order_by("-sent_at", "-pk")
 
 
 def letters_for(user: User) -> QuerySet[Letter]:

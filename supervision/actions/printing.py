@@ -1,0 +1,69 @@
+"""Taking paper and files away: a sheet or letters as bytes with their name and type. Nothing is written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from supervision.documents.cue_sheet import cue_sheet_pdf
+from supervision.documents.letter import letter_pdf
+from supervision.documents.paper import PageSize
+from supervision.interchange.cue_sheet_csv import write_cue_sheet
+from supervision.models import CueSheetRevision
+from supervision.queries.cue_sheets import Draft, sheet_of
+from supervision.rules.cue_sheet import CueSheet
+from supervision.rules.errors import NotVisible
+from supervision.rules.findings import Finding
+from supervision.rules.frozen import canonical, to_plain
+from supervision.rules.letter import LetterContent
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A file: what it is called, its media type, its bytes."""
+
+    name: str
+    media_type: str
+    body: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    sheet: CueSheet
+    page: PageSize
+    findings: Sequence[Finding] = ()
+    digest: str = ""
+
+
+# The JSON of a revision is its canonical text, so that anybody can check its SHA-256 against the printed digest.
+_FORMS: Mapping[str, tuple[str, Callable[[_Sheet], bytes]]] = {
+    "pdf": (
+        "application/pdf",
+        lambda of: cue_sheet_pdf(of.sheet, page=of.page, findings=of.findings, digest=of.digest),
+    ),
+    "csv": ("text/csv; charset=utf-8", lambda of: write_cue_sheet(of.sheet)),
+    "json": ("application/json", lambda of: canonical(to_plain(of.sheet))),
+}
+CUE_SHEET_FORMS = tuple(_FORMS)
+
+
+def print_draft(*, draft: Draft, form: str, page: PageSize = PageSize.A4) -> Printed:
+    """The draft of a cue sheet as pdf, csv or json; the pdf carries its errors and warnings."""
+    return _print(_Sheet(draft.sheet, page, draft.findings), form, "draft")
+
+
+def print_revision(*, revision: CueSheetRevision, form: str, page: PageSize = PageSize.A4) -> Printed:
+    """An issued revision, as it was issued."""
+    return _print(_Sheet(sheet_of(revision), page, digest=revision.digest), form, f"revision-{revision.number}")
+
+
+def print_letters(*, letters: Sequence[LetterContent], name: str, page: PageSize = PageSize.A4) -> Printed:
+    """One or more letters as one pdf."""
+    return Printed(f"{name.replace('/', '-')}.pdf", "application/pdf", letter_pdf(letters, page=page))
+
+
+def _print(of: _Sheet, form: str, state: str) -> Printed:
+    if form not in _FORMS:
+        raise NotVisible("form-unknown", f"There is no cue sheet as {form}.", mend=f"Ask for {', '.join(_FORMS)}.")
+    media_type, write = _FORMS[form]
+    return Printed(f"{of.sheet.header.episode_code}-cue-sheet-{state}.{form}", media_type, write(of))
