@@ -26,8 +26,16 @@ class Membership(models.Model):
     class Meta:
         ordering = ("production", "user")
         constraints = (
-            models.UniqueConstraint(fields=("production", "user"), name="membership_once"),
-            models.CheckConstraint(condition=one_of("role", Role), name="membership_role_known"),
+            models.UniqueConstraint(
+                fields=("production", "user"),
+                name="membership_once",
+                violation_error_message="This person is a member of the production already.",
+            ),
+            models.CheckConstraint(
+                condition=one_of("role", Role),
+                name="membership_role_known",
+                violation_error_message="There is no such role.",
+            ),
         )
 
     def __str__(self) -> str:

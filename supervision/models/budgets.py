@@ -27,10 +27,17 @@ class BudgetLine(VersionedRow):
                 fields=("season", "category"),
                 condition=models.Q(episode__isnull=True),
                 name="budget_line_once_a_season",
+                violation_error_message="The season has a line for this side already.",
             ),
-            models.UniqueConstraint(fields=("episode", "category"), name="budget_line_once_an_episode"),
+            models.UniqueConstraint(
+                fields=("episode", "category"),
+                name="budget_line_once_an_episode",
+                violation_error_message="The episode has a line for this side already.",
+            ),
             models.CheckConstraint(
-                condition=models.Q(category__in=("sync", "master")), name="budget_line_category_known"
+                condition=models.Q(category__in=("sync", "master")),
+                name="budget_line_category_known",
+                violation_error_message="A budget line is for sync or master.",
             ),
         )
 
@@ -51,12 +58,21 @@ class ExchangeRate(VersionedRow):
     class Meta:
         ordering = ("production", "base", "quote", "-on")
         constraints = (
-            models.UniqueConstraint(fields=("production", "base", "quote", "on"), name="exchange_rate_once_a_day"),
+            models.UniqueConstraint(
+                fields=("production", "base", "quote", "on"),
+                name="exchange_rate_once_a_day",
+                violation_error_message="This rate is recorded for this day already.",
+            ),
             models.CheckConstraint(
                 condition=is_currency("base") & is_currency("quote") & ~models.Q(base=models.F("quote")),
                 name="exchange_rate_between_currencies",
+                violation_error_message="A rate lies between two different currencies (ISO 4217).",
             ),
-            models.CheckConstraint(condition=models.Q(rate__gt=0), name="exchange_rate_positive"),
+            models.CheckConstraint(
+                condition=models.Q(rate__gt=0),
+                name="exchange_rate_positive",
+                violation_error_message="A rate is above zero.",
+            ),
         )
 
     def __str__(self) -> str:

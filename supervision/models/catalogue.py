@@ -28,7 +28,11 @@ class Society(models.Model):
         ordering = ("name",)
         verbose_name_plural = "societies"
         constraints = (
-            models.CheckConstraint(condition=models.Q(code__regex=r"^[0-9]{3}$"), name="society_code_three_digits"),
+            models.CheckConstraint(
+                condition=models.Q(code__regex=r"^[0-9]{3}$"),
+                name="society_code_three_digits",
+                violation_error_message="A society’s code has three digits, such as 052.",
+            ),
         )
 
     def __str__(self) -> str:
@@ -56,9 +60,20 @@ class Party(VersionedRow, DeletableRow):
         ordering = ("name", "pk")
         verbose_name_plural = "parties"
         constraints = (
-            models.UniqueConstraint(fields=("ipi",), condition=LIVE & ~models.Q(ipi=""), name="party_ipi_once"),
-            models.CheckConstraint(condition=models.Q(ipi__regex=r"^([0-9]{11})?$"), name="party_ipi_digits"),
-            models.CheckConstraint(condition=~models.Q(name=""), name="party_named"),
+            models.UniqueConstraint(
+                fields=("ipi",),
+                condition=LIVE & ~models.Q(ipi=""),
+                name="party_ipi_once",
+                violation_error_message="Another party has this IPI name number already.",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(ipi__regex=r"^([0-9]{11})?$"),
+                name="party_ipi_digits",
+                violation_error_message="An IPI name number has eleven digits.",
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(name=""), name="party_named", violation_error_message="A party has a name."
+            ),
         )
 
     def __str__(self) -> str:
@@ -98,11 +113,24 @@ class Work(VersionedRow, DeletableRow):
     class Meta:
         ordering = ("title", "pk")
         constraints = (
-            models.UniqueConstraint(fields=("iswc",), condition=LIVE & ~models.Q(iswc=""), name="work_iswc_once"),
-            models.CheckConstraint(condition=models.Q(iswc__regex=r"^(T[0-9]{10})?$"), name="work_iswc_shape"),
-            models.CheckConstraint(condition=~models.Q(title=""), name="work_titled"),
+            models.UniqueConstraint(
+                fields=("iswc",),
+                condition=LIVE & ~models.Q(iswc=""),
+                name="work_iswc_once",
+                violation_error_message="Another work has this ISWC already.",
+            ),
             models.CheckConstraint(
-                condition=~models.Q(arrangement_of=models.F("pk")), name="work_not_arranged_from_itself"
+                condition=models.Q(iswc__regex=r"^(T[0-9]{10})?$"),
+                name="work_iswc_shape",
+                violation_error_message="An ISWC is T and ten digits.",
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(title=""), name="work_titled", violation_error_message="A work has a title."
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(arrangement_of=models.F("pk")),
+                name="work_not_arranged_from_itself",
+                violation_error_message="A work is not an arrangement of itself.",
             ),
         )
 
@@ -147,13 +175,26 @@ class WorkShare(models.Model):
     class Meta:
         ordering = ("work", "position", "pk")
         constraints = (
-            models.UniqueConstraint(fields=("work", "party", "interest", "role", "territory"), name="work_share_once"),
-            models.CheckConstraint(condition=between_0_and_100("performance"), name="work_share_performance_percent"),
-            models.CheckConstraint(condition=between_0_and_100("control"), name="work_share_control_percent"),
+            models.UniqueConstraint(
+                fields=("work", "party", "interest", "role", "territory"),
+                name="work_share_once",
+                violation_error_message="This party stands here already in the same role and territory.",
+            ),
+            models.CheckConstraint(
+                condition=between_0_and_100("performance"),
+                name="work_share_performance_percent",
+                violation_error_message="A share lies between 0 and 100 %.",
+            ),
+            models.CheckConstraint(
+                condition=between_0_and_100("control"),
+                name="work_share_control_percent",
+                violation_error_message="A share lies between 0 and 100 %.",
+            ),
             models.CheckConstraint(
                 condition=(models.Q(interest=WRITER) & one_of("role", WRITER_ROLES))
                 | (models.Q(interest=PUBLISHER) & one_of("role", PUBLISHER_ROLES)),
                 name="work_share_role_of_interest",
+                violation_error_message="Writers and publishers have roles of their own.",
             ),
         )
 
@@ -188,11 +229,22 @@ class Recording(VersionedRow, DeletableRow):
     class Meta:
         ordering = ("title", "artist", "pk")
         constraints = (
-            models.UniqueConstraint(fields=("isrc",), condition=LIVE & ~models.Q(isrc=""), name="recording_isrc_once"),
-            models.CheckConstraint(
-                condition=models.Q(isrc__regex=r"^([A-Z]{2}[A-Z0-9]{3}[0-9]{7})?$"), name="recording_isrc_shape"
+            models.UniqueConstraint(
+                fields=("isrc",),
+                condition=LIVE & ~models.Q(isrc=""),
+                name="recording_isrc_once",
+                violation_error_message="Another recording has this ISRC already.",
             ),
-            models.CheckConstraint(condition=~models.Q(title=""), name="recording_titled"),
+            models.CheckConstraint(
+                condition=models.Q(isrc__regex=r"^([A-Z]{2}[A-Z0-9]{3}[0-9]{7})?$"),
+                name="recording_isrc_shape",
+                violation_error_message="An ISRC has two letters, three letters or digits, and seven digits.",
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(title=""),
+                name="recording_titled",
+                violation_error_message="A recording has a title.",
+            ),
         )
 
     def __str__(self) -> str:
@@ -208,7 +260,13 @@ class RecordingWork(models.Model):
 
     class Meta:
         ordering = ("recording", "position", "pk")
-        constraints = (models.UniqueConstraint(fields=("recording", "work"), name="recording_work_once"),)
+        constraints = (
+            models.UniqueConstraint(
+                fields=("recording", "work"),
+                name="recording_work_once",
+                violation_error_message="A work counts once in a recording.",
+            ),
+        )
 
     def __str__(self) -> str:
         return f"{self.position}"
@@ -229,8 +287,16 @@ class RecordingShare(models.Model):
     class Meta:
         ordering = ("recording", "position", "pk")
         constraints = (
-            models.UniqueConstraint(fields=("recording", "party", "territory"), name="recording_share_once"),
-            models.CheckConstraint(condition=between_0_and_100("share"), name="recording_share_percent"),
+            models.UniqueConstraint(
+                fields=("recording", "party", "territory"),
+                name="recording_share_once",
+                violation_error_message="This owner stands here already for the same territory.",
+            ),
+            models.CheckConstraint(
+                condition=between_0_and_100("share"),
+                name="recording_share_percent",
+                violation_error_message="A share lies between 0 and 100 %.",
+            ),
         )
 
     def __str__(self) -> str:

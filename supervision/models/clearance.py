@@ -60,25 +60,41 @@ class Clearance(VersionedRow):
                 "territory",
                 condition=LIVE_CLEARANCE,
                 name="clearance_once_a_holder",
+                violation_error_message="This holder is asked for this side already.",
             ),
-            models.CheckConstraint(condition=one_of("side", Side), name="clearance_side_known"),
-            models.CheckConstraint(condition=one_of("stage", Stage), name="clearance_stage_known"),
-            models.CheckConstraint(condition=models.Q(share__gt=0, share__lte=100), name="clearance_share_percent"),
+            models.CheckConstraint(
+                condition=one_of("side", Side),
+                name="clearance_side_known",
+                violation_error_message="A side is sync or master.",
+            ),
+            models.CheckConstraint(
+                condition=one_of("stage", Stage),
+                name="clearance_stage_known",
+                violation_error_message="There is no such stage.",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(share__gt=0, share__lte=100),
+                name="clearance_share_percent",
+                violation_error_message="A share lies above 0 and up to 100 %.",
+            ),
             models.CheckConstraint(
                 condition=models.Q(side=Side.SYNC, work__isnull=False, recording__isnull=True)
                 | models.Q(side=Side.MASTER, work__isnull=True, recording__isnull=False)
                 | models.Q(side=Side.MASTER, work__isnull=True, recording__isnull=True, stage=Stage.NOT_NEEDED),
                 name="clearance_of_work_or_recording",
+                violation_error_message="A sync clearance is of a work, a master clearance of a recording.",
             ),
             models.CheckConstraint(
                 condition=models.Q(holder__isnull=False)
                 | models.Q(stage__in=[Stage.DRAFT, Stage.WITHDRAWN, Stage.NOT_NEEDED]),
                 name="clearance_unknown_holder_not_asked",
+                violation_error_message="Nobody is known to ask.",
             ),
             models.CheckConstraint(
                 condition=~models.Q(stage__in=[Stage.QUOTED, Stage.APPROVED, Stage.LICENSED])
                 | models.Q(standing_quote__isnull=False),
                 name="clearance_quoted_has_quote",
+                violation_error_message="A clearance is quoted, approved or licensed only with a quote.",
             ),
         )
         indexes = (
@@ -112,14 +128,25 @@ class Quote(models.Model):
     class Meta:
         ordering = ("clearance", "-received_on", "-pk")
         constraints = (
-            models.CheckConstraint(condition=is_currency("currency"), name="quote_currency_iso"),
-            models.CheckConstraint(condition=one_of("basis", Basis), name="quote_basis_known"),
+            models.CheckConstraint(
+                condition=is_currency("currency"),
+                name="quote_currency_iso",
+                violation_error_message="A currency is three capital letters (ISO 4217).",
+            ),
+            models.CheckConstraint(
+                condition=one_of("basis", Basis),
+                name="quote_basis_known",
+                violation_error_message="A quote is for 100 % of the side or for the holder’s share.",
+            ),
             models.CheckConstraint(
                 condition=models.Q(valid_until__isnull=True) | models.Q(valid_until__gte=models.F("received_on")),
                 name="quote_valid_after_received",
+                violation_error_message="A quote is valid at least on the day it was received.",
             ),
             models.CheckConstraint(
-                condition=models.Q(payable_minor__lte=models.F("amount_minor")), name="quote_payable_within_amount"
+                condition=models.Q(payable_minor__lte=models.F("amount_minor")),
+                name="quote_payable_within_amount",
+                violation_error_message="A share costs at most the whole.",
             ),
         )
 
@@ -155,9 +182,18 @@ class Licence(models.Model):
                 fields=("clearance",),
                 condition=models.Q(withdrawn_at__isnull=True),
                 name="licence_in_force_once",
+                violation_error_message="The clearance has a licence in force already.",
             ),
-            models.CheckConstraint(condition=is_currency("currency"), name="licence_currency_iso"),
-            models.CheckConstraint(condition=~models.Q(number=""), name="licence_numbered"),
+            models.CheckConstraint(
+                condition=is_currency("currency"),
+                name="licence_currency_iso",
+                violation_error_message="A currency is three capital letters (ISO 4217).",
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(number=""),
+                name="licence_numbered",
+                violation_error_message="A licence has a number.",
+            ),
         )
 
     def __str__(self) -> str:
@@ -184,6 +220,7 @@ class Grant(models.Model):
             models.CheckConstraint(
                 condition=models.Q(ends_on__isnull=True) | models.Q(ends_on__gt=models.F("starts_on")),
                 name="grant_ends_after_start",
+                violation_error_message="A term ends after it starts.",
             ),
         )
 

@@ -21,7 +21,13 @@ class CueSheetRevision(models.Model):
 
     class Meta:
         ordering = ("episode", "-number")
-        constraints = (models.UniqueConstraint(fields=("episode", "number"), name="cue_sheet_number_once"),)
+        constraints = (
+            models.UniqueConstraint(
+                fields=("episode", "number"),
+                name="cue_sheet_number_once",
+                violation_error_message="The episode has a revision of this number already.",
+            ),
+        )
 
     def __str__(self) -> str:
         return f"Revision {self.number}"

@@ -27,7 +27,13 @@ class Letter(models.Model):
 
     class Meta:
         ordering = ("-sent_at", "-pk")
-        constraints = (models.CheckConstraint(condition=one_of("side", Side), name="letter_side_known"),)
+        constraints = (
+            models.CheckConstraint(
+                condition=one_of("side", Side),
+                name="letter_side_known",
+                violation_error_message="A side is sync or master.",
+            ),
+        )
 
     def __str__(self) -> str:
         return self.reference

@@ -45,10 +45,20 @@ class Production(VersionedRow):
         ordering = ("title", "pk")
         constraints = (
             models.CheckConstraint(
-                condition=models.Q(code__regex=r"^[A-Z0-9]+(-[A-Z0-9]+)*$"), name="production_code_shape"
+                condition=models.Q(code__regex=r"^[A-Z0-9]+(-[A-Z0-9]+)*$"),
+                name="production_code_shape",
+                violation_error_message="A code has capital letters and digits, joined by single hyphens, such as TIDE-2.",
             ),
-            models.CheckConstraint(condition=one_of("kind", KINDS), name="production_kind_known"),
-            models.CheckConstraint(condition=is_currency("currency"), name="production_currency_iso"),
+            models.CheckConstraint(
+                condition=one_of("kind", KINDS),
+                name="production_kind_known",
+                violation_error_message="There is no such kind of production.",
+            ),
+            models.CheckConstraint(
+                condition=is_currency("currency"),
+                name="production_currency_iso",
+                violation_error_message="A currency is three capital letters (ISO 4217).",
+            ),
         )
 
     def __str__(self) -> str:
@@ -69,7 +79,13 @@ class Season(VersionedRow):
 
     class Meta:
         ordering = ("production", "number")
-        constraints = (models.UniqueConstraint(fields=("production", "number"), name="season_number_once"),)
+        constraints = (
+            models.UniqueConstraint(
+                fields=("production", "number"),
+                name="season_number_once",
+                violation_error_message="The production has a season of this number already.",
+            ),
+        )
 
     def __str__(self) -> str:
         return self.title or f"Season {self.number}"
@@ -95,10 +111,20 @@ class Episode(VersionedRow):
     class Meta:
         ordering = ("season", "position", "pk")
         constraints = (
-            models.UniqueConstraint(fields=("season", "number"), name="episode_number_once"),
-            models.UniqueConstraint(Upper("code"), name="episode_code_once_in_any_case"),
+            models.UniqueConstraint(
+                fields=("season", "number"),
+                name="episode_number_once",
+                violation_error_message="The season has an episode of this number already.",
+            ),
+            models.UniqueConstraint(
+                Upper("code"),
+                name="episode_code_once_in_any_case",
+                violation_error_message="Another episode has this code already.",
+            ),
             models.CheckConstraint(
-                condition=models.Q(code__regex=r"^[A-Z0-9]+(-[A-Z0-9]+)*$"), name="episode_code_shape"
+                condition=models.Q(code__regex=r"^[A-Z0-9]+(-[A-Z0-9]+)*$"),
+                name="episode_code_shape",
+                violation_error_message="A code has capital letters and digits, joined by single hyphens, such as TIDE-101.",
             ),
         )
 
@@ -122,12 +148,25 @@ class Cut(VersionedRow):
     class Meta:
         ordering = ("episode", "number")
         constraints = (
-            models.UniqueConstraint(fields=("episode", "number"), name="cut_number_once"),
-            models.CheckConstraint(condition=one_of("rate", RATES), name="cut_rate_known"),
-            models.CheckConstraint(condition=models.Q(running_frames__gt=0), name="cut_runs"),
+            models.UniqueConstraint(
+                fields=("episode", "number"),
+                name="cut_number_once",
+                violation_error_message="The episode has a cut of this number already.",
+            ),
+            models.CheckConstraint(
+                condition=one_of("rate", RATES),
+                name="cut_rate_known",
+                violation_error_message="There is no such frame rate.",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(running_frames__gt=0),
+                name="cut_runs",
+                violation_error_message="A cut runs at least one frame.",
+            ),
             models.CheckConstraint(
                 condition=models.Q(drop=False) | one_of("rate", ("30000/1001", "60000/1001")),
                 name="cut_drop_only_at_ntsc_rates",
+                violation_error_message="Only 29.97 and 59.94 are counted in drop-frame.",
             ),
         )
 

@@ -41,31 +41,47 @@ class Usage(VersionedRow, DeletableRow):
                 fields=("episode", "cue_number"),
                 condition=LIVE & ~models.Q(cue_number=""),
                 name="usage_cue_number_once",
+                violation_error_message="The episode has this cue number already.",
             ),
             models.CheckConstraint(
                 condition=models.Q(recording__isnull=True) | models.Q(work__isnull=True),
                 name="usage_recording_or_work",
+                violation_error_message="A usage uses a recording, or a work alone, not both.",
             ),
-            models.CheckConstraint(condition=one_of("function", Function), name="usage_function_known"),
-            models.CheckConstraint(condition=one_of("vocal", Vocal), name="usage_vocal_known"),
-            models.CheckConstraint(condition=one_of("origin", Origin), name="usage_origin_known"),
+            models.CheckConstraint(
+                condition=one_of("function", Function),
+                name="usage_function_known",
+                violation_error_message="There is no such function.",
+            ),
+            models.CheckConstraint(
+                condition=one_of("vocal", Vocal),
+                name="usage_vocal_known",
+                violation_error_message="Music is vocal or instrumental.",
+            ),
+            models.CheckConstraint(
+                condition=one_of("origin", Origin),
+                name="usage_origin_known",
+                violation_error_message="There is no such origin.",
+            ),
             models.CheckConstraint(
                 condition=models.Q(theme_position="")
                 | (models.Q(function=Function.THEME) & one_of("theme_position", ThemePosition)),
                 name="usage_position_only_of_theme",
+                violation_error_message="Only a theme has a theme position.",
             ),
             models.CheckConstraint(
-                condition=~models.Q(function=Function.ON_SCREEN) | models.Q(seen=True), name="usage_on_screen_is_seen"
+                condition=~models.Q(function=Function.ON_SCREEN) | models.Q(seen=True),
+                name="usage_on_screen_is_seen",
+                violation_error_message="On-screen music is seen by the audience.",
             ),
             models.CheckConstraint(
                 condition=(models.Q(sync_estimate_minor__isnull=True) & models.Q(master_estimate_minor__isnull=True))
                 | models.Q(estimate_currency__regex=r"^[A-Z]{3}$"),
                 name="usage_estimate_has_currency",
+                violation_error_message="An estimate has a currency.",
             ),
         )
-        indexes = (
-            models.Index(fields=("episode", "recording", "work"), name="usage_songs_of_episode"),
-        )
+        indexes = (models.Index(fields=("episode", "recording", "work"), name="usage_songs_of_episode"),)
 
     def __str__(self) -> str:
         return f"{self.cue_number} {self.title}".strip() or f"Usage {self.pk}"
@@ -74,7 +90,11 @@ class Usage(VersionedRow, DeletableRow):
     def facets(self) -> Facets:
         """The facets as a value of the rules."""
         return Facets(
-            Function(self.function), ThemePosition(self.theme_position), self.seen, Vocal(self.vocal), Origin(self.origin)
+            Function(self.function),
+            ThemePosition(self.theme_position),
+            self.seen,
+            Vocal(self.vocal),
+            Origin(self.origin),
         )
 
 
@@ -89,8 +109,16 @@ class Placement(models.Model):
     class Meta:
         ordering = ("cut", "in_frame", "out_frame", "pk")
         constraints = (
-            models.UniqueConstraint(fields=("usage", "cut"), name="placement_once_a_cut"),
-            models.CheckConstraint(condition=models.Q(out_frame__gt=models.F("in_frame")), name="placement_out_after_in"),
+            models.UniqueConstraint(
+                fields=("usage", "cut"),
+                name="placement_once_a_cut",
+                violation_error_message="A usage stands once in a cut.",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(out_frame__gt=models.F("in_frame")),
+                name="placement_out_after_in",
+                violation_error_message="Music ends after it starts.",
+            ),
         )
         indexes = (models.Index(fields=("cut", "in_frame"), name="placement_order"),)
 
