@@ -20,7 +20,7 @@ field. Down and Up choose, Enter or Tab takes, Escape closes; without a choice t
     if (!offered || mine !== asked || document.activeElement !== field) return;
     picks.innerHTML = offered;
     picks.setAttribute("aria-label", field.getAttribute("aria-label") ?? "");
-    if (!picks.isConnected) document.body.append(picks);
+    if (!picks.isConnected) (document.querySelector("main") ?? document.body).append(picks);
     picks.showPopover();
     const box = field.getBoundingClientRect();
     const above = box.bottom + picks.offsetHeight > innerHeight && box.top > picks.offsetHeight;

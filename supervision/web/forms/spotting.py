@@ -196,7 +196,7 @@ class UsageForm(LogForm):
     )
     notes = forms.CharField(required=False, widget=forms.Textarea({"rows": 4}))
 
-    field_order = ("version", "cue_number", "in_timecode", "out_timecode", "song", "choice")
+    field_order = ("cue_number", "scene", "in_timecode", "out_timecode", "song", "choice", "use", "origin", "seen", "vocal")
 
     def __init__(self, *args: Any, songs: Iterable[Song], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -206,6 +206,9 @@ class UsageForm(LogForm):
             self.fields["choice"].choices = choices  # type: ignore[attr-defined]
         else:
             del self.fields["choice"]
+        self.fields["song"].widget.attrs["data-picker"] = True
+        self.fields["song"].help_text = "Part of a title or artist, and choose; or what is wanted, as a working title."
+        self.fields["out_timecode"].help_text = "Or a length, such as +33s or +0:33."
 
     def _song(self, data: Mapping[str, Any]) -> dict[str, Any]:
         return super()._song({**data, "song": data.get("choice") or data.get("song", "")})
