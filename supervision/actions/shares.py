@@ -36,18 +36,21 @@ _DECIMALS = 6  # as many as the columns hold
 def set_work_shares(
     *,
     work: Work,
-    writers: Sequence[Entry],
-    publishers: Sequence[Entry],
     by: User,
     now: datetime,
+    writers: Sequence[Entry] | None = None,
+    publishers: Sequence[Entry] | None = None,
     version: int | None = None,
 ) -> Work:
-    """Set who wrote and who publishes a work. ``performance`` is stated per side (all writers 100, all publishers 100).
+    """Set who wrote and who publishes a work; a side that is not given stays.
 
-    A ``control`` share left out is the performance share of a publisher; of a writer it is nothing, or the performance
-    share where the work has no publisher. Live clearances of the work are brought up to date.
+    ``performance`` is stated per side (all writers 100, all publishers 100). A ``control`` share left out is the
+    performance share of a publisher; of a writer it is nothing, or the performance share where the work has no
+    publisher. Live clearances of the work are brought up to date.
     """
     require_anywhere(by, Deed.LOG)
+    writers = _entries(work, WRITER) if writers is None else writers
+    publishers = _entries(work, PUBLISHER) if publishers is None else publishers
     wanted = [
         *_work_shares(work, WRITER, writers, published=bool(publishers), by=by, now=now),
         *_work_shares(work, PUBLISHER, publishers, published=True, by=by, now=now),
@@ -113,6 +116,13 @@ def _told(share: WorkShare | RecordingShare) -> dict[str, Any]:
 
 def _plain(percent: Decimal) -> str:
     return share_text(Fraction(percent))
+
+
+def _entries(work: Work, interest: str) -> list[Entry]:
+    """The shares of one side as they are. One query."""
+    columns = ("party", "role", "performance", "control", "territory", "administrator")
+    shares = work.shares.filter(interest=interest).select_related("party", "administrator").order_by("position", "pk")
+    return [{name: getattr(share, name) for name in columns} for share in shares]
 
 
 def _work_shares(

@@ -54,13 +54,13 @@ def change_work(
     publishers: Sequence[Entry] | None = None,
     alternative_titles: Sequence[Entry] | None = None,
 ) -> Work:
-    """Change a work; titles where they are given, shares where both writers and publishers are."""
+    """Change a work, and its titles, writers and publishers where they are given."""
     require_anywhere(by, Deed.LOG)
     before = held(work, version)
     kept = change(work, read_identifiers(before, fields), by=by, now=now)
     if alternative_titles is not None:
         kept = _set_titles(kept, alternative_titles, by=by, now=now)
-    if writers is not None and publishers is not None:
+    if writers is not None or publishers is not None:
         kept = set_work_shares(work=kept, writers=writers, publishers=publishers, by=by, now=now)
     refresh_works(Work.objects.filter(pk=kept.pk))
     if kept.public_domain != before.public_domain:

@@ -4,10 +4,11 @@ from django.urls import path
 from drf_spectacular.views import SpectacularAPIView
 from rest_framework.routers import DefaultRouter
 
-from supervision.api.views import accounts, budgets, clearance, cue_sheets, letters, productions, spotting
+from supervision.api.views import accounts, budgets, catalogue, clearance, cue_sheets, letters, productions, spotting
 
 router = DefaultRouter()
 for noun in (
+    catalogue,
     clearance,
     letters,
     productions,

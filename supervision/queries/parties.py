@@ -23,6 +23,11 @@ def parties() -> QuerySet[Party]:
     return Party.objects.select_related("society")
 
 
+def listed_parties() -> QuerySet[Party]:
+    """Parties with their contacts. Two queries."""
+    return parties().prefetch_related("contacts")
+
+
 def party_for(pk: int, *, live: bool = False) -> Party:
     """A party by number, a deleted one as well unless ``live``. One query."""
     party = parties().filter(pk=pk).first()

@@ -6,8 +6,8 @@ import django_filters as filters
 from django import forms
 from django.db.models import Prefetch, Q, QuerySet
 
-from supervision.models import Party, Recording, RecordingShare, RecordingWork, Work
-from supervision.queries.search import SearchFilters
+from supervision.models import Recording, RecordingShare, RecordingWork
+from supervision.queries.search import SearchFilters, number_filter
 from supervision.rules.errors import NotVisible
 from supervision.rules.identifiers import Scheme, check_identifier
 
@@ -40,8 +40,8 @@ class RecordingFilter(SearchFilters):
     """Filters of the list of recordings, on the page and in the API."""
 
     isrc = filters.CharFilter(label="ISRC", method="by_isrc", widget=forms.HiddenInput)
-    work = filters.ModelChoiceFilter(queryset=Work.objects.all(), method="of_work", widget=forms.HiddenInput)
-    party = filters.ModelChoiceFilter(queryset=Party.objects.all(), method="of_party", widget=forms.HiddenInput)
+    work = number_filter("of_work", "Work")
+    party = number_filter("of_party", "Party")
     library = filters.BooleanFilter(label="Library music", widget=forms.CheckboxInput, method="only_library")
 
     class Meta:
@@ -52,11 +52,11 @@ class RecordingFilter(SearchFilters):
         """The one with this ISRC, with or without punctuation."""
         return rows.filter(isrc=check_identifier(Scheme.ISRC, text).canonical or text)
 
-    def of_work(self, rows: QuerySet[Recording], _name: str, work: Work) -> QuerySet[Recording]:
+    def of_work(self, rows: QuerySet[Recording], _name: str, work: int) -> QuerySet[Recording]:
         """Recordings of the work."""
         return rows.filter(pk__in=RecordingWork.objects.filter(work=work).values("recording"))
 
-    def of_party(self, rows: QuerySet[Recording], _name: str, party: Party) -> QuerySet[Recording]:
+    def of_party(self, rows: QuerySet[Recording], _name: str, party: int) -> QuerySet[Recording]:
         """Recordings in which the party has or administers a share."""
         shares = RecordingShare.objects.filter(Q(party=party) | Q(administrator=party))
         return rows.filter(pk__in=shares.values("recording"))

@@ -43,6 +43,11 @@ def named(rows: QuerySet[Row], text: str) -> QuerySet[Row]:
     return rows.filter(search_key=folded) | rows.filter(search_key__startswith=f"{folded} | ")
 
 
+def number_filter(method: str, label: str) -> filters.NumberFilter:
+    """A filter by the number of a row, which pages carry hidden."""
+    return filters.NumberFilter(method=method, label=label, widget=forms.HiddenInput, max_value=2**63 - 1)
+
+
 class SearchFilters(filters.FilterSet):
     """What every list of the catalogue can be filtered by: a text, and whether deleted rows are wanted instead."""
 

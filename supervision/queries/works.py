@@ -6,9 +6,10 @@ import django_filters as filters
 from django import forms
 from django.db.models import Prefetch, Q, QuerySet
 
-from supervision.models import Party, Recording, RecordingWork, Work, WorkShare
+from supervision.models import Recording, RecordingWork, Work, WorkShare
+from supervision.models.catalogue import PUBLISHER, WRITER
 from supervision.models.rows import LIVE
-from supervision.queries.search import SearchFilters
+from supervision.queries.search import SearchFilters, number_filter
 from supervision.rules.errors import NotVisible
 from supervision.rules.identifiers import Scheme, check_identifier
 
@@ -19,11 +20,18 @@ def works() -> QuerySet[Work]:
 
 
 def listed_works() -> QuerySet[Work]:
-    """Works with all that a list shows: titles, shares with parties and societies, ``live_recordings``. Four queries."""
+    """Works with what lists show: titles, ``writers`` and ``publishers``, ``live_recordings``. Five queries.
+
+    The shares have their parties with societies, and administrators.
+    """
     shares = WorkShare.objects.select_related("party__society", "administrator").order_by("position", "pk")
-    # Under a name of its own: what is filtered must not stand in for all that ``recorded_in`` has.
-    live = Prefetch("recorded_in", RecordingWork.objects.filter(recording__deleted_at=None), to_attr="live_recordings")
-    return works().prefetch_related("alternative_titles", Prefetch("shares", shares), live)
+    # Under names of their own: what is filtered must not stand in for all that ``shares`` and ``recorded_in`` have.
+    return works().prefetch_related(
+        "alternative_titles",
+        Prefetch("shares", shares.filter(interest=WRITER), to_attr="writers"),
+        Prefetch("shares", shares.filter(interest=PUBLISHER), to_attr="publishers"),
+        Prefetch("recorded_in", RecordingWork.objects.filter(recording__deleted_at=None), to_attr="live_recordings"),
+    )
 
 
 def work_for(pk: int, *, live: bool = False) -> Work:
@@ -48,7 +56,7 @@ class WorkFilter(SearchFilters):
     """Filters of the list of works, on the page and in the API."""
 
     iswc = filters.CharFilter(label="ISWC", method="by_iswc", widget=forms.HiddenInput)
-    party = filters.ModelChoiceFilter(queryset=Party.objects.all(), method="of_party", widget=forms.HiddenInput)
+    party = number_filter("of_party", "Party")
     public_domain = filters.BooleanFilter(widget=forms.CheckboxInput, method="only_public_domain")
 
     class Meta:
@@ -59,7 +67,7 @@ class WorkFilter(SearchFilters):
         """The one with this ISWC, with or without punctuation."""
         return rows.filter(iswc=check_identifier(Scheme.ISWC, text).canonical or text)
 
-    def of_party(self, rows: QuerySet[Work], _name: str, party: Party) -> QuerySet[Work]:
+    def of_party(self, rows: QuerySet[Work], _name: str, party: int) -> QuerySet[Work]:
         """Works in which the party has or administers a share."""
         shares = WorkShare.objects.filter(Q(party=party) | Q(administrator=party))
         return rows.filter(pk__in=shares.values("work"))

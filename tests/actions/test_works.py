@@ -244,6 +244,25 @@ def test_shares_are_set_as_a_whole_with_before_and_after_in_one_line(by):
     }
 
 
+def test_side_that_is_not_given_stays(by):
+    whole = {"performance": Decimal(100)}
+    work = add_work(
+        fields={"title": "Low Water"},
+        writers=[{"party": "Ada Weir", "role": "CA", **whole}],
+        publishers=[{"party": "Tide Music", "role": "E", "administrator": "Sluice", **whole}],
+        by=by,
+        now=NOW,
+    )
+    change_work(
+        work=work, fields={}, writers=[{"party": "Ben Lock", "role": "C", **whole}], version=None, by=by, now=NOW
+    )
+    assert shares_of(work) == [
+        ("Ben Lock", "writer", "C", 100, 0, "World"),
+        ("Tide Music", "publisher", "E", 100, 100, "World"),
+    ]
+    assert work.shares.get(interest="publisher").administrator.name == "Sluice"
+
+
 def test_same_shares_again_write_nothing(by):
     writers = [{"party": PartyFactory(), "role": "CA", "performance": Decimal("33.34")}]
     work = add_work(fields={"title": "Low Water"}, writers=writers, by=by, now=NOW)

@@ -310,5 +310,5 @@ def test_queries_of_the_pages_do_not_grow_with_rows(signed_in, by, count, django
         WorkShareFactory(work=WorkFactory(title=f"River {number}"), writer=True)
     with django_assert_num_queries(11):
         signed_in.get(reverse("work", args=[work.pk]))
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         signed_in.get(reverse("work-list"))
