@@ -25,11 +25,6 @@ class PageSize(StrEnum):
     LETTER = "letter"
 
     @property
-    def label(self) -> str:
-        """The size as people call it."""
-        return "A4" if self is PageSize.A4 else "US Letter"
-
-    @property
     def css(self) -> str:
         """The size as CSS names it (CSS Paged Media)."""
         return "A4" if self is PageSize.A4 else "letter"

@@ -1,6 +1,9 @@
 """Paper reads nothing but its own HTML."""
 
 import socket
+import subprocess
+import sys
+from pathlib import Path
 
 import pypdfium2
 import pytest
@@ -8,6 +11,7 @@ import pytest
 from supervision.documents.paper import PageSize, to_pdf
 from supervision.rules.errors import BadValue
 
+ROOT = Path(__file__).resolve().parent.parent.parent
 PAGE = "<!doctype html><html lang=en><head><title>Title</title>{head}</head><body><p>Text {body}</p></body></html>"
 
 
@@ -38,6 +42,21 @@ def test_addresses_of_every_kind_are_refused():
 def test_documents_put_together_keep_their_order():
     document = pypdfium2.PdfDocument(to_pdf(PAGE.format(head="", body="one"), PAGE.format(head="", body="two")))
     assert [page.get_textpage().get_text_bounded().strip() for page in document] == ["Text one", "Text two"]
+
+
+def test_machine_that_cannot_set_type_says_what_to_install(tmp_path):
+    (tmp_path / "weasyprint.py").write_text("raise OSError('cannot load library libgobject')")
+    run = subprocess.run(
+        [sys.executable, "-c", "from supervision.documents.paper import to_pdf; to_pdf('<p>')"],
+        env={"PYTHONPATH": f"{tmp_path}:{ROOT}"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert run.stderr.splitlines()[-1] == (
+        "supervision.rules.errors.Conflict: This machine cannot make PDFs: a library that sets type is missing. "
+        "Install libpango-1.0-0, libpangoft2-1.0-0 and libharfbuzz-subset0, then start again."
+    )
 
 
 @pytest.mark.parametrize(("word", "size"), [("a4", PageSize.A4), (" A4 ", PageSize.A4), ("Letter", PageSize.LETTER)])

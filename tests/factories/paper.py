@@ -33,3 +33,19 @@ def episode_with_music(code="WEIR-101"):
         ClearanceFactory(usage=usage, work=work, holder=publisher)
         ClearanceFactory(usage=usage, side="master", work=None, recording=recording, holder=label)
     return episode
+
+
+def more_music(episode, usages):
+    """So many more cues, each with its own song, writer and publisher, none asked for yet."""
+    for number in range(usages):
+        work = WorkFactory()
+        share = WorkShareFactory(work=work)
+        WorkShareFactory(work=work, writer=True)
+        start = START + (number + 10) * 60 * 25
+        usage = UsageFactory(
+            episode=episode,
+            cue_number=f"M{number}",
+            recording=RecordingFactory(works=[work]),
+            placed=(start, start + 50),
+        )
+        ClearanceFactory(usage=usage, work=work, holder=share.party)

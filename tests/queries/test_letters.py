@@ -89,8 +89,9 @@ def test_holder_without_contact_is_written_to_by_name(episode):
 
 def test_uses_of_one_song_stand_together_in_the_order_of_the_picture(episode):
     work = WorkFactory(title="Evening Tide", iswc="T0345246801")
-    for name in ("Ida", "Bo"):
-        WorkShareFactory(work=work, writer=True, party=PartyFactory(name=name))
+    ida, bo = PartyFactory(name="Ida"), PartyFactory(name="Bo")
+    for writer, role in ((ida, "C"), (bo, "CA"), (ida, "A")):
+        WorkShareFactory(work=work, writer=True, party=writer, role=role)
     holder, other = PartyFactory(), PartyFactory(name="Upper Lock Songs")
     later = use(episode, "2M1", START + 9000, 12, vocal="vocal", scene="A radio.")
     first = use(episode, "1M1", START, 45, scene="The weir at dusk.")

@@ -5,6 +5,8 @@ policy); APRA AMCOS, "Cue Sheets" (label, catalogue and track number of producti
 is used in multiple episodes). What a header needs: APRA AMCOS and ASCAP guidance.
 """
 
+from dataclasses import replace
+
 import pytest
 
 from supervision.rules.cue_sheet import CueRecording
@@ -134,6 +136,21 @@ def test_library_music_without_catalogue_number_is_a_warning():
     found = check_sheet(facts(use(recording=heard)))
     assert [(finding.code, finding.text) for finding in found] == [
         ("library-unidentified", "Library music without catalogue number.")
+    ]
+
+
+def test_library_music_that_is_identified_has_no_finding():
+    heard = CueRecording(
+        title="Tense Pulse", library=True, label="Millrace Library", catalogue_number="MLR 204", track_number="17"
+    )
+    assert told(use(recording=heard)) == []
+
+
+def test_usages_without_a_place_in_the_cut_are_named():
+    waiting = replace(facts(use()), missing_from_cut=("2M1", "3M1", "4M1", "5M1"))
+    found = check_sheet(waiting)
+    assert [(finding.level, finding.code, finding.text) for finding in found] == [
+        (Level.WARNING, "not-in-cut", "Not in this cut and so not on the sheet: 2M1, 3M1, 4M1 and 1 more.")
     ]
 
 

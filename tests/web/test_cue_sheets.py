@@ -12,7 +12,7 @@ from django.urls import reverse
 from supervision.models import CueSheetRevision, WorkShare
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
-from tests.factories.paper import episode_with_music
+from tests.factories.paper import episode_with_music, more_music
 
 pytestmark = pytest.mark.django_db
 
@@ -164,3 +164,10 @@ def test_revision_that_was_tampered_with_is_refused(supervisor):
 def test_reading_pages_take_get_and_issuing_takes_post(supervisor, method):
     addresses = {"get": reverse("cue-sheet-issue", args=["WEIR-101"]), "post": page()}
     assert getattr(supervisor, method)(addresses[method]).status_code == 405
+
+
+@pytest.mark.parametrize("usages", [10, 200])
+def test_queries_do_not_grow_with_usages(supervisor, episode, usages, django_assert_num_queries):
+    more_music(episode, usages)
+    with django_assert_num_queries(11):
+        assert supervisor.get(page()).status_code == 200

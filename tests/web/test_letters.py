@@ -10,7 +10,7 @@ from supervision.queries.letters import open_letters
 from supervision.rules.clearance import Stage
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
-from tests.factories.paper import episode_with_music
+from tests.factories.paper import episode_with_music, more_music
 
 pytestmark = pytest.mark.django_db
 
@@ -190,3 +190,10 @@ def test_letter_that_was_tampered_with_is_refused(client, episode, keys):
     letter.save()
     assert client.get(f"/letters/{letter.pk}/").status_code == 409
     assert client.get(f"/letters/{letter.pk}.pdf").status_code == 409
+
+
+@pytest.mark.parametrize("usages", [10, 200])
+def test_queries_do_not_grow_with_usages(supervisor, episode, usages, django_assert_num_queries):
+    more_music(episode, usages)
+    with django_assert_num_queries(9):
+        assert supervisor.get(PAGE).status_code == 200
