@@ -27,6 +27,27 @@ def pytest_configure(config: pytest.Config) -> None:
         config.option.output = str(Path(artefacts) / "browser")
 
 
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Run what empties the database last: such a test takes away what migrations brought, too.
+
+    pytest-django orders them so as well, but grouping by browser undoes it.
+    """
+    items.sort(key=_empties_database)
+
+
+def _empties_database(item: pytest.Item) -> bool:
+    marker = item.get_closest_marker("django_db")
+    return bool(marker and marker.kwargs.get("transaction")) or "live_server" in getattr(item, "fixturenames", ())
+
+
+@pytest.fixture(autouse=True)
+def rows_of_migrations(request: pytest.FixtureRequest) -> None:
+    """Give every test that empties the database what migrations brought."""
+    if _empties_database(request.node):
+        request.getfixturevalue("django_db_serialized_rollback")
+
+
 class OutsideNetworkError(RuntimeError):
     """A test reached for an address that is not on this machine."""
 
