@@ -87,11 +87,15 @@ class Log:
         return self.rows + self.unplaced
 
     def row(self, usage: int) -> LogRow:
-        """The row of a usage by its id; ``KeyError`` when the log has none."""
-        try:
-            return next(row for row in self.all_rows if row.usage == usage)
-        except StopIteration:
-            raise KeyError(usage) from None
+        """The row of a usage by its id; ``NotVisible`` when the log has none."""
+        found = next((row for row in self.all_rows if row.usage == usage), None)
+        if found is None:
+            raise _unknown_usage()
+        return found
+
+
+def _unknown_usage() -> NotVisible:
+    return NotVisible("usage-unknown", "There is no such usage in the log.")
 
 
 def log_of(episode: Episode, user: User, cut: Cut | None = None) -> Log:
@@ -142,7 +146,7 @@ def usage_for(user: User, pk: int, deed: Deed = Deed.READ, *, removed: bool = Fa
         .first()
     )
     if usage is None:
-        raise NotVisible("usage-unknown", "There is no such usage in the log.")
+        raise _unknown_usage()
     require(usage.episode.season.production, user, deed)
     return usage
 

@@ -213,6 +213,11 @@ def test_place_usage_takes_it_out_of_the_cut(episode, user):
     assert AuditEntry.objects.filter(verb="timed").latest("pk").after == {}
 
 
+def test_place_usage_nowhere_when_it_is_in_no_cut_changes_nothing(episode, user):
+    usage = add(episode, user)
+    assert spotting.place_usage(usage=usage, span=None, by=user, now=NOW).version == 1
+
+
 def test_place_usage_nowhere_without_a_cut(episode, user):
     usage = add(episode, user)
     episode.current_cut = None

@@ -199,6 +199,14 @@ def test_usage_for_members_by_deed(season, episode, user):
         usage_for(user, found.pk, removed=True)
 
 
+def test_log_row_of_a_usage_by_id(episode, user):
+    found = usage(episode, 10)
+    log = log_of(episode, user)
+    assert log.row(found.pk).usage == found.pk
+    with pytest.raises(NotVisible):
+        log.row(0)
+
+
 def test_cut_of_number(episode):
     assert cut_of(episode, episode.current_cut.number) == episode.current_cut
     with pytest.raises(NotVisible):

@@ -107,6 +107,13 @@ def test_log_says_what_is_odd_and_where_else_the_song_is(client, user, episode):
     assert told(log(client), f"usage-{here.pk}") == ["also 103", "It starts 0:02 before the programme."]
 
 
+def test_log_flags_on_the_stave_what_is_wrong_and_not_what_is_noted(client, user, episode):
+    UsageFactory(episode=episode, cue_number="", title="Nightfall", origin="owned", placed=(START, START + 100))
+    UsageFactory(episode=episode, cue_number="1M2", title="To be found", placed=(START + 100, START + 200))
+    problems = {bar.label: bar.problem for bar in log(client).context["bars"]}
+    assert problems == {"Nightfall": "", "1M2 To be found": "No song is chosen, so nobody can be asked."}
+
+
 def test_log_of_an_episode_without_a_cut_says_what_to_do(client, user, episode):
     episode.current_cut = None
     episode.save()
@@ -270,6 +277,14 @@ def test_add_estimates_in_either_currency(client, user, episode):
     assert second.estimate_currency == "EUR"
 
 
+def test_add_without_a_cut_takes_no_times(client, user, episode):
+    episode.current_cut = None
+    episode.save()
+    response = add(client, HTMX)
+    assert "In There is no cut to place it in. Add a cut first." in told(response, "usage-new")
+    assert add(client, in_timecode="", out_timecode="").status_code == 302
+
+
 def test_add_in_a_locked_cut_is_refused_with_its_mend(client, user, episode):
     episode.current_cut.locked = True
     episode.current_cut.save()
@@ -425,6 +440,11 @@ def test_songs_are_offered_by_any_part_of_their_names(client, user):
         f"Řezeda – Ota Brázda · R{recording.pk}",
         f"Řezeda · W{work.pk}",
     ]
+
+
+def test_songs_are_not_offered_for_nothing(client, user):
+    RecordingFactory(search_key="rezeda")
+    assert b"data-value" not in client.get(reverse("song-picker"), {"q": "  "}).content
 
 
 def test_songs_say_so_when_there_are_none(client, user):
