@@ -6,19 +6,18 @@ column. Fees are left out, not merely hidden, for whoever may not read them.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from functools import reduce
 from operator import or_
 from typing import Any
 
 import django_filters
-from django.db.models import Exists, F, FilteredRelation, OuterRef, Q, QuerySet, Value
+from django.db.models import Exists, F, FilteredRelation, OuterRef, Q, QuerySet
 
-from supervision.models import Cut, Episode, Placement, Production, RecordingWork, Usage, User
+from supervision.models import Cut, Episode, Placement, Usage, User
 from supervision.queries.accounts import require, role_in
+from supervision.queries.elsewhere import Sibling, siblings_of, songs_elsewhere
 from supervision.rules.durations import Span, whole_seconds
 from supervision.rules.errors import NotVisible
 from supervision.rules.findings import Finding, worst_first
@@ -27,7 +26,7 @@ from supervision.rules.money import Money
 from supervision.rules.roles import Deed, may
 from supervision.rules.search_text import fold
 from supervision.rules.spotting import Entry, check_log, check_rate
-from supervision.rules.timecode import FrameRate, format_timecode, wrapped
+from supervision.rules.timecode import format_timecode, wrapped
 from supervision.rules.usage import (
     Facets,
     Function,
@@ -37,8 +36,6 @@ from supervision.rules.usage import (
     cue_order,
     sheet_code,
 )
-
-SongKey = tuple[str, int]
 
 LIVE_USAGE = Q(deleted_at__isnull=True)
 
@@ -99,14 +96,16 @@ def _unknown_usage() -> NotVisible:
 
 
 def log_of(episode: Episode, user: User, cut: Cut | None = None) -> Log:
-    """The log of a cut, by default the current one, as far as the user may see it. At most five queries."""
+    """The log of a cut, by default the current one, as far as the user may see it. At most six queries."""
     production = episode.season.production
     role = role_in(production, user)
     here = cut or episode.current_cut
     reads_money = may(role, Deed.READ_MONEY)
     raw = _usages(episode, here, reads_money=reads_money)
-    elsewhere = _elsewhere(episode, production, raw)
-    rows = [_row(found, here, elsewhere.get(found["pk"], ())) for found in raw]
+    siblings = siblings_of(production)
+    songs = {found["pk"]: (found["recording_id"], found["work_id"]) for found in raw}
+    elsewhere = songs_elsewhere(episode, songs, siblings)
+    rows = [_row(found, here, elsewhere[found["pk"]]) for found in raw]
     if here is not None:
         rows = _checked(rows, here, series=production.is_series)
     placed = tuple(row for row in rows if row.span)
@@ -123,7 +122,7 @@ def log_of(episode: Episode, user: User, cut: Cut | None = None) -> Log:
             running_frames=here.running_frames if here else 0,
             rate=here.frame_rate if here else None,
         ),
-        findings=tuple(_of_cut(episode, here)),
+        findings=tuple(_of_cut(episode, here, siblings)),
         reads_money=reads_money,
         may_log=may_log,
         may_time=may_log and here is not None and not here.locked,
@@ -231,15 +230,12 @@ def _checked(rows: Sequence[LogRow], cut: Cut, *, series: bool) -> list[LogRow]:
     return [replace(row, findings=tuple(worst_first(found[row.usage]))) if row.usage in found else row for row in rows]
 
 
-def _of_cut(episode: Episode, cut: Cut | None) -> list[Finding]:
-    """Findings about the cut itself, against the season's other current cuts. One query."""
+def _of_cut(episode: Episode, cut: Cut | None, siblings: Sequence[Sibling]) -> list[Finding]:
+    """Findings about the cut itself, against the season's other current cuts."""
     if cut is None:
         return []
-    others = Cut.objects.filter(pk=F("episode__current_cut"), episode__season=episode.season_id).exclude(
-        episode=episode
-    )
-    rates = others.order_by().values_list("rate", "drop").distinct()
-    return check_rate(cut.frame_rate, [FrameRate(Fraction(rate), drop=drop) for rate, drop in rates])
+    others = (other for other in siblings if other.season == episode.season_id and other.pk != episode.pk)
+    return check_rate(cut.frame_rate, [other.rate for other in others if other.rate])
 
 
 class UsageFilter(django_filters.FilterSet):
@@ -264,53 +260,3 @@ class UsageFilter(django_filters.FilterSet):
             own = (Q(**{f"{name}__icontains": word}) for name in ("cue_number", "title", "scene"))
             rows = rows.filter(reduce(or_, own, keys))
         return rows
-
-
-# --- the same song elsewhere ------------------------------------------------------------------------------------------
-
-
-def _elsewhere(
-    episode: Episode, production: Production, found: Sequence[Mapping[str, Any]]
-) -> dict[int, tuple[str, ...]]:
-    """By usage, the numbers of the production's other episodes that use one of its works. Two queries.
-
-    A recording without works counts for itself. Three lookups by key joined by ``UNION ALL``, since one ``OR`` over
-    joins would read every usage of the production.
-    """
-    keys = _song_keys(found)
-    songs = {key for usage_keys in keys.values() for key in usage_keys}
-    works = [pk for kind, pk in songs if kind == "W"]
-    recordings = [pk for kind, pk in songs if kind == "R"]
-    others = (
-        Usage.objects.filter(LIVE_USAGE, episode__season__production=production).exclude(episode=episode).order_by()
-    )
-    tail = ("episode__season__number", "episode__position", "episode__number")
-    uses = others.filter(recording__recorded_works__work__in=works).values_list(
-        Value("W"), "recording__recorded_works__work", *tail
-    )
-    uses = uses.union(
-        others.filter(work__in=works).values_list(Value("W"), "work", *tail),
-        others.filter(recording__in=recordings).values_list(Value("R"), "recording", *tail),
-    )
-    numbers: defaultdict[SongKey, set[tuple[int, int, str]]] = defaultdict(set)
-    for kind, pk, *place in uses:
-        numbers[kind, pk].add(tuple(place))
-    return {
-        usage: tuple(number for *_, number in sorted(set().union(*(numbers[key] for key in usage_keys))))
-        for usage, usage_keys in keys.items()
-    }
-
-
-def _song_keys(found: Sequence[Mapping[str, Any]]) -> dict[int, set[SongKey]]:
-    """By usage, the works that it uses, or its recording where that has no works. One query."""
-    recordings = {row["recording_id"] for row in found if row["recording_id"]}
-    works: defaultdict[int, set[SongKey]] = defaultdict(set)
-    for recording, work in RecordingWork.objects.filter(recording__in=recordings).values_list("recording", "work"):
-        works[recording].add(("W", work))
-    keys: dict[int, set[SongKey]] = {}
-    for row in found:
-        if row["work_id"]:
-            keys[row["pk"]] = {("W", row["work_id"])}
-        elif row["recording_id"]:
-            keys[row["pk"]] = works.get(row["recording_id"]) or {("R", row["recording_id"])}
-    return keys
