@@ -220,7 +220,7 @@ def test_log_costs_the_same_queries(season, episode, user, count, django_assert_
     for number in range(count):
         usage(episode, 10 * number, recording=recordings[number % 5], cue_number=f"1M{number}")
         usage(other, 10 * number, recording=recordings[number % 5], cue_number=f"1M{number}")
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(6):
         log = log_of(episode, user)
     assert {row.elsewhere for row in log.rows} == {("103",)}
     assert len(log.rows) == count

@@ -171,8 +171,8 @@ def test_log_costs_the_same_queries(client, user, episode, count, django_assert_
     for number in range(count):
         UsageFactory(episode=episode, recording=recording, cue_number=f"1M{number}", placed=(START, START + 25))
         UsageFactory(episode=other, recording=recording, cue_number=f"1M{number}", placed=(START, START + 25))
-    # Session, user, episode, role; five of the log, one of them the role again; the cuts.
-    with django_assert_num_queries(10):
+    # Session, user, episode, role; six of the log, one of them the role again; the cuts.
+    with django_assert_num_queries(11):
         assert log(client).status_code == 200
 
 
