@@ -129,8 +129,8 @@ def browser_type_launch_args(browser_type_launch_args: dict) -> dict:
 
 
 @pytest.fixture(scope="session")
-def base_url(live_server) -> str:
-    """Let ``page.goto("/sign-in/")`` reach a server of the test's own."""
+def base_url(django_db_setup, live_server) -> str:
+    """Let ``page.goto("/sign-in/")`` reach a server of the test's own, which stops before its database is dropped."""
     return live_server.url
 
 
