@@ -136,6 +136,11 @@ def test_stave_of_a_long_feature_ticks_by_the_quarter_of_an_hour():
     assert [tick.label for tick in stave(running=130 * MINUTE).ticks][3:5] == ["1:00:00", "1:15:00"]
 
 
+def test_stave_says_its_running_time_as_figures_show_it():
+    # 64800 frames at 23.976 are 2702.7 s: common practice, no published source, shows them half up.
+    assert draw_stave([], running_frames=64_800, rate=Fraction(24000, 1001)).running == "45:03"
+
+
 def test_stave_without_running_time_is_refused():
     with pytest.raises(BadValue, match="A stave needs a running time"):
         stave(running=0)

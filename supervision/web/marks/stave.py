@@ -161,7 +161,7 @@ def draw_stave(
         ledgers=tuple(line for bar, level, row, lane in placed for line in _ledgers(bar, level, row, lane, span)),
         bars=tuple(_drawn(bar, level[row], size, span) for bar, level, row, _ in placed),
         ticks=tuple(_ticks(span, size.ticks)),
-        running=_clock(int(running_frames / span.rate)),
+        running=_clock(int(running_frames / span.rate + Fraction(1, 2))),  # half up, as the figures beside it are shown
     )
 
 
