@@ -196,7 +196,18 @@ class UsageForm(LogForm):
     )
     notes = forms.CharField(required=False, widget=forms.Textarea({"rows": 4}))
 
-    field_order = ("cue_number", "scene", "in_timecode", "out_timecode", "song", "choice", "use", "origin", "seen", "vocal")
+    field_order = (
+        "cue_number",
+        "scene",
+        "in_timecode",
+        "out_timecode",
+        "song",
+        "choice",
+        "use",
+        "origin",
+        "seen",
+        "vocal",
+    )
 
     def __init__(self, *args: Any, songs: Iterable[Song], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
