@@ -161,8 +161,8 @@ def test_production_goes_from_nothing_to_its_cue_sheet(desk, pictures):
     quoted = Clearance.objects.order_by("holder__name").values_list("standing_quote__payable_minor", flat=True)
     assert list(quoted) == [133_341, 66_660, 120_000]
 
-    for name in holders:
-        take(page, holders[name], "Approve the quote")
+    for clearance in holders.values():
+        take(page, clearance, "Approve the quote")
     take(
         page,
         holders["Skala Records"],

@@ -57,6 +57,7 @@ class ClearanceViewSet(ListModelMixin, RetrieveModelMixin, PersonViewSet):
 
     serializer_class = ClearanceSerializer
     filterset_class = ClearanceFilter
+    lookup_value_regex = r"\d+"
     queryset = Clearance.objects.none()
 
     def get_queryset(self) -> QuerySet[Clearance]:

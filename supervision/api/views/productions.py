@@ -85,6 +85,7 @@ class MemberViewSet(PersonViewSet):
     """Memberships, to be removed."""
 
     serializer_class = MemberSerializer
+    lookup_value_regex = r"\d+"
     queryset = Membership.objects.none()
 
     def destroy(self, request: PersonRequest, pk: int) -> Response:

@@ -25,18 +25,18 @@ _ON_THE_WAY = (Stage.QUOTED, Stage.APPROVED, Stage.LICENSED)
 
 
 def clear(usage: Usage, side: str, plan: dict[str, Any], *, people: dict[str, User]) -> None:
-    """Take every draft of a side to the stage of the plan."""
-    drafts = usage.clearances.filter(side=side, stage=Stage.DRAFT, holder__isnull=False).select_related(
-        "usage__episode__season__production"
-    )
-    for clearance in drafts:
+    """Take every holder of a side who is to be asked, or was asked by letter, to the stage of the plan."""
+    asked = usage.clearances.filter(side=side, stage__in=(Stage.DRAFT, Stage.REQUESTED), holder__isnull=False)
+    for clearance in asked.select_related("usage__episode__season__production"):
         _take(clearance, Stage.from_code(plan["stage"]), plan, people)
 
 
 def _take(clearance: Clearance, to: Stage, plan: dict[str, Any], people: dict[str, User]) -> None:
     supervisor, coordinator = people["supervisor"], people["coordinator"]
     due = date.fromisoformat(plan["due"]) if "due" in plan else ASKED + timedelta(days=21)
-    asked = request_clearance(clearance=clearance, answer_due=due, by=coordinator, now=morning(ASKED))
+    asked = clearance
+    if clearance.stage_now is Stage.DRAFT:
+        asked = request_clearance(clearance=clearance, answer_due=due, by=coordinator, now=morning(ASKED))
     if to is Stage.DENIED:
         deny(clearance=asked, reason=plan["note"], by=coordinator, now=morning(QUOTED))
     if to not in _ON_THE_WAY:

@@ -11,12 +11,13 @@ from typing import Any
 from django.db import transaction
 
 from supervision.actions.budgets import add_rate, set_budget
+from supervision.actions.letters import send_letters
 from supervision.actions.productions import add_episode, add_production, admit_member
 from supervision.actions.spotting import add_usage
 from supervision.management.demo.catalogue import Catalogue
 from supervision.management.demo.clearances import clear
 from supervision.management.demo.source import morning
-from supervision.models import Episode, Production, Season, User
+from supervision.models import Episode, Production, Season, Usage, User
 from supervision.queries.budgets import BudgetKey
 from supervision.rules.durations import Span, read_length
 from supervision.rules.money import Money, parse_money
@@ -54,8 +55,16 @@ def _load_season(
     for entry in told["episodes"]:
         episode = _load_episode(season, entry, by=people["supervisor"], now=now)
         budget |= _amounts(episode, entry["budget"], season)
-        for usage in entry["usages"]:
-            _load_usage(episode, usage, people=people, catalogue=catalogue, now=now)
+        logged = [
+            _load_usage(episode, usage, _rate(entry), by=people["coordinator"], catalogue=catalogue, now=now)
+            for usage in entry["usages"]
+        ]
+        if letters := entry.get("letters"):
+            due = date.fromisoformat(letters["answer_by"])
+            send_letters(episode=episode, answer_by=due, by=people["coordinator"], now=morning(letters["sent"]))
+        for usage, plans in zip(logged, entry["usages"], strict=True):
+            for side, plan in plans.get("clear", {}).items():
+                clear(usage, side, plan, people=people)
         if entry["locked"] and episode.current_cut is not None:
             episode.current_cut.locked = True
             episode.current_cut.save(update_fields=["locked"])
@@ -69,8 +78,12 @@ def _amounts(episode: Episode | None, lines: Iterable[dict[str, str]], season: S
     }
 
 
+def _rate(told: dict[str, Any]) -> FrameRate:
+    return FrameRate(Fraction(told["rate"]), drop=told["drop"])
+
+
 def _load_episode(season: Season, told: dict[str, Any], *, by: User, now: datetime) -> Episode:
-    rate = FrameRate(Fraction(told["rate"]), drop=told["drop"])
+    rate = _rate(told)
     cut = {
         "rate": told["rate"],
         "drop": told["drop"],
@@ -86,12 +99,8 @@ def _load_episode(season: Season, told: dict[str, Any], *, by: User, now: dateti
 
 
 def _load_usage(
-    episode: Episode, told: dict[str, Any], *, people: dict[str, User], catalogue: Catalogue, now: datetime
-) -> None:
-    cut = episode.current_cut
-    if cut is None:
-        return
-    rate = cut.frame_rate
+    episode: Episode, told: dict[str, Any], rate: FrameRate, *, by: User, catalogue: Catalogue, now: datetime
+) -> Usage:
     fields: dict[str, Any] = {name: told[name] for name in _FACETS if name in told}
     fields["span"] = Span(parse_timecode(told["in"], rate), parse_timecode(told["out"], rate))
     if "recording" in told:
@@ -104,6 +113,4 @@ def _load_usage(
             if side in estimate:
                 minor = parse_money(estimate[side], estimate["currency"]).minor
                 fields[f"{side}_estimate_minor"] = minor
-    usage = add_usage(episode=episode, fields=fields, by=people["coordinator"], now=now)
-    for side, plan in told.get("clear", {}).items():
-        clear(usage, side, plan, people=people)
+    return add_usage(episode=episode, fields=fields, by=by, now=now)
