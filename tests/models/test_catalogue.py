@@ -56,7 +56,7 @@ def test_societies_have_the_codes_of_cisac(code, name):
         pytest.param(lambda: WorkShareFactory(role="C"), id="work_share_role_of_interest, publisher"),
         pytest.param(lambda: WorkShareFactory(interest="writer", role="E"), id="work_share_role_of_interest, writer"),
         pytest.param(lambda: RecordingFactory(title=""), id="recording_titled"),
-        pytest.param(lambda: RecordingFactory(isrc="US-S1Z-99-001"), id="recording_isrc_shape"),
+        pytest.param(lambda: RecordingFactory(isrc="USS1Z9-90001"), id="recording_isrc_shape"),
         pytest.param(lambda: RecordingFactory.create_batch(2, isrc="USS1Z9900001"), id="recording_isrc_once"),
         pytest.param(lambda: RecordingShareFactory(share=101), id="recording_share_percent"),
     ],

@@ -197,13 +197,21 @@ def test_every_constraint_is_worded():
     assert silent == []
 
 
+# No row breaks these alone, and PostgreSQL names the other one that the row breaks.
+BROKEN_WITH = {
+    "clearance_side_known": "clearance_of_work_or_recording",
+    "episode_code_once_in_any_case": "supervision_episode_code_key",
+}
+
+
 @pytest.mark.parametrize("name", sorted(BROKEN))
 def test_broken_constraint_is_refused_by_the_database(name):
     with pytest.raises(IntegrityError) as refused, transaction.atomic():
         BROKEN[name]()
     plain_unique = isinstance(constraints()[name], models.UniqueConstraint) and connection.vendor == "sqlite"
     # SQLite names the columns of a plain unique constraint, and the constraint itself everywhere else.
-    assert name in str(refused.value) or (plain_unique and "UNIQUE" in str(refused.value))
+    named = (name, BROKEN_WITH.get(name, name)) if connection.vendor == "postgresql" else (name,)
+    assert any(word in str(refused.value) for word in named) or (plain_unique and "UNIQUE" in str(refused.value))
 
 
 def test_code_of_an_episode_is_unique_in_any_case():
