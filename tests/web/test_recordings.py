@@ -128,6 +128,21 @@ def test_works_are_put_in_the_order_typed(signed_in, medley):
     assert works() == ["Sea", "River"]
 
 
+def test_work_named_twice_is_refused_beside_its_row(signed_in, medley):
+    url = reverse("recording-edit", args=[medley.pk])
+    page = signed_in.post(url, shown(signed_in, url) | {"works-2-work": "River"})
+    assert page.status_code == 422
+    assert page.context["form"].sets["works"].forms[2].errors == {
+        "work": ["River stands here twice. A work counts once in a recording."]
+    }
+
+
+def test_bare_recording_is_edited(signed_in):
+    url = reverse("recording-edit", args=[RecordingFactory(title="Bare").pk])
+    assert signed_in.post(url, shown(signed_in, url) | {"title": "Dressed"}).status_code == 302
+    assert Recording.objects.get().title == "Dressed"
+
+
 @pytest.mark.parametrize("length", ["3", "3:61", "three"])
 def test_length_that_cannot_be_read_is_refused_beside_the_field(signed_in, length):
     url = reverse("recording-new")

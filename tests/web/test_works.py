@@ -150,6 +150,17 @@ def test_form_as_shown_changes_nothing(signed_in, work):
     ]
 
 
+def test_arranged_work_is_picked_by_iswc_and_shown_by_title(signed_in, work):
+    url = reverse("work-new")
+    signed_in.post(url, shown(signed_in, url) | {"title": "Low Water (brass)", "arrangement_of": "T-034.524.680-1"})
+    made = Work.objects.get(title="Low Water (brass)")
+    assert made.arrangement_of == work
+    assert shown(signed_in, reverse("work-edit", args=[made.pk]))["arrangement_of"] == "Low Water"
+    assert (
+        f'href="{reverse("work", args=[work.pk])}"' in signed_in.get(reverse("work", args=[made.pk])).content.decode()
+    )
+
+
 def test_removed_row_goes_and_the_others_stay(signed_in, work):
     url = reverse("work-edit", args=[work.pk])
     signed_in.post(url, shown(signed_in, url) | {"writers-0-DELETE": "on", "alternative_titles-0-DELETE": "on"})

@@ -14,7 +14,6 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.urls import reverse_lazy
 
-from supervision.models import Party, Work
 from supervision.queries.picks import picked_parties, picked_works
 from supervision.rules.durations import clock, read_clock
 from supervision.rules.errors import BadValue
@@ -124,24 +123,16 @@ class PickField(forms.CharField):
     Errors have the code ``unknown`` (no row is called so) or ``several`` (more than one is).
     """
 
-    kind = ""
-    suggestions: Any = ""
-    list_id = ""
-    mends = ("", "")
-
-    def __init__(self, **kwargs: Any) -> None:
+    def __init__(self, kind: str, picked: Callable[[str], Sequence[Any]], identifier: str, **kwargs: Any) -> None:
         super().__init__(max_length=330, **kwargs)
+        self.kind, self.picked, self.identifier = kind, picked, identifier
         self.widget.attrs |= {
-            "list": self.list_id,
+            "list": f"{kind}-suggestions",
             "autocomplete": "off",
-            "hx-get": self.suggestions,
+            "hx-get": reverse_lazy(f"{kind}-suggestions"),
             "hx-trigger": "input changed delay:200ms",
-            "hx-target": f"#{self.list_id}",
+            "hx-target": f"#{kind}-suggestions",
         }
-
-    def picked(self, text: str) -> Sequence[Any]:
-        """The rows that the text means."""
-        raise NotImplementedError
 
     def clean(self, value: Any) -> Any:
         """The one row that the text means."""
@@ -150,34 +141,24 @@ class PickField(forms.CharField):
             return None
         rows = self.picked(text)
         if not rows:
-            raise ValidationError(f"No {self.kind} is called “{text}”. {self.mends[0]}", code="unknown")
+            mend = f"Choose one of those suggested, or add the {self.kind} first."
+            raise ValidationError(f"No {self.kind} is called “{text}”. {mend}", code="unknown")
         if len(rows) > 1:
             numbered = " or ".join(f"“{row} #{row.pk}”" for row in rows)
-            raise ValidationError(f"Several are called “{text}”. Write {numbered}, {self.mends[1]}.", code="several")
+            text = f"Several are called “{text}”. Write {numbered}, or the {self.identifier}."
+            raise ValidationError(text, code="several")
         return rows[0]
 
 
 class PartyField(PickField):
     """A party by name, IPI name number or ``#number``."""
 
-    kind = "party"
-    suggestions = reverse_lazy("party-suggestions")
-    list_id = "party-suggestions"
-    mends = ("Choose one of those suggested, or add the party first.", "or the IPI name number")
-
-    def picked(self, text: str) -> Sequence[Party]:
-        """The parties that the text means."""
-        return picked_parties(text)
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__("party", picked_parties, Scheme.IPI.label, **kwargs)
 
 
 class WorkField(PickField):
     """A work by title, ISWC or ``#number``."""
 
-    kind = "work"
-    suggestions = reverse_lazy("work-suggestions")
-    list_id = "work-suggestions"
-    mends = ("Choose one of those suggested, or add the work first.", "or the ISWC")
-
-    def picked(self, text: str) -> Sequence[Work]:
-        """The works that the text means."""
-        return picked_works(text)
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__("work", picked_works, Scheme.ISWC.label, **kwargs)
