@@ -40,9 +40,15 @@ def test_one_box_finds_recordings_works_and_parties(signed_in, river, text, coun
     assert signed_in.get(reverse("catalogue"), {"q": text}).context["counts"] == counts
 
 
-def test_all_of_a_kind_is_a_link_with_the_same_search(signed_in, river):
-    text = signed_in.get(reverse("catalogue"), {"q": "zrodlo"}).content.decode()
-    assert f'href="{reverse("work-list")}?search=zrodlo"' in text
+def test_all_of_a_kind_is_a_link_with_the_same_search(signed_in):
+    for number in range(11):
+        WorkFactory(title=f"River {number}")
+        RecordingFactory(title=f"River {number}")
+        PartyFactory(name=f"River {number}")
+    refresh_all()
+    text = signed_in.get(reverse("catalogue"), {"q": "river"}).content.decode()
+    for kind, label in (("work", "works"), ("recording", "recordings"), ("party", "parties")):
+        assert f'href="{reverse(f"{kind}-list")}?search=river">All 11 {label}' in text
 
 
 def test_nothing_found_says_so_and_how_to_go_on(signed_in, river):

@@ -27,6 +27,7 @@ class SetRow(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        _write_either_way(self)
         if self.picks:
             self.fields["new"] = forms.BooleanField(required=False, label=self.new_label)
 
@@ -113,6 +114,7 @@ class FormWithRows(RowForm):
         if self.unfinished:
             data = _with_another_row(data, added, self.set_classes[added])
         super().__init__(data, **kwargs)
+        _write_either_way(self)
         given = rows or {}
         self.sets = {
             name: build(data, prefix=name, initial=list(given.get(name, ())))
@@ -165,6 +167,13 @@ class FormWithRows(RowForm):
     def _focus_last(self, name: str) -> None:
         for last in self.sets[name].forms[-1:]:
             last.fields[next(iter(last.fields))].widget.attrs["autofocus"] = True
+
+
+def _write_either_way(form: forms.BaseForm) -> None:
+    """Let Hebrew and Arabic run from the right in fields of text."""
+    for field in form.fields.values():
+        if isinstance(field.widget, (forms.TextInput, forms.Textarea)):
+            field.widget.attrs["dir"] = "auto"
 
 
 def _with_another_row(data: Any, name: str, rows: type[RowSet]) -> Any:
