@@ -10,6 +10,7 @@ from supervision.models.catalogue import Party, Recording, Work
 from supervision.models.rows import VersionedRow, choices_of, is_currency, one_of, percentage
 from supervision.models.spotting import Usage
 from supervision.rules.clearance import Reason, Side, Stage
+from supervision.rules.favoured_terms import Scope
 from supervision.rules.fees import Basis
 from supervision.rules.money import Money
 
@@ -21,11 +22,13 @@ class Clearance(VersionedRow):
 
     ``holder`` is whom we ask (the administrator where there is one) and ``on_behalf_of`` whose share it is; a clearance
     without a holder stands for a share whose holder is unknown, or for a side that needs nobody's permission.
+    ``asked`` keeps what the holder was asked for (``rules.asks.Asked`` as JSON), so that a change that breaks it shows;
+    an offer without an amount reads "please quote". ``agreement`` covers a clearance that needs no permission of its own.
     A sync clearance names its ``work`` (a medley has several), a master clearance its ``recording``. When the usage's
     song changes, its clearances are retired and kept.
     """
 
-    usage = models.ForeignKey(Usage, on_delete=models.CASCADE, related_name="clearances")
+    usage = models.ForeignKey(Usage, on_delete=models.CASCADE, related_name="clearances", db_index=False)
     side = models.CharField(max_length=6, choices=choices_of(Side))
     work = models.ForeignKey(Work, null=True, blank=True, on_delete=models.PROTECT, related_name="clearances")
     recording = models.ForeignKey(Recording, null=True, blank=True, on_delete=models.PROTECT, related_name="clearances")
@@ -41,6 +44,12 @@ class Clearance(VersionedRow):
     reason = models.CharField(max_length=13, choices=choices_of(Reason), blank=True)
     stage_note = models.CharField(max_length=300, blank=True)
     answer_due = models.DateField(null=True, blank=True)
+    asked = models.JSONField(null=True, blank=True, editable=False)
+    offered_minor = models.PositiveBigIntegerField(null=True, blank=True)
+    offered_currency = models.CharField(max_length=3, blank=True)
+    agreement = models.ForeignKey(
+        "supervision.LibraryAgreement", null=True, blank=True, on_delete=models.PROTECT, related_name="clearances"
+    )
     standing_quote = models.ForeignKey(
         "supervision.Quote", null=True, blank=True, on_delete=models.SET_NULL, related_name="+"
     )
@@ -85,6 +94,11 @@ class Clearance(VersionedRow):
                 violation_error_message="A sync clearance is of a work, a master clearance of a recording.",
             ),
             models.CheckConstraint(
+                condition=models.Q(offered_minor__isnull=True) | is_currency("offered_currency"),
+                name="clearance_offer_has_currency",
+                violation_error_message="An offer has a currency.",
+            ),
+            models.CheckConstraint(
                 condition=models.Q(holder__isnull=False)
                 | models.Q(stage__in=[Stage.DRAFT, Stage.WITHDRAWN, Stage.NOT_NEEDED]),
                 name="clearance_unknown_holder_not_asked",
@@ -97,8 +111,11 @@ class Clearance(VersionedRow):
                 violation_error_message="A clearance is quoted, approved or licensed only with a quote.",
             ),
         )
+        # The first is all that a season's weakest stages, holders and quotes are found by (see the index of Usage).
         indexes = (
-            models.Index(fields=("usage", "side", "stage"), condition=LIVE_CLEARANCE, name="clearance_weakest"),
+            models.Index(
+                fields=("usage", "retired_at", "stage", "side", "holder", "standing_quote"), name="clearance_of_usage"
+            ),
             models.Index(fields=("holder", "stage"), name="clearance_of_holder"),
         )
 
@@ -121,7 +138,14 @@ class Quote(models.Model):
     payable_minor = models.PositiveBigIntegerField()
     received_on = models.DateField()
     valid_until = models.DateField(null=True, blank=True)
+    kind = models.CharField(
+        max_length=7, choices=(("quote", "Their quote"), ("counter", "Our counter-offer")), default="quote"
+    )
     favoured = models.BooleanField("most favoured nations", default=False)
+    favoured_with = models.CharField(
+        "favoured with", max_length=12, choices=[(scope.value, scope.words) for scope in Scope], blank=True
+    )
+    similar = models.BooleanField("songs used similarly only", default=False)
     conditions = models.TextField(blank=True)
     recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
 
@@ -144,6 +168,16 @@ class Quote(models.Model):
                 violation_error_message="A quote is valid at least on the day it was received.",
             ),
             models.CheckConstraint(
+                condition=one_of("kind", ("quote", "counter")),
+                name="quote_kind_known",
+                violation_error_message="It is their quote or our counter-offer.",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(favoured_with="") | (models.Q(favoured=True) & one_of("favoured_with", Scope)),
+                name="quote_favoured_scope",
+                violation_error_message="Only a most-favoured-nations quote names with whom it is favoured.",
+            ),
+            models.CheckConstraint(
                 condition=models.Q(payable_minor__lte=models.F("amount_minor")),
                 name="quote_payable_within_amount",
                 violation_error_message="A share costs at most the whole.",
@@ -164,14 +198,67 @@ class Quote(models.Model):
         return Money(self.payable_minor, self.currency)
 
 
+class QuoteCondition(models.Model):
+    """What a holder makes its quote depend on; an approval is met on a day, a restriction is kept."""
+
+    class Kind(models.TextChoices):
+        ARTIST = "artist", "Artist approval"
+        WRITER = "writer", "Writer approval"
+        EDIT = "edit", "Approval of the edit"
+        VIOLENCE = "violence", "No violence"
+        ALCOHOL = "alcohol", "No alcohol or tobacco"
+        OTHER = "other", "Other"
+
+    APPROVALS = ("artist", "writer", "edit")
+
+    quote = models.ForeignKey(Quote, on_delete=models.CASCADE, related_name="condition_list")
+    kind = models.CharField(max_length=8, choices=Kind)
+    text = models.CharField(max_length=300, blank=True)
+    met_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering = ("quote", "pk")
+        constraints = (
+            models.CheckConstraint(
+                condition=models.Q(kind__in=("artist", "writer", "edit", "violence", "alcohol", "other")),
+                name="quote_condition_kind_known",
+                violation_error_message="There is no such kind of condition.",
+            ),
+            models.UniqueConstraint(
+                fields=("quote", "kind", "text"),
+                name="quote_condition_once",
+                violation_error_message="This condition stands here already.",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return self.text or str(self.get_kind_display())
+
+    @property
+    def is_open(self) -> bool:
+        """Whether an approval is still to be had."""
+        return self.kind in self.APPROVALS and self.met_on is None
+
+
 class Licence(models.Model):
-    """An executed agreement for one clearance, with its fee. One that is withdrawn is kept with the day it ended."""
+    """An executed agreement for one clearance, with its fee and its signed file.
+
+    The file lies outside the web root under a name of ours; its own name, size and SHA-256 are kept. One that is
+    withdrawn is kept with the moment it ended.
+    """
 
     clearance = models.ForeignKey(Clearance, on_delete=models.PROTECT, related_name="licences")
     number = models.CharField(max_length=60)
     executed_on = models.DateField()
     fee_minor = models.PositiveBigIntegerField()
     currency = models.CharField(max_length=3)
+    file = models.FileField(upload_to="licences/%Y/%m", blank=True)
+    file_name = models.CharField(max_length=200, blank=True)
+    file_size = models.PositiveIntegerField(null=True, blank=True)
+    file_sha256 = models.CharField(max_length=64, blank=True)
+    invoice_number = models.CharField(max_length=60, blank=True)
+    invoiced_on = models.DateField(null=True, blank=True)
+    paid_on = models.DateField(null=True, blank=True)
     withdrawn_at = models.DateTimeField(null=True, blank=True, editable=False)
     recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
 
@@ -188,6 +275,16 @@ class Licence(models.Model):
                 condition=is_currency("currency"),
                 name="licence_currency_iso",
                 violation_error_message="A currency is three capital letters (ISO 4217).",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(file="") | models.Q(file_sha256__regex=r"^[0-9a-f]{64}$"),
+                name="licence_file_has_hash",
+                violation_error_message="A file is kept with its SHA-256.",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(paid_on__isnull=True) | models.Q(invoiced_on__isnull=False),
+                name="licence_paid_after_invoice",
+                violation_error_message="What is paid has been invoiced.",
             ),
             models.CheckConstraint(
                 condition=~models.Q(number=""),
@@ -213,6 +310,8 @@ class Grant(models.Model):
     territory = models.CharField(max_length=300, default="World")
     starts_on = models.DateField()
     ends_on = models.DateField(null=True, blank=True)
+    max_seconds = models.PositiveIntegerField(null=True, blank=True)
+    max_uses = models.PositiveSmallIntegerField(null=True, blank=True)
 
     class Meta:
         ordering = ("licence", "starts_on", "pk")

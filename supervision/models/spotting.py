@@ -18,7 +18,7 @@ class Usage(VersionedRow, DeletableRow):
     so that a usage keeps its clearances when the picture is cut again.
     """
 
-    episode = models.ForeignKey(Episode, on_delete=models.CASCADE, related_name="usages")
+    episode = models.ForeignKey(Episode, on_delete=models.CASCADE, related_name="usages", db_index=False)
     cue_number = models.CharField(max_length=12, blank=True)
     title = models.CharField(max_length=300, blank=True)
     recording = models.ForeignKey(Recording, null=True, blank=True, on_delete=models.PROTECT, related_name="usages")
@@ -33,6 +33,7 @@ class Usage(VersionedRow, DeletableRow):
     sync_estimate_minor = models.PositiveBigIntegerField(null=True, blank=True)
     master_estimate_minor = models.PositiveBigIntegerField(null=True, blank=True)
     estimate_currency = models.CharField(max_length=3, blank=True)
+    likelihood = models.PositiveSmallIntegerField("likelihood that it stays, in per cent", default=100)
 
     class Meta:
         ordering = ("episode", "pk")
@@ -75,13 +76,22 @@ class Usage(VersionedRow, DeletableRow):
                 violation_error_message="On-screen music is seen by the audience.",
             ),
             models.CheckConstraint(
+                condition=models.Q(likelihood__lte=100),
+                name="usage_likelihood_percent",
+                violation_error_message="A likelihood lies between 0 and 100 %.",
+            ),
+            models.CheckConstraint(
                 condition=(models.Q(sync_estimate_minor__isnull=True) & models.Q(master_estimate_minor__isnull=True))
                 | models.Q(estimate_currency__regex=r"^[A-Z]{3}$"),
                 name="usage_estimate_has_currency",
                 violation_error_message="An estimate has a currency.",
             ),
         )
-        indexes = (models.Index(fields=("episode", "recording", "work"), name="usage_songs_of_episode"),)
+        # All that a season's songs are chosen, counted and grouped by, so that no row is read for it; it also serves the
+        # key to the episode. ``deleted_at`` is a column and no condition: to check that, SQLite would read each row.
+        indexes = (
+            models.Index(fields=("episode", "deleted_at", "origin", "recording", "work"), name="usage_of_episode"),
+        )
 
     def __str__(self) -> str:
         return f"{self.cue_number} {self.title}".strip() or f"Usage {self.pk}"

@@ -11,10 +11,9 @@ from enum import Enum
 from fractions import Fraction
 from typing import Any
 
-from django.db.models import F, Q, QuerySet, Sum, Value
+from django.db.models import FilteredRelation, Q, QuerySet, Sum
 
-from supervision.models import Clearance, Licence, Production, Usage
-from supervision.models.clearance import LIVE_CLEARANCE
+from supervision.models import Production, Usage
 from supervision.rules.budget import Amount, Figure
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.exchange import Rate, Rates
@@ -22,20 +21,15 @@ from supervision.rules.money import Money
 
 
 class By(Enum):
-    """What a row of fees is: an episode, a usage, or everything together (key 0)."""
+    """What a row of fees is: an episode or a usage."""
 
     EPISODE = "episode_id"
     USAGE = "pk"
-    ALL = ""
-
-    def of(self, prefix: str) -> F | Value:
-        """The key's expression, seen from a row that reaches the usage by ``prefix``."""
-        return F(prefix + self.value) if self.value else Value(0)
 
 
 def amounts_of(usages: QuerySet[Usage], by: By) -> list[Amount]:
     """The fees of the usages, added up per row, side, figure and currency. Three queries, whatever the rows."""
-    chosen = usages.order_by().values("pk")
+    chosen = usages.order_by()
     return [*_estimated(chosen, by), *_quoted(chosen, by), *_licensed(chosen, by)]
 
 
@@ -49,12 +43,10 @@ def rates_of(production: Production) -> Rates:
     )
 
 
-def _estimated(chosen: QuerySet[Usage, Any], by: By) -> Iterator[Amount]:
+def _estimated(usages: QuerySet[Usage], by: By) -> Iterator[Amount]:
     rows = (
-        Usage.objects.filter(pk__in=chosen)
-        .exclude(estimate_currency="")
-        .order_by()
-        .values_list(by.of(""), "estimate_currency")
+        usages.exclude(estimate_currency="")
+        .values_list(by.value, "estimate_currency")
         .annotate(Sum("sync_estimate_minor"), Sum("master_estimate_minor"))
     )
     for key, currency, sync, master in rows:
@@ -63,13 +55,12 @@ def _estimated(chosen: QuerySet[Usage, Any], by: By) -> Iterator[Amount]:
                 yield Amount(key, side, Figure.ESTIMATED, Money(int(minor), currency))
 
 
-def _quoted(chosen: QuerySet[Usage, Any], by: By) -> Iterator[Amount]:
-    approved = Sum("standing_quote__payable_minor", filter=Q(stage__gte=Stage.APPROVED))
+def _quoted(usages: QuerySet[Usage], by: By) -> Iterator[Amount]:
+    payable = "asked__standing_quote__payable_minor"
     rows = (
-        Clearance.objects.filter(LIVE_CLEARANCE, usage__in=chosen, stage__range=(Stage.QUOTED, Stage.LICENSED))
-        .order_by()
-        .values_list(by.of("usage__"), "side", "standing_quote__currency")
-        .annotate(quoted=Sum("standing_quote__payable_minor"), approved=approved)
+        _with_asked(usages, Q(clearances__stage__range=(Stage.QUOTED, Stage.LICENSED)))
+        .values_list(by.value, "asked__side", "asked__standing_quote__currency")
+        .annotate(quoted=Sum(payable), approved=Sum(payable, filter=Q(asked__stage__gte=Stage.APPROVED)))
     )
     for key, side, currency, quoted_minor, approved_minor in rows:
         yield Amount(key, Side(side), Figure.QUOTED, Money(int(quoted_minor), currency))
@@ -77,17 +68,21 @@ def _quoted(chosen: QuerySet[Usage, Any], by: By) -> Iterator[Amount]:
             yield Amount(key, Side(side), Figure.APPROVED, Money(int(approved_minor), currency))
 
 
-def _licensed(chosen: QuerySet[Usage, Any], by: By) -> Iterator[Amount]:
+def _licensed(usages: QuerySet[Usage], by: By) -> Iterator[Amount]:
     rows = (
-        Licence.objects.filter(
-            withdrawn_at__isnull=True,
-            clearance__retired_at__isnull=True,
-            clearance__stage=Stage.LICENSED,
-            clearance__usage__in=chosen,
-        )
-        .order_by()
-        .values_list(by.of("clearance__usage__"), "clearance__side", "currency")
-        .annotate(Sum("fee_minor"))
+        _with_asked(usages, Q(clearances__stage=Stage.LICENSED))
+        .filter(asked__licences__isnull=False, asked__licences__withdrawn_at__isnull=True)
+        .values_list(by.value, "asked__side", "asked__licences__currency")
+        .annotate(Sum("asked__licences__fee_minor"))
     )
     for key, side, currency, minor in rows:
         yield Amount(key, Side(side), Figure.LICENSED, Money(int(minor), currency))
+
+
+def _with_asked(usages: QuerySet[Usage], stages: Q) -> QuerySet[Usage, Any]:
+    """A row for each live clearance at these stages, as ``asked``.
+
+    Joined outwards from the usages: asked the other way round, the database first lists every usage.
+    """
+    asked = FilteredRelation("clearances", condition=Q(clearances__retired_at__isnull=True) & stages)
+    return usages.annotate(asked=asked).filter(Q(asked__isnull=False))
