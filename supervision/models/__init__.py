@@ -1,6 +1,7 @@
 """The tables. One module a noun; rows keep row-sized behaviour, arithmetic lives in ``rules``."""
 
 from supervision.models.accounts import Membership, User
+from supervision.models.agreements import LibraryAgreement
 from supervision.models.audit import AuditEntry
 from supervision.models.budgets import BudgetLine, ExchangeRate
 from supervision.models.catalogue import (
@@ -14,15 +15,22 @@ from supervision.models.catalogue import (
     WorkShare,
     WorkTitle,
 )
-from supervision.models.clearance import Clearance, Grant, Licence, Quote
+from supervision.models.clearance import Clearance, Grant, Licence, Quote, QuoteCondition
 from supervision.models.cue_sheets import CueSheetRevision
-from supervision.models.letters import Letter
+from supervision.models.deadlines import CalendarFeed
+from supervision.models.letters import AskTemplate, Letter
+from supervision.models.options import Option
 from supervision.models.productions import Cut, Episode, Production, Season
+from supervision.models.releases import ReleaseWindow
+from supervision.models.shortlists import Candidate
 from supervision.models.spotting import Placement, Usage
 
 __all__ = [
+    "AskTemplate",
     "AuditEntry",
     "BudgetLine",
+    "CalendarFeed",
+    "Candidate",
     "Clearance",
     "Contact",
     "CueSheetRevision",
@@ -31,15 +39,19 @@ __all__ = [
     "ExchangeRate",
     "Grant",
     "Letter",
+    "LibraryAgreement",
     "Licence",
     "Membership",
+    "Option",
     "Party",
     "Placement",
     "Production",
     "Quote",
+    "QuoteCondition",
     "Recording",
     "RecordingShare",
     "RecordingWork",
+    "ReleaseWindow",
     "Season",
     "Society",
     "Usage",

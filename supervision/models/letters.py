@@ -7,17 +7,59 @@ from django.db import models
 
 from supervision.models.catalogue import Party
 from supervision.models.clearance import Clearance
-from supervision.models.productions import Episode
-from supervision.models.rows import choices_of, one_of
+from supervision.models.productions import Episode, Production
+from supervision.models.rows import VersionedRow, choices_of, one_of
 from supervision.rules.clearance import Side
+
+KINDS = ("request", "chaser", "confirmation")
+
+
+class AskTemplate(VersionedRow):
+    """What a production usually asks for on a side, in trade language; each letter may say otherwise."""
+
+    production = models.ForeignKey(Production, on_delete=models.CASCADE, related_name="ask_templates")
+    side = models.CharField(max_length=6, choices=choices_of(Side))
+    media = models.CharField(max_length=300)
+    territory = models.CharField(max_length=300, default="World")
+    term = models.CharField(max_length=200, default="in perpetuity")
+    promotion = models.CharField(max_length=300, blank=True)
+    options = models.TextField(blank=True, help_text="One option a line; each is priced separately.")
+    favoured_offered = models.BooleanField("most favoured nations offered", default=False)
+    answer_days = models.PositiveSmallIntegerField(default=14)
+    chase_days = models.PositiveSmallIntegerField(default=7)
+    closing = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ("production", "side")
+        constraints = (
+            models.UniqueConstraint(
+                fields=("production", "side"),
+                name="ask_template_once_a_side",
+                violation_error_message="The production has a template for this side already.",
+            ),
+            models.CheckConstraint(
+                condition=one_of("side", Side),
+                name="ask_template_side_known",
+                violation_error_message="A side is sync or master.",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.side}"
 
 
 class Letter(models.Model):
-    """A quote-request letter. ``payload`` is all that it said, ``digest`` the SHA-256 of its canonical JSON."""
+    """A letter to a holder: a quote request, a chaser or a confirmation. ``payload`` is all that it said, ``digest`` the SHA-256 of its canonical JSON."""
 
     episode = models.ForeignKey(Episode, on_delete=models.PROTECT, related_name="letters")
     holder = models.ForeignKey(Party, on_delete=models.PROTECT, related_name="letters")
     side = models.CharField(max_length=6, choices=choices_of(Side))
+    kind = models.CharField(
+        max_length=12,
+        choices=(("request", "Quote request"), ("chaser", "Reminder"), ("confirmation", "Confirmation")),
+        default="request",
+    )
+    language = models.CharField(max_length=5, default="en")
     reference = models.CharField(max_length=48, unique=True)
     sent_at = models.DateTimeField()
     sent_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
@@ -28,6 +70,11 @@ class Letter(models.Model):
     class Meta:
         ordering = ("-sent_at", "-pk")
         constraints = (
+            models.CheckConstraint(
+                condition=one_of("kind", KINDS),
+                name="letter_kind_known",
+                violation_error_message="There is no such kind of letter.",
+            ),
             models.CheckConstraint(
                 condition=one_of("side", Side),
                 name="letter_side_known",

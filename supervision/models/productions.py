@@ -38,6 +38,10 @@ class Production(VersionedRow):
     year = models.PositiveSmallIntegerField(null=True, blank=True)
     network = models.CharField("network or platform", max_length=120, blank=True)
     synopsis = models.TextField(blank=True)
+    letter_language = models.CharField(max_length=5, choices=(("en", "English"), ("fr", "French")), default="en")
+    paper = models.CharField(max_length=6, choices=(("a4", "A4"), ("letter", "US Letter")), default="a4")
+    lead_days = models.PositiveSmallIntegerField("days before broadcast by which all is cleared", default=14)
+    filing_days = models.PositiveSmallIntegerField("days after broadcast by which cue sheets are filed", default=30)
     demo = models.BooleanField("demo data", default=False)
     members = models.ManyToManyField("supervision.User", through="supervision.Membership", related_name="productions")
 
@@ -104,6 +108,7 @@ class Episode(VersionedRow):
     isan = models.CharField("ISAN", max_length=40, blank=True)
     eidr = models.CharField("EIDR", max_length=40, blank=True)
     synopsis = models.TextField(blank=True)
+    closed_at = models.DateTimeField(null=True, blank=True, editable=False)
     current_cut = models.ForeignKey(
         "supervision.Cut", null=True, blank=True, on_delete=models.SET_NULL, related_name="+"
     )

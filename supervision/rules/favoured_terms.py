@@ -23,6 +23,11 @@ class Scope(StrEnum):
     EPISODE_SIDE = "episode-side"
     ALL = "all"
 
+    @property
+    def words(self) -> str:
+        """Whom it reaches, in words."""
+        return _WORDS[self]
+
 
 _WORDS = {
     Scope.SIDE: "this side of the song",
