@@ -79,10 +79,10 @@ def _licensed(usages: QuerySet[Usage], by: By) -> Iterator[Amount]:
         yield Amount(key, Side(side), Figure.LICENSED, Money(int(minor), currency))
 
 
-def _with_asked(usages: QuerySet[Usage], stages: Q) -> QuerySet[Usage, Any]:
+def _with_asked(usages: QuerySet[Usage], stages: Q) -> QuerySet[Any, Any]:
     """A row for each live clearance at these stages, as ``asked``.
 
     Joined outwards from the usages: asked the other way round, the database first lists every usage.
     """
     asked = FilteredRelation("clearances", condition=Q(clearances__retired_at__isnull=True) & stages)
-    return usages.annotate(asked=asked).filter(asked__isnull=False)  # type: ignore[misc] # unknown to the stubs
+    return usages.annotate(asked=asked).filter(asked__isnull=False)
