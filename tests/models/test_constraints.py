@@ -8,14 +8,20 @@ from django.db import IntegrityError, connection, models, transaction
 from django.utils import timezone
 
 from supervision.models import (
+    AskTemplate,
     BudgetLine,
+    Candidate,
     Clearance,
     CueSheetRevision,
     Episode,
     ExchangeRate,
     Grant,
     Letter,
+    LibraryAgreement,
     Licence,
+    Option,
+    QuoteCondition,
+    ReleaseWindow,
     Society,
 )
 from supervision.rules.clearance import Side, Stage
@@ -63,7 +69,7 @@ def licence(**fields):
     return Licence.objects.create(**given | fields)
 
 
-def letter(side):
+def letter(side, **fields):
     return Letter.objects.create(
         episode=EpisodeFactory(),
         holder=PartyFactory(),
@@ -73,6 +79,7 @@ def letter(side):
         sent_by=UserFactory(),
         payload={},
         digest="0" * 64,
+        **fields,
     )
 
 
@@ -178,6 +185,77 @@ BROKEN = {
     "exchange_rate_positive": lambda: rate(rate=0),
     "letter_side_known": lambda: letter("both"),
     "cue_sheet_number_once": lambda: again(revision()),
+}
+
+
+def option(**fields):
+    given = {
+        "quote": QuoteFactory(),
+        "media": "theatrical",
+        "starts_on": DAY,
+        "amount_minor": 1,
+        "payable_minor": 1,
+        "currency": "USD",
+    }
+    return Option.objects.create(**given | fields)
+
+
+def agreement(**fields):
+    given = {
+        "production": ProductionFactory(),
+        "party": PartyFactory(),
+        "number": "A-1",
+        "starts_on": DAY,
+        "fee_minor": 1,
+        "currency": "USD",
+    }
+    return LibraryAgreement.objects.create(**given | fields)
+
+
+def template(**fields):
+    given = {"production": ProductionFactory(), "side": "sync", "media": "all media"}
+    return AskTemplate.objects.create(**given | fields)
+
+
+def candidate(**fields):
+    return Candidate.objects.create(**{"usage": UsageFactory(), "title": "Slow waltz"} | fields)
+
+
+def window(**fields):
+    given = {"season": SeasonFactory(), "media": "svod", "territory": "World", "starts_on": DAY}
+    return ReleaseWindow.objects.create(**given | fields)
+
+
+def condition(**fields):
+    return QuoteCondition.objects.create(**{"quote": QuoteFactory(), "kind": "artist"} | fields)
+
+
+BROKEN |= {
+    "ask_template_once_a_side": lambda: again(template()),
+    "ask_template_side_known": lambda: template(side="both"),
+    "candidate_difficulty_known": lambda: candidate(difficulty=4),
+    "candidate_estimate_has_currency": lambda: candidate(sync_estimate_minor=1),
+    "candidate_named": lambda: candidate(title=""),
+    "candidate_outcome_known": lambda: candidate(outcome="lost"),
+    "candidate_recording_or_work": lambda: candidate(work=WorkFactory(), recording=RecordingFactory()),
+    "clearance_offer_has_currency": lambda: ClearanceFactory(offered_minor=1),
+    "letter_kind_known": lambda: letter("sync", kind="postcard"),
+    "library_agreement_currency_iso": lambda: agreement(currency="$"),
+    "library_agreement_ends_after_start": lambda: agreement(ends_on=DAY),
+    "library_agreement_once": lambda: again(agreement()),
+    "library_agreement_per_known": lambda: agreement(per="year"),
+    "licence_file_has_hash": lambda: licence(file="licences/a.pdf"),
+    "licence_paid_after_invoice": lambda: licence(paid_on=DAY),
+    "option_currency_iso": lambda: option(currency="$"),
+    "option_ends_after_start": lambda: option(ends_on=DAY),
+    "option_exercised_in_time": lambda: option(exercised_on=DAY, exercisable_until=date(2026, 11, 24)),
+    "option_kind_known": lambda: option(kind="radio"),
+    "quote_condition_kind_known": lambda: condition(kind="weather"),
+    "quote_condition_once": lambda: again(condition()),
+    "quote_favoured_scope": lambda: QuoteFactory(favoured_with="side"),
+    "quote_kind_known": lambda: QuoteFactory(kind="rumour"),
+    "release_window_ends_after_start": lambda: window(ends_on=DAY),
+    "usage_likelihood_percent": lambda: UsageFactory(likelihood=101),
 }
 
 
