@@ -188,6 +188,7 @@ def test_shares_print_with_as_many_decimals_as_asked():
     assert printed_shares(shares("100/3", "100/3", "100/3"), decimals=0) == decimals("34", "33", "33")
     assert printed_shares(shares("100/3", "200/3"), decimals=4) == decimals("33.3333", "66.6667")
     assert [str(figure) for figure in printed_shares(shares("50", "50"))] == ["50.00", "50.00"]
+    assert [str(figure) for figure in printed_shares(shares("0"), decimals=3)] == ["0.000"]
 
 
 def test_shares_that_miss_the_total_are_refused():

@@ -104,6 +104,7 @@ def test_rate_refusal_quotes_what_was_typed_but_never_at_length():
     assert refusal(parse_rate, "26").text == "“26” is not a frame rate of a cut."
     assert refusal(parse_rate, "9" * 40).text == f"“{'9' * 40}” is not a frame rate of a cut."
     assert refusal(parse_rate, "9" * 41).text == f"“{'9' * 40}…” is not a frame rate of a cut."
+    assert refusal(parse_rate, "2\x075").text == "“2?5” is not a frame rate of a cut."
     assert refusal(parse_rate, 25).text == "“int” is not a frame rate of a cut."
 
 
