@@ -1,16 +1,16 @@
-"""Identifiers of the catalogue: stored in their canonical form, checked when they are typed, and held by one live row."""
+"""Identifiers of the catalogue and of episodes: stored in their canonical form, checked when they are typed, and held by one live row."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
 
-from supervision.models import Party, Recording, Work
+from supervision.models import Episode, Party, Recording, Work
 from supervision.models.rows import LIVE
 from supervision.rules.errors import BadRow
 from supervision.rules.identifiers import Scheme, canonical
 
-Row = Party | Recording | Work
+Row = Episode | Party | Recording | Work
 
 _UNIQUE = frozenset({Scheme.IPI, Scheme.ISRC, Scheme.ISWC})
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db import transaction
 
+from supervision.actions.identifiers import read_identifiers
 from supervision.actions.rows import audited, change, create
 from supervision.models import Cut, Episode, Membership, Placement, Production, Season, User
 from supervision.queries.accounts import require, require_anywhere
@@ -52,7 +53,8 @@ def add_episode(
     if not production.is_series and season.episodes.exists():
         raise Conflict("one-episode-only", f"A {production.get_kind_display().lower()} has one episode only.")
     position = fields.get("position") or season.episodes.count() + 1
-    episode = create(Episode(season=season, **{**fields, "position": position}), by=by, now=now, production=production)
+    told = read_identifiers(Episode(), fields) | {"position": position}
+    episode = create(Episode(season=season, **told), by=by, now=now, production=production)
     first = create(Cut(episode=episode, number=1, **cut), by=by, now=now, production=production)
     return change(episode, {"current_cut": first}, by=by, now=now, production=production, verb="chose the cut of")
 
@@ -63,7 +65,8 @@ def change_episode(
     """Change an episode's number, title, air date and identifiers."""
     production = episode.season.production
     require(production, by, Deed.MANAGE)
-    return change(episode, fields, version=version, by=by, now=now, production=production)
+    told = read_identifiers(episode, fields)
+    return change(episode, told, version=version, by=by, now=now, production=production)
 
 
 @transaction.atomic

@@ -114,6 +114,18 @@ def test_new_episode_with_impossible_timecode_says_so_beside_the_field(client, s
     assert Episode.objects.count() == 0
 
 
+def test_new_episode_keeps_its_isan_in_one_form(client, season, supervisor):
+    # ISO 15706; the example of python-stdnum's isan module
+    client.post("/productions/WEIR/1/episodes/new/", new_episode(isan="0000 0001 8947 0000 8 0000 0000 D"))
+    assert Episode.objects.get().isan == "0000-0001-8947-0000-8-0000-0000-D".replace("-", "")
+
+
+def test_new_episode_with_wrong_eidr_is_422_beside_the_field(client, season, supervisor):
+    # EIDR "ID Format" v1.3: the published example ends in 5
+    response = client.post("/productions/WEIR/1/episodes/new/", new_episode(eidr="10.5240/7791-8534-2C23-9030-8610-6"))
+    assert (response.status_code, list(response.context["form"].errors)) == (422, ["eidr"])
+
+
 def test_second_episode_of_feature_is_refused(client, season, supervisor):
     Production.objects.update(kind="feature")
     EpisodeFactory(season=season)
