@@ -248,6 +248,21 @@ def test_raise_names_the_direct_link_with_the_first_id():
     assert raisers(favoured_rates(parties)) == {"c": "b", "z": None, "b": None, "a": "b"}
 
 
+def test_raise_over_two_links_names_the_first_id_whatever_the_order():
+    parties = [
+        party("z", share=25, rate=1, clause=["source"]),
+        party("y", share=25, rate=1, clause=["source"]),
+        party("a", share=25, rate=1, clause=["z", "y"]),
+        party("source", share=25, rate=9),
+    ]
+    assert raisers(favoured_rates(parties)) == {"z": "source", "y": "source", "a": "y", "source": None}
+
+
+def test_sides_add_up_apart():
+    outcome = favoured_rates([party("pub", rate=1), party("label", MASTER, rate=2)])
+    assert outcome.sides == {SYNC: {"USD": usd(100)}, MASTER: {"USD": usd(200)}}
+
+
 def test_cycle_of_clauses_settles_at_its_highest_rate():
     outcome = favoured_rates(
         [
@@ -410,6 +425,14 @@ def test_accepting_a_quote_of_a_party_that_clauses_already_await():
     standing = [party("pub-b", share=50, rate=50, clause=["pub-a"])]
     cost = cost_of_accepting(party("pub-a", share=50, rate=300, clause=["label"]), standing, awaited=["label"])
     assert cost.raises == (Raise("pub-b", usd(12_500), usd(5_000), usd(30_000)),)
+
+
+def test_accepting_a_quote_in_another_currency_raises_at_the_dated_rate():
+    cost = cost_of_accepting(
+        party("label", MASTER, rate=4400, currency="EUR"), [party("pub", rate=5000, clause=["song"])], comparison=EURO
+    )
+    assert cost.raises == (Raise("pub", usd(50_000), usd(500_000), usd(550_000)),)
+    assert cost.change == {"EUR": Money(440_000, "EUR"), "USD": usd(50_000)}
 
 
 def test_accepting_a_quote_that_only_moves_rounding_says_so_in_the_raises():

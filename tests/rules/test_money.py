@@ -128,8 +128,9 @@ def test_money_of_two_currencies_refuses_to_mix(mix):
     with pytest.raises(BadValue, match="USD and EUR cannot be added or compared") as refused:
         mix(Money(1, "USD"), Money(1, "EUR"))
     assert (refused.value.code, refused.value.place) == ("currencies_mixed", "currency")
-    with pytest.raises(BadValue, match="with money only"):
+    with pytest.raises(BadValue, match="with money only") as refused:
         mix(Money(1, "USD"), 1)
+    assert refused.value.code == "not_money"
 
 
 def test_money_of_two_currencies_is_not_equal():
