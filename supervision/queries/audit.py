@@ -30,6 +30,7 @@ _PHRASES = {
     "phone": "{}",
     "address": "{}",
 }
+_SETS = ("writers", "publishers")
 
 
 @dataclass(frozen=True, slots=True)
