@@ -1,5 +1,6 @@
 """The plain layers stay plain: rules and formats can be used where Django is not installed."""
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -33,3 +34,18 @@ def test_import_of_plain_layer_brings_no_django(package):
     modules, frameworks = run.stdout.split("\n")[:2]
     assert int(modules) == len(list((ROOT / "supervision" / package).rglob("[!_]*.py")))
     assert frameworks == ""
+
+
+def test_pages_start_without_the_document_renderer():
+    """Its libraries may be missing from the machine, and it takes most of a second and 30 MB."""
+    code = "import django; django.setup(); import supervision.urls, sys; print('weasyprint' in sys.modules)"
+    run = subprocess.run(  # noqa: S603 - our own interpreter and our own text
+        [sys.executable, "-c", code],
+        cwd=ROOT,
+        env=os.environ | {"DJANGO_SETTINGS_MODULE": "supervision.settings"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert run.returncode == 0, run.stderr
+    assert run.stdout == "False\n"
