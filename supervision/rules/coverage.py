@@ -187,7 +187,7 @@ def _insufficient(side: SideRights, holder: Holder, grant: Grant, spent: dict[st
         text = f"{holder.id} grants {_number(grant.max_seconds)} s; {side.id} uses {_number(side.seconds)} s."
         mend = "Ask for the longer use, or shorten the usage."
         return Finding(Level.WARNING, "grant-too-short", holder.id, text, mend)
-    taken = spent.get(grant.id, 0) if grant.id else 0
+    taken = spent.get(grant.id, 0)
     if grant.uses is not None and taken + side.uses > grant.uses:
         text = f"{holder.id} grants {grant.uses} uses; {taken} are spent and {side.id} needs {side.uses}."
         return Finding(Level.WARNING, "grant-uses-spent", holder.id, text, "Ask for more uses, or use it less often.")

@@ -180,7 +180,7 @@ class _Reader:
             raise self.vocabulary.unknown(run, self.place)
         mask, count = found
         if count < len(run):
-            raise self._not_joined(run)
+            raise self._not_joined(run, count)
         self.at += count
         return mask
 
@@ -191,12 +191,11 @@ class _Reader:
             end += 1
         return self.tokens[self.at : max(end, self.at + 1)]
 
-    def _not_joined(self, run: Name) -> BadValue:
-        found = self.vocabulary.longest_name(run, 0)
-        rest = run[found[1] :] if found else run
-        if self.vocabulary.longest_name(rest, 0) is None:
+    def _not_joined(self, run: Name, count: int) -> BadValue:
+        """The refusal of words of which only the first ``count`` are a name."""
+        if self.vocabulary.longest_name(run, count) is None:
             return self.vocabulary.unknown(run, self.place)
-        first, second = _shown(run[: len(run) - len(rest)]), _shown(rest)
+        first, second = _shown(run[:count]), _shown(run[count:])
         return self._bad("not-joined", f"Nothing joins “{first}” and “{second}”.", "Put “,” or “excl.” between them.")
 
     def _join(self) -> Join | None:

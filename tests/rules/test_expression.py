@@ -110,40 +110,68 @@ def test_read_expression(text, meaning):
         ("A B", "letter-not-joined", "Nothing joins “a” and “b”. Put “,” or “excl.” between them."),
         ("A X", "letter-unknown", "There is no letter “a x”. Use a known letter name or code."),
         ("X A", "letter-unknown", "There is no letter “x a”. Use a known letter name or code."),
-        ("Trinidad and Tobago A", "letter-not-joined", "Nothing joins the parts after “trinidad & tobago”. "),
+        (
+            "Trinidad and Tobago A",
+            "letter-not-joined",
+            "Nothing joins the parts after “trinidad & tobago”. Put “,” or “excl.” between.",
+        ),
         ("A (B)", "letter-not-joined", "Nothing joins the parts after “a”. Put “,” or “excl.” between."),
         ("A,", "letter-incomplete", "A letter is missing after “a ,”. Add the letter or remove the last sign."),
         ("A + , ", "letter-incomplete", "A letter is missing after “a + ,”. Add the letter or remove the last sign."),
         (",A", "letter-incomplete", "A letter is missing. Add the letter or remove the last sign."),
         ("()", "letter-incomplete", "A letter is missing after “(”. Add the letter or remove the last sign."),
-        ("A excl.", "letter-incomplete", "A letter is missing after “a excl”. "),
-        ("A (excl.)", "letter-incomplete", "A letter is missing after “a ( excl”. "),
+        ("A excl.", "letter-incomplete", "A letter is missing after “a excl”. Add the letter or remove the last sign."),
+        (
+            "A (excl.)",
+            "letter-incomplete",
+            "A letter is missing after “a ( excl”. Add the letter or remove the last sign.",
+        ),
         ("excl. A", "letter-exclusion", "It does not say what the exclusion is taken from. Write “All excl. …”."),
-        ("A + (excl. B)", "letter-exclusion", "It does not say what the exclusion is taken from. "),
+        ("A + (excl. B)", "letter-exclusion", "It does not say what the exclusion is taken from. Write “All excl. …”."),
         ("(A", "letter-bracket", "A closing bracket is missing. Add “)”."),
         ("A)", "letter-bracket", "There is a closing bracket too many. Remove it."),
-        ("\x1b[31m", "letter-unknown", "There is no letter “? [ 31m”. "),
+        ("\x1b[31m", "letter-unknown", "There is no letter “? [ 31m”. Use a known letter name or code."),
         # "+ B" would add nothing, so it was perhaps meant to be left out as well.
-        ("All excl. A + B", "letter-two-readings", "“excl a + b” can be read in two ways. "),
-        ("All excl. A + Left", "letter-two-readings", "“excl a + left” can be read in two ways. "),
+        (
+            "All excl. A + B",
+            "letter-two-readings",
+            "“excl a + b” can be read in two ways. Put brackets around what belongs together.",
+        ),
+        (
+            "All excl. A + Left",
+            "letter-two-readings",
+            "“excl a + left” can be read in two ways. Put brackets around what belongs together.",
+        ),
         # From both, or from Left alone, which leaves A in through All?
-        ("A + Left excl. A", "letter-two-readings", "“+ left excl a” can be read in two ways. "),
-        ("All excl. A excl. Left", "letter-two-readings", "“excl a excl left” can be read in two ways. "),
+        (
+            "A + Left excl. A",
+            "letter-two-readings",
+            "“+ left excl a” can be read in two ways. Put brackets around what belongs together.",
+        ),
+        (
+            "All excl. A excl. Left",
+            "letter-two-readings",
+            "“excl a excl left” can be read in two ways. Put brackets around what belongs together.",
+        ),
     ],
 )
 def test_read_refused(text, code, words):
     caught = refusal(text)
-    assert (caught.code, str(caught)[: len(words)]) == (code, words)
+    assert (caught.code, str(caught)) == (code, words)
 
 
 def test_read_refuses_long_text():
     assert read("A" + " " * (LONGEST_TEXT - 1), TOY) == A
-    assert refusal("A" + " " * LONGEST_TEXT).code == "letter-too-long"
+    caught = refusal("A" + " " * LONGEST_TEXT)
+    assert caught.code == "letter-too-long"
+    assert str(caught) == "The letter is longer than 10000 characters. Use group names and exclusions."
 
 
 def test_read_refuses_deep_brackets():
     assert read("(" * DEEPEST_BRACKETS + "A" + ")" * DEEPEST_BRACKETS, TOY) == A
-    assert refusal("(" * (DEEPEST_BRACKETS + 1) + "A" + ")" * (DEEPEST_BRACKETS + 1)).code == "letter-nesting"
+    caught = refusal("(" * (DEEPEST_BRACKETS + 1) + "A" + ")" * (DEEPEST_BRACKETS + 1))
+    assert caught.code == "letter-nesting"
+    assert str(caught) == "Brackets are nested deeper than 20. Simplify it."
     side_by_side = " + ".join(["(A)"] * (DEEPEST_BRACKETS + 1))
     assert read(side_by_side, TOY) == A
 

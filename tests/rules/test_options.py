@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from supervision.rules.coverage_boxes import Effort
 from supervision.rules.errors import BadValue
 from supervision.rules.media import ALL_MEDIA, Media, Medium
-from supervision.rules.options import MOST_EXACT, Choice, cheapest, fees_of, needs_of, usable_options
+from supervision.rules.options import MOST_EXACT, Choice, _greedy, cheapest, fees_of, needs_of, usable_options
 from supervision.rules.rights import Grant, Holder, Option, SideRights
 from supervision.rules.term import ALWAYS, Term
 from supervision.rules.territory import WORLD, Territory
@@ -96,6 +96,26 @@ def test_cheapest_of_many_options_apart_is_exact():
     wanted = {frozenset(names[at : at + 4]) for at in range(0, 400, 4)}
     choice = cheapest(wanted, {name: 7 - number % 4 for number, name in enumerate(names)})
     assert choice == Choice(tuple(names[3::4]), 400, exact=True)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "prices", "chosen"),
+    [
+        # The cheap option 0 is taken first for two needs; 1 and 2, taken for the others, meet those as well.
+        ([{0, 1}, {0, 2}, {1, 3}, {2, 4}], [10, 30, 30, 90, 90], {1, 2}),
+        # 0, 3 and 4 are taken; without 3 the rest still does, and 3 is dearer than 0.
+        ([{3, 4}, {0, 3}, {4}], [10, 80, 50, 20, 40], {0, 4}),
+        # 1 meets three needs for 24 and beats 0, which meets one for 9.
+        ([{0, 1}, {1, 2}, {1, 3}], [9, 24, 9, 9], {1}),
+        ([{0, 1}, {1, 2}, {1, 3}], [7, 24, 7, 7], {0, 2, 3}),
+        ([{0, 1}], [5, 5], {0}),
+        ([{7}], [1] * 8, {7}),
+    ],
+)
+def test_greedy_choice(wanted, prices, chosen):
+    """What is taken beyond 20 options that hang together, on cases small enough to follow."""
+    needs = [sum(1 << at for at in need) for need in wanted]
+    assert _greedy(needs, prices) == sum(1 << at for at in chosen)
 
 
 def test_greedy_choice_prefers_what_meets_most_for_its_fee():

@@ -271,6 +271,8 @@ def test_coverage_with_options():
     late = reckon("coverage", given | {"today": "2031-07-01"})
     assert "closable_by" not in late["gaps"][0]
     assert late["cheapest"] == {"options": [], "fee": 0, "currency": None, "exact": True, "covered": False}
+    option["fee"] = 0
+    assert reckon("coverage", given)["cheapest"]["fee"] == 0
     del option["deadline"]
     assert reckon("coverage", given | {"today": "2031-07-01"})["gaps"][0]["closable_by"][0]["deadline"] is None
 

@@ -27,19 +27,38 @@ def short(controlled):
 
 
 @pytest.mark.parametrize(
-    ("build", "code", "place"),
+    ("build", "code", "place", "words"),
     [
-        (lambda: TerritoryShare(WORLD, Fraction(-1, 100)), "share-negative", "share"),
-        (lambda: Grant(ALL_MEDIA, WORLD, ALWAYS, uses=0), "grant-uses", "uses"),
-        (lambda: Grant(ALL_MEDIA, WORLD, ALWAYS, max_seconds=Fraction(0)), "grant-length", "max_seconds"),
-        (lambda: Option("o", Grant(ALL_MEDIA, WORLD, ALWAYS), -1, "EUR"), "option-fee", "fee"),
+        (
+            lambda: TerritoryShare(WORLD, Fraction(-1, 100)),
+            "share-negative",
+            "share",
+            "A share is below 0. Give 0 or more.",
+        ),
+        (
+            lambda: Grant(ALL_MEDIA, WORLD, ALWAYS, uses=0),
+            "grant-uses",
+            "uses",
+            "A grant has no use. Give 1 or more, or leave it out.",
+        ),
+        (
+            lambda: Grant(ALL_MEDIA, WORLD, ALWAYS, max_seconds=Fraction(0)),
+            "grant-length",
+            "max_seconds",
+            "A grant has no length. Give more than 0 seconds, or leave it out.",
+        ),
+        (
+            lambda: Option("o", Grant(ALL_MEDIA, WORLD, ALWAYS), -1, "EUR"),
+            "option-fee",
+            "fee",
+            "The fee of option o is below 0. Give 0 or more.",
+        ),
     ],
 )
-def test_values_that_cannot_be_are_refused(build, code, place):
+def test_values_that_cannot_be_are_refused(build, code, place, words):
     with pytest.raises(BadValue) as caught:
         build()
-    assert (caught.value.code, caught.value.place) == (code, place)
-    assert caught.value.mend
+    assert (caught.value.code, caught.value.place, str(caught.value)) == (code, place, words)
 
 
 def test_least_values_are_taken():

@@ -40,6 +40,15 @@ def days_of(*terms):
 
 # Words
 
+MENDS = {
+    "term-missing": "Write it like “5 years from 2027-01-01”, “2027-01-01 to 2031-12-31” or “in perpetuity”.",
+    "term-unread": "Write it like “5 years from 2027-01-01”, “2027-01-01 to 2031-12-31” or “in perpetuity”.",
+    "date-unread": "Write it like 2027-01-31 or 31 January 2027.",
+    "term-empty": "Swap or correct the dates.",
+    "term-length": "Write “in perpetuity” for a term without end.",
+    "term-end": "Write “in perpetuity”.",
+}
+
 
 @pytest.mark.parametrize(
     ("words", "start", "end"),
@@ -109,7 +118,7 @@ def test_parse_refused(words, code, message):
     with pytest.raises(BadValue) as caught:
         Term.parse(words, place="grant term")
     assert (caught.value.code, caught.value.text, caught.value.place) == (code, message, "grant term")
-    assert caught.value.mend
+    assert caught.value.mend == MENDS[code]
 
 
 def test_parse_reads_text_up_to_the_longest():
@@ -217,6 +226,15 @@ def test_months_from_refuses_odd_lengths(months):
     with pytest.raises(BadValue) as caught:
         months_from(NEW_YEAR, months)
     assert (caught.value.code, caught.value.place) == ("term-length", "term")
+    assert caught.value.mend == MENDS["term-length"]
+
+
+def test_months_from_ends_within_the_calendar():
+    with pytest.raises(BadValue) as caught:
+        months_from(date(9999, 1, 31), 12)
+    assert (caught.value.code, caught.value.place) == ("term-end", "term")
+    assert str(caught.value) == "1 year from 9999-01-31 end after the year 9999. Write “in perpetuity”."
+    assert months_from(date(9999, 1, 31), 11).last_day == date(9999, 12, 30)
 
 
 # Text
@@ -255,8 +273,10 @@ def test_text_reads_back(start, days, sides):
 
 
 def test_term_without_a_day_is_refused():
-    with pytest.raises(BadValue, match="The term ends on 2026-12-31, before it starts on 2027-01-01"):
+    with pytest.raises(BadValue) as caught:
         Term(NEW_YEAR, NEW_YEAR)
+    assert (caught.value.code, caught.value.place, caught.value.mend) == ("term-empty", "term", MENDS["term-empty"])
+    assert caught.value.text == "The term ends on 2026-12-31, before it starts on 2027-01-01."
 
 
 def test_inclusive_holds_its_last_day():
@@ -267,6 +287,7 @@ def test_inclusive_holds_its_last_day():
     with pytest.raises(BadValue) as caught:
         inclusive(NEW_YEAR, date.max)
     assert (caught.value.code, caught.value.place) == ("term-end", "term")
+    assert str(caught.value) == "The last day is too late. Write “in perpetuity”."
 
 
 def test_days_are_counted():

@@ -146,9 +146,13 @@ def test_parse_unknown_name_suggests_near_names():
 
 def test_of_reads_codes():
     assert Territory.of("de", "AT").countries == {"AT", "DE"}
-    with pytest.raises(BadValue, match="“ZZ” is no ISO 3166-1 country code") as caught:
+    with pytest.raises(BadValue) as caught:
         Territory.of("DE", "ZZ", place="holder")
     assert (caught.value.code, caught.value.place) == ("territory-unknown", "holder")
+    assert str(caught.value) == "“ZZ” is no ISO 3166-1 country code. Use two letters, as in “DE”."
+    with pytest.raises(BadValue) as caught:
+        Territory.of("Z" * 21)
+    assert (caught.value.text, caught.value.place) == (f"“{'Z' * 20}” is no ISO 3166-1 country code.", "territory")
 
 
 # World and countries to come
@@ -318,6 +322,7 @@ def test_cautions_show_what_a_word_is_read_as():
     read_as = "Read as Canada and the US, as letters mostly mean it; CISAC TIS 2129 also holds Mexico."
     assert found.text == f"North America is read as CA, US. {read_as}"
     assert (found.level, found.code, found.place) == (Level.NOTE, "territory-word", "grant")
+    assert cautions("North America")[0].place == "territory"
     assert found.mend == "Show the countries in the letter, or name them one by one."
     assert cautions("World excl. DE") == []
     assert cautions("Benelux") == []

@@ -22,8 +22,8 @@ def reckon_favoured(given: Fields) -> Answer:
     given.only("currency", "parties")
     currency = given.text("currency")
     minor_units(currency)
-    result = favoured_rates([_party(party, currency) for party in given.objects("parties")])
-    sides = {side: result.sides.get(side, {}).get(currency) for side in Side}
+    result = favoured_rates(read_parties(given, currency))
+    sides = {side: result.sides[side].get(currency) for side in Side}
     total = result.total.get(currency)
     answer: Answer = {
         "parties": [
@@ -40,6 +40,11 @@ def reckon_favoured(given: Fields) -> Answer:
     }
     findings = told(result.findings)
     return answer | ({"findings": findings} if findings else {})
+
+
+def read_parties(given: Fields, currency: str) -> list[Party]:
+    """The parties of the question."""
+    return [_party(party, currency) for party in given.objects("parties")]
 
 
 def _party(party: Fields, currency: str) -> Party:
