@@ -143,6 +143,16 @@ def test_cell_tells_its_own_sums_only_where_they_say_more_than_the_converted():
     assert Cell((eur(5), usd(5)), usd(10)).converted_from == (eur(5), usd(5))
 
 
+def test_bars_show_the_four_stages_converted():
+    table = table_of(quoted("e1", eur(100)), ("e1", Side.SYNC, Figure.LICENSED, usd(70)))
+    assert table.rows[0].sync.bars == [
+        ("Estimated", usd(0)),
+        ("Quoted", usd(108)),
+        ("Approved", usd(0)),
+        ("Licensed", usd(70)),
+    ]
+
+
 def test_roll_up_names_each_currency_without_rate_once_in_order():
     table = table_of(quoted("a", Money(1, "SEK")), quoted("b", Money(1, "GBP")), quoted("c", Money(1, "SEK")))
     assert [finding.place for finding in table.findings] == ["GBP", "SEK"]
