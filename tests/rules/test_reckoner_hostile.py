@@ -518,6 +518,17 @@ def test_input_with_too_much_text_is_refused(rule):
     assert in_time(rule, given).code == "input-too-long"
 
 
+@pytest.mark.parametrize("half", ["\ud800", "a\udfffb"])
+def test_half_a_character_is_refused(half):
+    """RFC 8259, section 8.2: JSON can write a lone surrogate, and what software then does is unpredictable."""
+    caught = refusal("shares", {"convention": "100", "parties": [{"name": half, "role": "CA", "share": "100"}]})
+    assert (caught.code, caught.place, str(caught)) == (
+        "text-broken",
+        "input",
+        "A text holds half a character. Write the whole character.",
+    )
+
+
 # Fields
 
 

@@ -47,8 +47,7 @@ def reckon_coverage(given: Fields) -> Answer:
     Each gap has ``side``, ``media``, ``territory``, ``countries``, ``from``, ``to``, ``granted`` and ``lacking``.
     """
     given.only("plan", "sides", "today")
-    plan = [_window(window) for window in given.objects("plan")]
-    sides = [_side(side) for side in given.objects("sides")]
+    plan, sides = read_plan(given), read_sides(given)
     _bounded(plan, sides)
     _distinct([side.id for side in sides], "sides")
     today = given.day("today") if given.has("today") else None
@@ -85,6 +84,16 @@ def _distinct(ids: list[str], place: str) -> None:
 
 
 # In
+
+
+def read_plan(given: Fields) -> list[PlanWindow]:
+    """The windows of the question."""
+    return [_window(window) for window in given.objects("plan")]
+
+
+def read_sides(given: Fields) -> list[SideRights]:
+    """The sides of the question, with holders, shares, grants and options."""
+    return [_side(side) for side in given.objects("sides")]
 
 
 def _window(given: Fields) -> PlanWindow:

@@ -27,6 +27,7 @@ MOST_ITEMS = 20_000
 LARGEST_NUMBER = 10**15
 
 _ISO_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
+_SURROGATE = re.compile("[\ud800-\udfff]")
 _EXACT = re.compile(r"[0-9]{1,15}(?:\.[0-9]{1,15}|/[0-9]{1,15})?", re.ASCII)
 
 
@@ -147,13 +148,20 @@ class Fields:
 
 
 def check_size(given: object) -> None:
-    """Refuses input with more text than can be read in good time; nesting of any depth does no harm."""
+    """Refuses input with more text than can be read in good time, or with text that nothing can write.
+
+    Nesting of any depth does no harm.
+    """
     characters = 0
     waiting = [given]
     while waiting:
         value = waiting.pop()
         if isinstance(value, str):
             characters += len(value)
+            if _SURROGATE.search(value):
+                # JSON can name half of a character ("\ud800"), which no UTF-8 can hold: an answer could not repeat it.
+                text, mend = "A text holds half a character.", "Write the whole character."
+                raise BadValue("text-broken", text, place="input", mend=mend)
         elif isinstance(value, Mapping):
             waiting.extend(value.values())
         elif isinstance(value, list | tuple):

@@ -19,7 +19,7 @@ def reckon_shares(given: Fields) -> Answer:
     """
     given.only("convention", "parties")
     convention = read_convention(given.number_text("convention"))
-    entries = [_entry(party) for party in given.objects("parties")]
+    entries = read_entries(given)
     stated = totals(entries)
     findings = check_shares(entries, convention)
     other = converted(entries, convention)
@@ -36,6 +36,11 @@ def reckon_shares(given: Fields) -> Answer:
             ],
         },
     }
+
+
+def read_entries(given: Fields) -> list[ShareEntry]:
+    """The parties of the question."""
+    return [_entry(party) for party in given.objects("parties")]
 
 
 def _entry(party: Fields) -> ShareEntry:
