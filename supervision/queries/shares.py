@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -72,12 +71,6 @@ def interest_of(share: WorkShare, work: Work) -> WorkInterest:
     role = read_role(share.role, writer=share.interest == WRITER)
     entry = ShareEntry(share.party.name, role, Fraction(share.performance), public_domain=_is_free(share, work))
     return WorkInterest(entry, Fraction(share.control), Territory.parse(share.territory))
-
-
-def has_findings(work: Work, shares: Sequence[WorkShare]) -> bool:
-    """Whether anything is wrong with loaded shares of a work, notes apart. No query."""
-    interests = [interest_of(share, work) for share in shares]
-    return any(finding.level != "note" for finding in check_work(interests, public_domain=work.public_domain))
 
 
 def _is_free(share: WorkShare, work: Work) -> bool:

@@ -11,7 +11,7 @@ from supervision.queries.audit import history_of
 from supervision.queries.parties import party_for, recordings_of_party, works_of_party
 from supervision.queries.places import places_of_recording, places_of_work
 from supervision.queries.recordings import recording_for
-from supervision.queries.shares import has_findings, owners_of, split_of
+from supervision.queries.shares import owners_of, split_of
 from supervision.queries.uses import usages_of, use_of
 from supervision.queries.works import arrangements_of, recordings_of, work_for
 from supervision.rules.errors import NotVisible
@@ -53,7 +53,6 @@ def test_split_has_both_sides_sums_and_what_is_unknown():
         ("Control", 33.34, 66.66),
     ]
     assert codes(split.findings) == [("total_short", "writers"), ("control_short", "control")]
-    assert has_findings(work, [*split.writers, *split.publishers]) is True
 
 
 def test_arrangement_of_a_work_in_the_public_domain_is_whole_with_the_arranger_alone():
@@ -71,7 +70,6 @@ def test_split_of_a_work_in_the_public_domain_wants_no_control():
     WorkShareFactory(work=work, party__name="Trad.", writer=True, role="C", performance=0)
     split = split_of(work)
     assert codes(split.findings) == [("public_domain_work", "shares")]
-    assert has_findings(work, split.writers) is False
 
 
 def test_owners_with_sum_and_findings():
