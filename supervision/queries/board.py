@@ -11,8 +11,9 @@ from typing import Any
 
 import django_filters
 from django.core.paginator import Page, Paginator
-from django.db.models import Case, CharField, Count, Exists, F, Min, OuterRef, Q, QuerySet, When
+from django.db.models import Case, CharField, Count, Exists, F, Min, OuterRef, Q, QuerySet, Subquery, Sum, When
 from django.db.models.functions import Coalesce
+from django.utils.functional import cached_property
 
 from supervision.models import Clearance, Episode, Party, Season, Usage
 from supervision.models.clearance import LIVE_CLEARANCE
@@ -42,6 +43,16 @@ _ORDER_BY = {
     "title": ("name",),
     "uses": ("-uses", "name"),
 }
+
+# What is read of a usage and of a clearance: models whole would take longer to build than the board to read.
+_USE = (
+    *("pk", "recording_id", "work_id", "title", "cue_number", "recording__title", "recording__artist", "work__title"),
+    *("episode__code", "episode__number", "episode__air_date"),
+)
+_PERMISSION = (
+    *("pk", "usage_id", "side", "holder_id", "on_behalf_of_id", "work_id", "territory", "stage", "share"),
+    "holder__name",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,19 +177,38 @@ def _named(usages: QuerySet[Usage], text: str) -> QuerySet[Usage]:
     )
 
 
-def songs_of(usages: QuerySet[Usage], sort: str) -> QuerySet[Usage, Any]:
+def _by_song(usages: QuerySet[Usage]) -> QuerySet[Any, Any]:
+    alone = Case(When(recording=None, work=None, then=F("pk")))
+    return usages.order_by().values("recording_id", "work_id", alone=alone)
+
+
+def songs_of(usages: QuerySet[Usage], sort: str) -> QuerySet[Any, Any]:
     """The usages grouped into songs, in order: recording_id, work_id, alone, name, uses, first_air, weakest."""
-    return (
-        usages.order_by()
-        .values("recording_id", "work_id", alone=Case(When(recording=None, work=None, then=F("pk"))))
+    # Looked up per usage: joining the clearances would have the database sort them all to group the usages.
+    stages = Clearance.objects.filter(LIVE_CLEARANCE, usage=OuterRef("pk")).order_by("stage").values("stage")
+    songs: QuerySet[Any, Any] = (
+        _by_song(usages)
         .annotate(
             name=Min(Coalesce("recording__title", "work__title", "title", output_field=CharField())),
-            uses=Count("pk", distinct=True),
+            uses=Count("pk"),
             first_air=Min("episode__air_date"),
-            weakest=Min("clearances__stage", filter=Q(clearances__retired_at__isnull=True)),
+            weakest=Min(Subquery(stages[:1])),
         )
         .order_by(*_ORDER_BY[sort], "recording_id", "work_id", "alone")
     )
+    return songs
+
+
+class _Songs(Paginator):  # type: ignore[type-arg] # has none when run
+    """Songs page by page; how many there are is known, for counting them by their query would also rank them."""
+
+    def __init__(self, songs: QuerySet[Any, Any], count: int) -> None:
+        super().__init__(songs, PAGE)
+        self._count = count
+
+    @cached_property
+    def count(self) -> int:
+        return self._count
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,11 +224,12 @@ class Board:
 def board(
     season: Season, usages: QuerySet[Usage], *, today: date, sort: str = "stage", page: str | int = 1, money: bool
 ) -> Board:
-    """The board of the filtered usages. 12 queries, whatever the season's size."""
-    shown = Paginator(songs_of(usages, sort), PAGE).get_page(page)
+    """The board of the filtered usages. 11 queries, whatever the season's size."""
+    counted = _by_song(usages).annotate(uses=Count("pk")).aggregate(songs=Count("uses"), usages=Sum("uses"))
+    shown = _Songs(songs_of(usages, sort), counted["songs"]).get_page(page)
     keys = [_key(song) for song in shown.object_list]
     uses = _uses(usages, keys)
-    clearances = _clearances([usage.pk for used in uses.values() for usage in used])
+    clearances = _clearances([use.pk for used in uses.values() for use in used])
     convert = (
         partial(roll_up, currency=season.production.currency, on=today, rates=rates_of(season.production))
         if money
@@ -207,49 +238,50 @@ def board(
     fees = _fees(usages, uses, convert) if convert else {}
     rows = tuple(_row(key, uses[key], clearances, fees.get(key), today) for key in keys)
     total = _total(usages, convert) if convert else None
-    return Board(rows, shown, usages.count(), total)
+    return Board(rows, shown, counted["usages"] or 0, total)
 
 
 def _key(song: Mapping[str, object]) -> SongKey:
     return song["recording_id"], song["work_id"], song["alone"]  # type: ignore[return-value] # values() are untyped
 
 
-def _uses(usages: QuerySet[Usage], keys: Sequence[SongKey]) -> dict[SongKey, list[Usage]]:
+def _uses(usages: QuerySet[Usage], keys: Sequence[SongKey]) -> dict[SongKey, list[Any]]:
+    """The usages of each song, in the order of the episodes."""
     recordings, works, alone = (
         ([part for part in column if part] for column in zip(*keys, strict=True)) if keys else ([], [], [])
     )
     found = (
-        Usage.objects.filter(pk__in=usages.order_by().values("pk"))
-        .filter(Q(recording__in=recordings) | Q(work__in=works) | Q(pk__in=alone))
-        .select_related("episode", "recording", "work")
+        usages.filter(Q(recording__in=recordings) | Q(work__in=works) | Q(pk__in=alone))
         .order_by("episode__position", "cue_number", "pk")
+        .values_list(*_USE, named=True)
     )
-    uses: dict[SongKey, list[Usage]] = defaultdict(list)
-    for usage in found:
-        bare = usage.recording_id is None and usage.work_id is None
-        uses[usage.recording_id, usage.work_id, usage.pk if bare else None].append(usage)
+    uses: dict[SongKey, list[Any]] = defaultdict(list)
+    for use in found:
+        bare = use.recording_id is None and use.work_id is None
+        uses[use.recording_id, use.work_id, use.pk if bare else None].append(use)
     return uses
 
 
-def _clearances(usages: Sequence[int]) -> dict[int, list[Clearance]]:
-    found: dict[int, list[Clearance]] = defaultdict(list)
-    for clearance in Clearance.objects.filter(LIVE_CLEARANCE, usage__in=usages).select_related("holder").order_by("pk"):
+def _clearances(usages: Sequence[int]) -> dict[int, list[Any]]:
+    """The live clearances of each usage."""
+    found: dict[int, list[Any]] = defaultdict(list)
+    live = Clearance.objects.filter(LIVE_CLEARANCE, usage__in=usages).order_by("pk")
+    for clearance in live.values_list(*_PERMISSION, named=True):
         found[clearance.usage_id].append(clearance)
     return found
 
 
 def _row(
-    key: SongKey, uses: Sequence[Usage], clearances: Mapping[int, list[Clearance]], fees: Row | None, today: date
+    key: SongKey, uses: Sequence[Any], clearances: Mapping[int, list[Any]], fees: Row | None, today: date
 ) -> BoardRow:
-    first, live = uses[0], [clearance for usage in uses for clearance in clearances.get(usage.pk, ())]
-    song = first.recording or first.work
-    air = min((usage.episode.air_date for usage in uses if usage.episode.air_date), default=None)
+    first, live = uses[0], [clearance for use in uses for clearance in clearances.get(use.pk, ())]
+    air = min((use.episode__air_date for use in uses if use.episode__air_date), default=None)
     return BoardRow(
         recording=key[0],
         work=key[1],
-        title=song.title if song else first.title,
-        artist=first.recording.artist if first.recording else "",
-        uses=tuple(UseLine(usage.episode.code, usage.episode.number, usage.cue_number) for usage in uses),
+        title=first.recording__title or first.work__title or first.title,
+        artist=first.recording__artist or "",
+        uses=tuple(UseLine(use.episode__code, use.episode__number, use.cue_number) for use in uses),
         first_air=air,
         days_left=(air - today).days if air else None,
         sync=_side(clearance for clearance in live if clearance.side == Side.SYNC),
@@ -258,35 +290,27 @@ def _row(
     )
 
 
-def _side(clearances: Iterable[Clearance]) -> SideLine:
+def _side(clearances: Iterable[Any]) -> SideLine:
     """Each holder once, at the weakest of its stages over the song's usages."""
-    weakest_of: dict[tuple[object, ...], Clearance] = {}
+    weakest_of: dict[tuple[object, ...], Any] = {}
     for clearance in clearances:
         holder = (clearance.holder_id, clearance.on_behalf_of_id, clearance.work_id, clearance.territory)
         if holder not in weakest_of or clearance.stage < weakest_of[holder].stage:
             weakest_of[holder] = clearance
     lines = sorted(weakest_of.values(), key=lambda clearance: (clearance.stage, -clearance.share))
-    return SideLine(
-        weakest(clearance.stage_now for clearance in lines),
-        tuple(
-            HolderLine(
-                clearance.holder.name if clearance.holder else "",
-                f"{clearance.share.normalize():f}",
-                clearance.stage_now,
-                clearance.pk,
-            )
-            for clearance in lines
-        ),
+    holders = tuple(
+        HolderLine(line.holder__name or "", f"{line.share.normalize():f}", Stage(line.stage), line.pk) for line in lines
     )
+    return SideLine(weakest(holder.stage for holder in holders), holders)
 
 
 def _fees(
-    usages: QuerySet[Usage], uses: Mapping[SongKey, list[Usage]], convert: Callable[..., Table]
+    usages: QuerySet[Usage], uses: Mapping[SongKey, list[Any]], convert: Callable[..., Table]
 ) -> dict[SongKey, Row]:
     """The fees of the shown songs, one row each."""
-    song_of = {usage.pk: key for key, used in uses.items() for usage in used}
+    song_of = {use.pk: key for key, used in uses.items() for use in used}
     amounts = [
-        Amount(song_of[amount.key], amount.side, amount.figure, amount.money)  # type: ignore[index] # keys are usages
+        Amount(song_of[amount.key], amount.side, amount.figure, amount.money)
         for amount in amounts_of(usages.filter(pk__in=song_of), By.USAGE)
     ]
     return dict(zip(uses, convert(amounts, keys=list(uses)).rows, strict=True))
