@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import models, transaction
+from django.db.models.fields.files import FieldFile
 
 from supervision.models import AuditEntry, Production, User
 from supervision.models.rows import VersionedRow
@@ -24,9 +25,16 @@ Versioned = TypeVar("Versioned", bound=VersionedRow)
 _UNTOLD = frozenset({"search_key", "version", "payload", "password"})
 
 
+class _Encoder(DjangoJSONEncoder):
+    """Django's encoder, and a file as the name it is kept under."""
+
+    def default(self, o: Any) -> Any:
+        return o.name if isinstance(o, FieldFile) else super().default(o)
+
+
 def state_of(row: models.Model) -> dict[str, Any]:
     """The row's columns as JSON-ready values, without what nobody edits."""
-    encode = DjangoJSONEncoder().default
+    encode = _Encoder().default
     plain = (str, int, bool, type(None), dict, list)
     values = {field.attname: field.value_from_object(row) for field in row._meta.concrete_fields}
     return {
