@@ -50,7 +50,7 @@ def split_of(work: Work) -> Split:
     return Split(
         writers=tuple(share for share in shares if share.interest == WRITER),
         publishers=tuple(share for share in shares if share.interest != WRITER),
-        sums=tuple(sums_of_work(interests)),
+        sums=tuple(sums_of_work(interests, public_domain=work.public_domain)),
         findings=tuple(worst_first(check_work(interests, public_domain=work.public_domain))),
     )
 
@@ -61,7 +61,7 @@ def owners_of(recording: Recording) -> Owners:
     owned = [Ownership(Fraction(share.share), Territory.parse(share.territory)) for share in shares]
     return Owners(
         shares=tuple(shares),
-        sums=tuple(sums_of_recording(owned)),
+        sums=tuple(sums_of_recording(owned, public_domain=recording.public_domain)),
         findings=tuple(worst_first(check_recording(owned, public_domain=recording.public_domain))),
     )
 

@@ -56,8 +56,11 @@ def parts_of_world(territories: Iterable[Territory]) -> list[Territory]:
     return parts
 
 
-def sums_of_work(interests: Sequence[WorkInterest]) -> list[Sum]:
-    """What writers, publishers and control come to, in each part of the world."""
+def sums_of_work(interests: Sequence[WorkInterest], *, public_domain: bool = False) -> list[Sum]:
+    """What writers, publishers and control come to, in each part of the world.
+
+    Nothing is unknown about a work in the public domain: it has no holders.
+    """
     sums = []
     for part in parts_of_world(interest.territory for interest in interests):
         holding = _holding(interests, part)
@@ -69,16 +72,17 @@ def sums_of_work(interests: Sequence[WorkInterest]) -> list[Sum]:
             Sum("Publishers", part, stated.publishers, lacking.publishers),
             Sum("Control", part, control, _short(control)),
         ]
-    return sums
+    return _all_known(sums) if public_domain else sums
 
 
-def sums_of_recording(owners: Sequence[Ownership]) -> list[Sum]:
-    """What the owners come to, in each part of the world."""
-    return [
+def sums_of_recording(owners: Sequence[Ownership], *, public_domain: bool = False) -> list[Sum]:
+    """What the owners come to, in each part of the world; nothing is unknown about one in the public domain."""
+    sums = [
         Sum("Owners", part, stated, _short(stated))
         for part in parts_of_world(owner.territory for owner in owners)
         for stated in [exact_total(owner.share for owner in owners if (part - owner.territory).is_empty)]
     ]
+    return _all_known(sums) if public_domain else sums
 
 
 def check_work(interests: Sequence[WorkInterest], *, public_domain: bool = False) -> list[Finding]:
@@ -110,6 +114,10 @@ def check_recording(owners: Sequence[Ownership], *, public_domain: bool = False)
         for found in sums
         for finding in _check_total(found.stated, "owners", "The owners' shares")
     ]
+
+
+def _all_known(sums: Sequence[Sum]) -> list[Sum]:
+    return [replace(found, unknown=Fraction(0)) for found in sums]
 
 
 def _holding(interests: Sequence[WorkInterest], part: Territory) -> list[WorkInterest]:

@@ -155,3 +155,8 @@ def test_recording_in_the_public_domain_needs_no_owner():
 
 def test_owners_over_100_in_one_territory_are_named_there():
     assert codes(check_recording([owner("100"), owner("50", "DE")])) == [("error", "owners_over", "owners (DE)")]
+
+
+def test_nothing_is_unknown_in_the_public_domain():
+    assert [(found.stated, found.unknown) for found in sums_of_work([], public_domain=True)] == [(0, 0)] * 3
+    assert [(found.stated, found.unknown) for found in sums_of_recording([], public_domain=True)] == [(0, 0)]
