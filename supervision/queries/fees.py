@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from enum import Enum
 from fractions import Fraction
-from typing import Any
 
 from django.db.models import FilteredRelation, Q, QuerySet, Sum
 
@@ -58,7 +57,8 @@ def _estimated(usages: QuerySet[Usage], by: By) -> Iterator[Amount]:
 def _quoted(usages: QuerySet[Usage], by: By) -> Iterator[Amount]:
     payable = "asked__standing_quote__payable_minor"
     rows = (
-        _with_asked(usages, Q(clearances__stage__range=(Stage.QUOTED, Stage.LICENSED)))
+        usages.annotate(asked=_asked(Q(clearances__stage__range=(Stage.QUOTED, Stage.LICENSED))))
+        .filter(asked__isnull=False)
         .values_list(by.value, "asked__side", "asked__standing_quote__currency")
         .annotate(quoted=Sum(payable), approved=Sum(payable, filter=Q(asked__stage__gte=Stage.APPROVED)))
     )
@@ -70,7 +70,8 @@ def _quoted(usages: QuerySet[Usage], by: By) -> Iterator[Amount]:
 
 def _licensed(usages: QuerySet[Usage], by: By) -> Iterator[Amount]:
     rows = (
-        _with_asked(usages, Q(clearances__stage=Stage.LICENSED))
+        usages.annotate(asked=_asked(Q(clearances__stage=Stage.LICENSED)))
+        # In one call: a second one would speak of other licences than those that are added up.
         .filter(asked__licences__isnull=False, asked__licences__withdrawn_at__isnull=True)
         .values_list(by.value, "asked__side", "asked__licences__currency")
         .annotate(Sum("asked__licences__fee_minor"))
@@ -79,10 +80,9 @@ def _licensed(usages: QuerySet[Usage], by: By) -> Iterator[Amount]:
         yield Amount(key, Side(side), Figure.LICENSED, Money(int(minor), currency))
 
 
-def _with_asked(usages: QuerySet[Usage], stages: Q) -> QuerySet[Any, Any]:
-    """A row for each live clearance at these stages, as ``asked``.
+def _asked(stages: Q) -> FilteredRelation:
+    """The live clearances at these stages, to be joined to the usages.
 
-    Joined outwards from the usages: asked the other way round, the database first lists every usage.
+    Outwards from the usages: asked the other way round, the database lists every usage before it begins.
     """
-    asked = FilteredRelation("clearances", condition=Q(clearances__retired_at__isnull=True) & stages)
-    return usages.annotate(asked=asked).filter(asked__isnull=False)
+    return FilteredRelation("clearances", condition=Q(clearances__retired_at__isnull=True) & stages)

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from supervision.models import BudgetLine, ExchangeRate, Quote, Usage
+from supervision.models import BudgetLine, Clearance, ExchangeRate, Licence, Quote, Usage
 from supervision.queries.budgets import episode_money, season_money
 from supervision.rules.money import Money
 from tests.factories.season import season_of
@@ -89,6 +89,30 @@ def test_deleted_usages_cost_nothing():
     season = season_of(2)
     Usage.objects.update(deleted_at="2026-11-25T12:00Z")
     assert season_money(season, TODAY).table.total.total.estimated.converted == usd(0)
+
+
+def test_withdrawn_licence_costs_nothing_beside_the_one_in_force():
+    season = season_of(2)
+    licence = Licence.objects.first()
+    Licence.objects.create(
+        clearance=licence.clearance,
+        number="L-0",
+        executed_on="2026-11-01",
+        fee_minor=99_000,
+        currency="USD",
+        withdrawn_at="2026-11-02T12:00Z",
+        recorded_by=licence.recorded_by,
+    )
+    assert season_money(season, TODAY).table.total.total.licensed.converted == usd(60_000)
+    Licence.objects.update(withdrawn_at="2026-11-25T12:00Z")
+    assert season_money(season, TODAY).table.total.total.licensed.converted == usd(0)
+
+
+def test_retired_clearances_cost_nothing():
+    season = season_of(2)
+    Clearance.objects.update(retired_at="2026-11-25T12:00Z")
+    total = season_money(season, TODAY).table.total.total
+    assert (total.quoted.converted, total.licensed.converted) == (usd(0), usd(0))
 
 
 def test_music_is_told_in_shown_seconds():
