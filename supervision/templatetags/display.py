@@ -4,6 +4,7 @@
 
 {{ fee|money }}               Money → "USD 1,234.50", its digits tabular; None → a dash
 {{ fee|amount }}              Money → "1,234.50", for columns whose head names the currency
+{{ row.fees.sync.quoted|cell }}  rules.budget.Cell → the amount, what it was converted from, what has no rate
 {{ frame|timecode:rate }}     frames and FrameRate → "01:02:14:10"
 {{ seconds|clock }}           whole seconds → "0:33", "1:02:03"
 {{ share|share }}             Fraction or Decimal of 100 → "33.34 %"
@@ -25,6 +26,7 @@ from django.utils.dateformat import format as write_date
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
+from supervision.rules.budget import Cell
 from supervision.rules.identifiers import Scheme, display_form
 from supervision.rules.money import Money, amount_text
 from supervision.rules.timecode import FrameRate, format_timecode
@@ -45,7 +47,7 @@ def money(value: Money | None) -> SafeString:
     """The amount with its currency before it."""
     if value is None:
         return _NOTHING
-    return format_html('<span class="money"><span class="currency">{}</span> {}</span>', value.currency, _signed(value))
+    return SafeString(f'<span class="money"><span class="currency">{value.currency}</span> {_signed(value)}</span>')
 
 
 @register.filter
@@ -53,7 +55,21 @@ def amount(value: Money | None) -> SafeString:
     """The amount alone."""
     if value is None:
         return _NOTHING
-    return format_html('<span class="money">{}</span>', _signed(value))
+    # A page of money has hundreds of them, and there is nothing to escape in a code of three letters and in figures.
+    return SafeString(f'<span class="money">{_signed(value)}</span>')
+
+
+@register.filter
+def cell(value: Cell) -> SafeString:
+    """The amount in the table's currency, the sums it was converted from where they differ, and what has no rate."""
+    if not value.own:
+        return _NOTHING
+    told = amount(value.converted)
+    if value.converted_from:
+        told += SafeString(f'<span class="detail">{"<br>".join(map(money, value.converted_from))}</span>')
+    if not value.complete:
+        told += SafeString(f'<span class="tag">without {", ".join(map(money, value.unconverted))}</span>')
+    return told
 
 
 def _signed(value: Money) -> str:
@@ -77,7 +93,7 @@ def clock(seconds: int | None) -> SafeString:
     minutes, second = divmod(seconds, 60)
     hours, minute = divmod(minutes, 60)
     text = f"{hours}:{minute:02d}:{second:02d}" if hours else f"{minute}:{second:02d}"
-    return format_html('<span class="clock">{}</span>', text)
+    return SafeString(f'<span class="clock">{text}</span>')
 
 
 @register.filter

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from supervision.rules.budget import Cell
 from supervision.rules.money import Money
 from supervision.rules.timecode import FrameRate
 from supervision.templatetags import display
@@ -21,6 +22,20 @@ def test_money_names_its_currency():
 
 def test_amount_below_nought_has_a_true_minus():
     assert display.amount(Money(-1234, "JPY")) == '<span class="money">−1,234</span>'
+
+
+def test_cell_without_an_amount_is_a_dash():
+    assert display.cell(Cell((), Money(0, "USD"))) == DASH
+
+
+def test_cell_says_what_it_was_converted_from_and_what_has_no_rate():
+    yen, pounds = Money(300_000, "JPY"), Money(20_000, "GBP")
+    assert display.cell(Cell((yen, pounds), Money(26_250, "USD"), unconverted=(yen,))) == (
+        '<span class="money">262.50</span><span class="detail">'
+        '<span class="money"><span class="currency">JPY</span> 300,000</span><br>'
+        '<span class="money"><span class="currency">GBP</span> 200.00</span></span><span class="tag">without '
+        '<span class="money"><span class="currency">JPY</span> 300,000</span></span>'
+    )
 
 
 def test_timecode_of_drop_frame_is_written_with_its_separator():
