@@ -61,3 +61,12 @@ def test_reckon_without_rule_exits_2():
     done = run("", {})
     assert done.returncode == 2
     assert b"Traceback" not in done.stderr
+
+
+def test_reckon_adds_workings_when_asked():
+    done = run("territory --workings", {"expression": "DE"})
+    assert json.loads(done.stdout) == {
+        "countries": ["DE"],
+        "display": "DE",
+        "workings": ["It means Germany: 1 country today."],
+    }

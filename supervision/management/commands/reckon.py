@@ -8,6 +8,7 @@ from django.core.management.base import BaseCommand, CommandParser
 from supervision.rules.errors import BadValue
 from supervision.rules.reckoner import RULES, reckon
 from supervision.rules.reckoner.reading import LONGEST_INPUT, read_json
+from supervision.rules.reckoner.workings import workings
 
 BAD_INPUT = 2
 
@@ -20,14 +21,18 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("rule", help=", ".join(RULES))
+        parser.add_argument("--workings", action="store_true", help="add how the answer was come to, in sentences")
 
-    def handle(self, *, rule: str, **_options: object) -> None:
+    def handle(self, *, rule: str, **options: object) -> None:
         try:
             # One byte more than is allowed, so that longer input is seen without being read to its end.
-            answer = reckon(rule, read_json(sys.stdin.buffer.read(LONGEST_INPUT + 1)))
+            given = read_json(sys.stdin.buffer.read(LONGEST_INPUT + 1))
+            answer = reckon(rule, given)
         except BadValue as refusal:
             self.stderr.write(_one_line(f"{refusal.place}: {refusal}"))
             raise SystemExit(BAD_INPUT) from None
+        if options["workings"]:
+            answer |= {"workings": workings(rule, given, answer)}
         self.stdout.write(json.dumps(answer, ensure_ascii=False, indent=2))
 
 
