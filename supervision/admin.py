@@ -1,7 +1,7 @@
 """Reference data for staff under ``/admin/``: societies, parties with contacts, and users can be edited.
 
-Every edit leaves an audit line, as on the pages. What carries history is shown and never edited here, since its edits
-go through the actions that check roles, stages and versions.
+Every edit leaves an audit line, as on the pages. Works and recordings are shown and edited on their pages. What belongs
+to a production is not here at all: staff who are no members see nothing of it.
 """
 
 from __future__ import annotations
@@ -20,24 +20,10 @@ from supervision.actions.identifiers import read_identifiers
 from supervision.actions.parties import add_party, change_party, told_contacts
 from supervision.actions.rows import audited, held, state_of
 from supervision.models import (
-    AuditEntry,
-    BudgetLine,
-    Clearance,
     Contact,
-    CueSheetRevision,
-    Cut,
-    Episode,
-    ExchangeRate,
-    Letter,
-    Licence,
-    Membership,
     Party,
-    Production,
-    Quote,
     Recording,
-    Season,
     Society,
-    Usage,
     User,
     Work,
 )
@@ -195,20 +181,6 @@ class PartyAdmin(admin.ModelAdmin):
 for model, columns in (
     (Work, ("title", "iswc", "public_domain", "demo", "deleted_at")),
     (Recording, ("title", "artist", "isrc", "label", "demo", "deleted_at")),
-    (Production, ("code", "title", "kind", "company", "currency")),
-    (Season, ("production", "number", "title")),
-    (Episode, ("code", "number", "title", "air_date")),
-    (Cut, ("episode", "number", "label", "rate", "locked")),
-    (Membership, ("production", "user", "role")),
-    (Usage, ("episode", "cue_number", "title", "function", "deleted_at")),
-    (Clearance, ("usage", "side", "holder", "share", "stage")),
-    (Quote, ("clearance", "currency", "amount_minor", "received_on")),
-    (Licence, ("number", "clearance", "executed_on")),
-    (Letter, ("reference", "holder", "side", "sent_at")),
-    (CueSheetRevision, ("episode", "number", "issued_at", "issued_by")),
-    (BudgetLine, ("season", "episode", "category", "amount_minor")),
-    (ExchangeRate, ("production", "base", "quote", "rate", "on")),
-    (AuditEntry, ("at", "by", "verb", "object_type", "label")),
 ):
     related = tuple(name for name in columns if model._meta.get_field(name).is_relation)
     options = {"list_display": columns, "list_select_related": related}

@@ -186,3 +186,8 @@ def test_user_is_added_with_an_audit_line_that_tells_no_password(staff):
     )
     assert User.objects.get(username="nora").check_password(password)
     assert "password" not in AuditEntry.objects.get().after
+
+
+def test_admin_holds_nothing_that_belongs_to_a_production():
+    registered = {model.__name__ for model in admin.site._registry if model._meta.app_label == "supervision"}
+    assert registered == {"Party", "Recording", "Society", "User", "Work"}
