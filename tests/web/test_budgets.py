@@ -6,6 +6,7 @@ from django.urls import reverse
 from supervision.models import BudgetLine, ExchangeRate
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory
+from tests.factories.productions import EpisodeFactory
 from tests.factories.season import season_of
 
 pytestmark = pytest.mark.django_db
@@ -30,6 +31,17 @@ def path(season, page):
 def test_season_page_shows_totals_of_each_stage(client, season, finance):
     shown = client.get(path(season, "money")).content.decode()
     assert [figure in shown for figure in ("12,000.00", "2,400.00", "2,000.00", "1,200.00")] == [True] * 4
+
+
+def test_season_page_shows_some_episodes_and_the_totals_of_all(client, season, finance):
+    EpisodeFactory.create_batch(25, season=season)
+    pages = [client.get(path(season, "money"), {"page": number}).content.decode() for number in (1, 2)]
+    told = ("1–26 of 27", "27–27 of 27", "All 27 episodes", ">12,000.00<", ">6,000.00<")
+    # 6,000.00 is estimated for each of the first two episodes, 12,000.00 for all
+    assert [[text in page for text in told] for page in pages] == [
+        [True, False, True, True, True],
+        [False, True, True, True, False],
+    ]
 
 
 def test_episode_page_shows_its_usages(client, season, finance):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
@@ -21,13 +22,20 @@ from supervision.web.navigation import episode_page, production_page, season_pag
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
 
+EPISODES = 26
+"""On one page of a season's money: half a year of a weekly series; only a daily one has more."""
+
 
 def show_season_money(request: PersonRequest, code: str, number: int) -> HttpResponse:
-    """A season's fees by episode, against its budget."""
+    """A season's fees by episode, some at a time, with the totals of all, against its budget."""
     season = season_for(request.user, code, number, Deed.READ_MONEY)
+    money = season_money(season, timezone.localdate())
+    shown = Paginator(money.lines, EPISODES).get_page(request.GET.get("page"))
     context = season_page(season, "money") | {
         "title": "Money",
-        "money": season_money(season, timezone.localdate()),
+        "money": money,
+        "page": shown,
+        "whole": f"All {shown.paginator.count} episodes" if shown.has_other_pages() else "Season",
         "may_budget": allows(season.production, request.user, Deed.BUDGET),
     }
     return render(request, "money/season.html", context)
