@@ -4,7 +4,18 @@ from django.urls import path
 from drf_spectacular.views import SpectacularAPIView
 from rest_framework.routers import DefaultRouter
 
-from supervision.api.views import accounts, budgets, catalogue, clearance, cue_sheets, letters, productions, spotting
+from supervision.api.views import (
+    accounts,
+    budgets,
+    catalogue,
+    clearance,
+    cue_sheets,
+    deadlines,
+    letters,
+    productions,
+    reckoner,
+    spotting,
+)
 
 router = DefaultRouter()
 for noun in (
@@ -23,7 +34,9 @@ urlpatterns = [
     *budgets.paths,
     *clearance.paths,
     *cue_sheets.paths,
+    *deadlines.paths,
     *letters.paths,
+    *reckoner.paths,
     *spotting.paths,
     *router.urls,
 ]

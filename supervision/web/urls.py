@@ -7,6 +7,7 @@ from supervision.web.views import (
     catalogue,
     clearances,
     cue_sheets,
+    deadlines,
     home,
     letters,
     members,
@@ -19,6 +20,7 @@ from supervision.web.views import (
 
 urlpatterns = [
     *home.urlpatterns,
+    *deadlines.urlpatterns,
     *accounts.urlpatterns,
     *productions.urlpatterns,
     *members.urlpatterns,

@@ -1,0 +1,85 @@
+"""Deadlines: the days by which something has to happen, from whatever they follow.
+
+Which lead time before a broadcast and which time for filing a cue sheet hold is a production's own setting; licences
+commonly want the sheet within 30 days of the first broadcast. ``common practice, no published source``
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+
+
+class DeadlineKind(StrEnum):
+    """What ends or is due on the day."""
+
+    ANSWER = "answer"
+    QUOTE = "quote"
+    OPTION = "option"
+    GRANT = "grant"
+    AGREEMENT = "agreement"
+    CLEAR = "clear"
+    FILE = "file"
+
+    @property
+    def label(self) -> str:
+        """In words, e.g. ``Answer due``."""
+        return _LABELS[self]
+
+
+_LABELS = {
+    DeadlineKind.ANSWER: "Answer due",
+    DeadlineKind.QUOTE: "Quote ends",
+    DeadlineKind.OPTION: "Option ends",
+    DeadlineKind.GRANT: "Grant ends",
+    DeadlineKind.AGREEMENT: "Library agreement ends",
+    DeadlineKind.CLEAR: "All to be cleared",
+    DeadlineKind.FILE: "Cue sheet to be filed",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Deadline:
+    """One deadline: the last ``day`` on which it can be met, and the row it is about (``kind`` and ``row`` are unique).
+
+    ``matter`` says what it is about, ``production`` and ``episode`` where (codes; an agreement has no episode).
+    """
+
+    day: date
+    kind: DeadlineKind
+    row: int
+    matter: str
+    production: str
+    production_title: str
+    episode: str = ""
+
+    def is_overdue(self, today: date) -> bool:
+        """Whether its day is past."""
+        return self.day < today
+
+    @property
+    def text(self) -> str:
+        """One line for a calendar."""
+        return f"{self.kind.label}: {self.matter}"
+
+
+def last_day(end: date) -> date:
+    """The last day of a half-open term: the one before its end."""
+    return end - timedelta(days=1)
+
+
+def clear_by(air_date: date, lead_days: int) -> date:
+    """The day by which everything is cleared, so many days before the first broadcast."""
+    return air_date - timedelta(days=lead_days)
+
+
+def file_by(air_date: date, filing_days: int) -> date:
+    """The day by which the cue sheet is filed, so many days after the first broadcast."""
+    return air_date + timedelta(days=filing_days)
+
+
+def soonest_first(deadlines: Iterable[Deadline]) -> list[Deadline]:
+    """By day, then by kind, production, episode and matter."""
+    return sorted(deadlines, key=lambda found: (found.day, found.kind, found.production, found.episode, found.matter))
