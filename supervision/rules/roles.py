@@ -67,6 +67,4 @@ def check_role(role: Role, deed: Deed) -> None:
     """Refuse the deed where the role lacks it (``NotAllowed``), naming the roles that have it."""
     if not may(role, deed):
         who = " or ".join(found.label.lower() for found in roles_that_may(deed))
-        raise NotAllowed(
-            "role-lacks-deed", f"As {role.label.lower()} you may not {deed.value}.", mend=f"Ask a {who}."
-        )
+        raise NotAllowed("role-lacks-deed", f"As {role.label.lower()} you may not {deed.value}.", mend=f"Ask a {who}.")

@@ -9,7 +9,12 @@ from django.shortcuts import render
 
 from supervision.rules.errors import BadValue, Conflict, NotAllowed, NotVisible, Refusal
 
-_STATUS: tuple[tuple[type[Refusal], int], ...] = ((NotVisible, 404), (NotAllowed, 403), (Conflict, 409), (BadValue, 400))
+_STATUS: tuple[tuple[type[Refusal], int], ...] = (
+    (NotVisible, 404),
+    (NotAllowed, 403),
+    (Conflict, 409),
+    (BadValue, 400),
+)
 
 
 def status_of(refused: Refusal) -> int:

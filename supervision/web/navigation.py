@@ -18,7 +18,11 @@ _EPISODE_TABS = (
     ("cue-sheet", "Cue sheet", "episode-cue-sheet"),
     ("cuts", "Cuts", "episode-cuts"),
 )
-_SEASON_TABS = (("episodes", "Episodes", "season"), ("board", "Board", "season-board"), ("money", "Money", "season-money"))
+_SEASON_TABS = (
+    ("episodes", "Episodes", "season"),
+    ("board", "Board", "season-board"),
+    ("money", "Money", "season-money"),
+)
 _PRODUCTION_TABS = (
     ("seasons", "Seasons", "production"),
     ("members", "Members", "production-members"),
@@ -31,7 +35,10 @@ def _tabs(tabs: tuple[tuple[str, str, str], ...], args: tuple[object, ...], curr
 
 
 def _production_crumbs(production: Production) -> list[Crumb]:
-    return [("Productions", reverse("production-list")), (production.title, reverse("production", args=[production.code]))]
+    return [
+        ("Productions", reverse("production-list")),
+        (production.title, reverse("production", args=[production.code])),
+    ]
 
 
 def _season_crumbs(season: Season) -> list[Crumb]:
@@ -64,7 +71,9 @@ def season_page(season: Season, current: str = "") -> dict[str, Any]:
 def episode_page(episode: Episode, current: str = "") -> dict[str, Any]:
     """Context of a page of an episode (loaded with season and production): episode, season, production, crumbs, tabs."""
     season = episode.season
-    label = str(episode) if season.production.is_series else (episode.title or str(season.production.get_kind_display()))
+    label = (
+        str(episode) if season.production.is_series else (episode.title or str(season.production.get_kind_display()))
+    )
     return {
         "episode": episode,
         "season": season,
