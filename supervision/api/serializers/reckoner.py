@@ -20,7 +20,8 @@ from supervision.rules.split import Convention
 
 Described = serializers.Serializer[Any]
 
-ROLES = [*choices_of(WriterRole), *(choice for choice in choices_of(PublisherRole) if choice[0] != "PA")]
+# No enumeration of its own, which the schema would have to tell from the roles of members.
+ROLES = ", ".join(dict.fromkeys([*WriterRole, *PublisherRole]))
 CONVENTIONS = choices_of(Convention)
 SCHEMES = choices_of(Scheme)
 
@@ -55,7 +56,7 @@ def _rate() -> dict[str, Any]:
 def _share_line(name: str) -> dict[str, Any]:
     return {
         "name": _text(allow_blank=True),
-        "role": serializers.ChoiceField(ROLES, help_text="CISAC role code."),
+        "role": _text(f"CISAC role code: {ROLES}."),
         "share": _text(f'{name} in per cent, exactly: "33.34" or "100/3".'),
     }
 

@@ -101,8 +101,8 @@ def row_set(row: type[SetRow], *, extra: int = 1, ordered: bool = False) -> type
     )
 
 
-class FormWithRows(RowForm):
-    """A row's form with sets of rows. ``sets`` names their classes; places of errors are ``writers.2.performance``."""
+class WithRows(forms.BaseForm):
+    """A form with sets of rows. ``set_classes`` names their classes; places of errors are ``writers.2.performance``."""
 
     set_classes: ClassVar[Mapping[str, type[RowSet]]] = {}
 
@@ -174,6 +174,10 @@ def _write_either_way(form: forms.BaseForm) -> None:
     for field in form.fields.values():
         if isinstance(field.widget, (forms.TextInput, forms.Textarea)):
             field.widget.attrs["dir"] = "auto"
+
+
+class FormWithRows(WithRows, RowForm):
+    """A row's form with sets of rows."""
 
 
 def _with_another_row(data: Any, name: str, rows: type[RowSet]) -> Any:
