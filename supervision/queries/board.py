@@ -322,5 +322,5 @@ def _fees(
 
 
 def _total(usages: QuerySet[Usage], convert: Callable[..., Table]) -> Table:
-    """The fees of all filtered usages; one row an episode, as the money page has them, so that both totals agree."""
-    return convert(amounts_of(usages, By.EPISODE))
+    """The fees of all filtered usages; converted by episode, as the money page does, so that both totals agree."""
+    return convert(amounts_of(usages, By.EPISODE), keys=(), others=True)

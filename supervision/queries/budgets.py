@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections import defaultdict
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -47,20 +48,24 @@ class SeasonMoney:
     scored_seconds: int
 
 
-def season_money(season: Season, today: date) -> SeasonMoney:
-    """The money of a season. Eight queries, whatever its size."""
-    episodes = {episode.pk: episode for episode in season.episodes.order_by("position", "pk")}
+def season_money(season: Season, today: date, *, listed: Sequence[Episode] | None = None) -> SeasonMoney:
+    """The money of a season: a line for each of the ``listed`` episodes, by default of all; totals are always of all.
+
+    Eight queries, whatever its size, and one less where the episodes are given.
+    """
+    episodes = list(season.episodes.order_by("position", "pk") if listed is None else listed)
     music = {line.episode: line for line in music_minutes(season)}
     usages = Usage.objects.filter(LIVE, episode__season=season)
-    table = _rolled(season.production, usages, By.EPISODE, today, keys=list(episodes))
+    keys = [episode.pk for episode in episodes]
+    table = _rolled(season.production, usages, By.EPISODE, today, keys=keys, others=True)
     budget = budget_of(season)
     currency = season.production.currency
     checks = _by_episode(table, budget, currency)
     return SeasonMoney(
         table=table,
         lines=tuple(
-            EpisodeMoney(episodes[pk], row, music[pk], checks.get(pk))
-            for pk, row in zip(episodes, table.rows, strict=True)
+            EpisodeMoney(episode, row, music[episode.pk], checks.get(episode.pk))
+            for episode, row in zip(episodes, table.rows, strict=True)
         ),
         budget=_check(table, budget.values(), None, currency),
         by_side=tuple(
@@ -119,7 +124,14 @@ def _usage_line(usage: Usage, row: Row) -> UsageMoney:
 
 
 def _rolled(
-    production: Production, usages: QuerySet[Usage], by: By, today: date, *, keys: list[int], together: bool = False
+    production: Production,
+    usages: QuerySet[Usage],
+    by: By,
+    today: date,
+    *,
+    keys: list[int],
+    others: bool = False,
+    together: bool = False,
 ) -> Table:
     return roll_up(
         amounts_of(usages, by),
@@ -127,6 +139,7 @@ def _rolled(
         on=today,
         rates=rates_of(production),
         keys=keys,
+        others=others,
         together=together,
     )
 
@@ -146,17 +159,17 @@ def _check(table: Table, lines: Iterable[BudgetLine], side: Side | None, currenc
     return against(table, [rules.BudgetLine(None, side, money)], Figure.APPROVED)[0] if money else None
 
 
-def _by_episode(table: Table, budget: Mapping[BudgetKey, BudgetLine], currency: str) -> dict[int, BudgetCheck]:
-    found: dict[int, list[BudgetLine]] = {}
+def _by_episode(table: Table, budget: Mapping[BudgetKey, BudgetLine], currency: str) -> dict[Hashable, BudgetCheck]:
+    """The checks of the table's rows that have a budget."""
+    found: dict[Hashable, list[BudgetLine]] = defaultdict(list)
     for (episode, _), line in budget.items():
-        if episode is not None:
-            found.setdefault(episode, []).append(line)
+        found[episode].append(line)
     lines = [
-        rules.BudgetLine(episode, None, money)
-        for episode, listed in found.items()
-        if (money := _sum(listed, currency)) is not None
+        rules.BudgetLine(row.key, None, money)
+        for row in table.rows
+        if (money := _sum(found.get(row.key, ()), currency)) is not None
     ]
-    return {check.line.key: check for check in against(table, lines, Figure.APPROVED)}  # type: ignore[misc] # ids
+    return {check.line.key: check for check in against(table, lines, Figure.APPROVED)}
 
 
 def rates_for(user: User) -> QuerySet[ExchangeRate]:

@@ -29,12 +29,6 @@ class EpisodeMusic:
         return self.licensed_seconds + self.scored_seconds
 
 
-def _of_rate(part: str) -> Case:
-    """The numerator or denominator of the cut's rate, from its text."""
-    whens = (When(cut__rate=rate, then=Value(getattr(Fraction(rate), part))) for rate in RATES)
-    return Case(*whens, output_field=BigIntegerField())
-
-
 def shown_seconds() -> Greatest:
     """A placement's shown seconds in integer arithmetic of the database, equal to ``rules.durations.whole_seconds``.
 
@@ -42,9 +36,12 @@ def shown_seconds() -> Greatest:
     plain integers overflow at ten hours.
     """
     frames = Cast(F("out_frame") - F("in_frame"), BigIntegerField())
-    doubled = Value(2, BigIntegerField()) * _of_rate("numerator")
-    rounded = (Value(2, BigIntegerField()) * frames * _of_rate("denominator") + _of_rate("numerator")) / doubled
-    return Greatest(Value(1, BigIntegerField()), rounded, output_field=BigIntegerField())
+    rates = {rate: Fraction(rate) for rate in RATES}
+    rounded = (
+        When(cut__rate=text, then=(frames * (2 * rate.denominator) + rate.numerator) / (2 * rate.numerator))
+        for text, rate in rates.items()
+    )
+    return Greatest(Value(1, BigIntegerField()), Case(*rounded, output_field=BigIntegerField()))
 
 
 def music_minutes(season: Season) -> list[EpisodeMusic]:

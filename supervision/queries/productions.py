@@ -8,7 +8,7 @@ from django.db.models import Count, Max, Min, Q, QuerySet
 from supervision.models import Cut, Episode, Production, Season, User
 from supervision.queries.accounts import require
 from supervision.rules.errors import NotVisible
-from supervision.rules.roles import Deed
+from supervision.rules.roles import Deed, Role
 
 
 class ProductionFilter(django_filters.FilterSet):
@@ -89,11 +89,15 @@ def seasons_for(user: User) -> QuerySet[Season]:
 
 def season_for(user: User, code: str, number: int, deed: Deed = Deed.READ) -> Season:
     """A season by production code and number, where the user's role includes the deed. Two queries."""
+    return season_and_role(user, code, number, deed)[0]
+
+
+def season_and_role(user: User, code: str, number: int, deed: Deed = Deed.READ) -> tuple[Season, Role]:
+    """A season as ``season_for`` gives it, and the user's role in its production. Two queries."""
     season = seasons_for(user).filter(production__code=code.upper(), number=number).first()
     if season is None:
         raise NotVisible("season-unknown", f"There is no season {number} of {code}.")
-    require(season.production, user, deed)
-    return season
+    return season, require(season.production, user, deed)
 
 
 def episodes_for(user: User) -> QuerySet[Episode]:

@@ -28,7 +28,7 @@ from supervision.rules.findings import Finding, Level
 from supervision.rules.money import Money, half_up, minor_units, total
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Container, Iterable, Mapping, Sequence
     from datetime import date
 
 
@@ -165,25 +165,27 @@ def roll_up(
     on: date,
     rates: Rates,
     keys: Sequence[Hashable] | None = None,
+    others: bool = False,
     together: bool = False,
 ) -> Table:
     """The table of the amounts, converted into ``currency`` at the rates for the day ``on``.
 
     ``keys`` gives the rows and their order, those without amounts included; by default the keys in the order they
-    first occur. ``together`` says that the rows are parts of one cell of a larger table (see the module). Give
+    first occur. ``others`` says that there are further rows, which are part of the totals and not listed, as on one
+    page of many. ``together`` says that the rows are parts of one cell of a larger table (see the module). Give
     amounts summed as far as you like: adding them beforehand, per row, side, figure and currency, changes nothing.
-    ``BadValue`` for an amount whose key is not among ``keys``.
+    ``BadValue`` for an amount whose key is not among ``keys``, unless there are ``others``.
     """
     minor_units(currency)
     sums = _sums(amounts)
-    order = list(dict.fromkeys(key for key, *_ in sums)) if keys is None else list(dict.fromkeys(keys))
-    _check_keys(sums, order)
+    order = dict.fromkeys((key for key, *_ in sums) if keys is None else keys)
+    if not others:
+        _check_keys(sums, order)
     used, findings = _rates_for({foreign for *_, foreign in sums}, currency, on, rates)
     converted = _convert(sums, used, together=together)
-    cells = _cells(sums, converted, currency)
+    cells = _cells({place: minor for place, minor in sums.items() if place[0] in order}, converted, currency)
     rows = tuple(_row(key, cells, currency) for key in order)
-    sync, master = _add([row.sync for row in rows], currency), _add([row.master for row in rows], currency)
-    bottom = Row(None, sync, master, _add([sync, master], currency))
+    bottom = _row(None, _cells(_columns(sums), _columns(converted), currency), currency)
     return Table(rows, bottom, currency, on, tuple(rate for rate in used.values() if rate is not None), findings)
 
 
@@ -233,8 +235,7 @@ def _sums(amounts: Iterable[Amount]) -> dict[_Place, int]:
     return sums
 
 
-def _check_keys(sums: Mapping[_Place, int], order: Sequence[Hashable]) -> None:
-    known = set(order)
+def _check_keys(sums: Mapping[_Place, int], known: Container[Hashable]) -> None:
     for key, *_ in sums:
         if key not in known:
             raise BadValue(
@@ -269,9 +270,10 @@ def _convert(sums: Mapping[_Place, int], used: Mapping[str, UsedRate | None], *,
         if foreign not in used:
             continue
         rate = used[foreign]
-        factor = Fraction(1) if rate is None else minor_factor(rate)
-        minors = [sums[place] for place in places]
-        shown = _share_out(minors, factor) if together else [half_up(minor * factor) for minor in minors]
+        minors = shown = [sums[place] for place in places]
+        if rate is not None:
+            factor = minor_factor(rate)
+            shown = _share_out(minors, factor) if together else [half_up(minor * factor) for minor in minors]
         converted.update(zip(places, shown, strict=True))
     return converted
 
@@ -284,6 +286,15 @@ def _share_out(minors: Sequence[int], factor: Fraction) -> list[int]:
     for index in sorted(range(len(portions)), key=lambda index: -portions[index][1])[:left_over]:
         shown[index] += 1
     return shown
+
+
+def _columns(minors: Mapping[_Place, int]) -> dict[_Place, int]:
+    """The minor units of all rows together, each column the sum of what its rows show."""
+    columns: dict[_Place, int] = {}
+    for (_, side, figure, currency), minor in minors.items():
+        column = (None, side, figure, currency)
+        columns[column] = columns.get(column, 0) + minor
+    return columns
 
 
 def _cells(
@@ -311,18 +322,18 @@ def _row(key: Hashable, cells: Mapping[tuple[Hashable, Side, Figure], Cell], cur
         SideFigures(*(cells.get((key, side, figure), nothing) for figure in Figure))
         for side in (Side.SYNC, Side.MASTER)
     )
-    return Row(key, sync, master, _add([sync, master], currency))
+    return Row(key, sync, master, _both(sync, master, currency))
 
 
-def _add(parts: Sequence[SideFigures], currency: str) -> SideFigures:
-    """The figures of several rows or sides together, each the sum of the cells shown."""
-    return SideFigures(*(_add_cells([part.cell(figure) for part in parts], currency) for figure in Figure))
+def _both(sync: SideFigures, master: SideFigures, currency: str) -> SideFigures:
+    """The figures of the two sides together, each the sum of the cells shown."""
+    return SideFigures(*(_add_cells(sync.cell(figure), master.cell(figure), currency) for figure in Figure))
 
 
-def _add_cells(cells: Sequence[Cell], currency: str) -> Cell:
-    filled = [cell for cell in cells if cell.own]
-    if len(filled) == 1:
-        return filled[0]
+def _add_cells(sync: Cell, master: Cell, currency: str) -> Cell:
+    if not sync.own or not master.own:
+        return master if master.own else sync
+    filled = (sync, master)
     return Cell(
         own=tuple(total(money for cell in filled for money in cell.own).values()),
         converted=Money(sum(cell.converted.minor for cell in filled), currency),

@@ -108,6 +108,16 @@ def test_withdrawn_licence_costs_nothing_beside_the_one_in_force():
     assert season_money(season, TODAY).table.total.total.licensed.converted == usd(0)
 
 
+def test_lines_of_some_episodes_stand_above_the_totals_of_all():
+    season = season_of(4)
+    first, second = season.episodes.order_by("position")
+    for episode in (first, second):
+        BudgetLine.objects.create(season=season, episode=episode, category="sync", amount_minor=30_000)
+    whole, page = season_money(season, TODAY), season_money(season, TODAY, listed=[second])
+    assert page.lines == whole.lines[1:]
+    assert (page.table.total, page.budget, page.licensed_seconds) == (whole.table.total, whole.budget, 8)
+
+
 def test_retired_clearances_cost_nothing():
     season = season_of(2)
     Clearance.objects.update(retired_at="2026-11-25T12:00Z")

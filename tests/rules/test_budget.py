@@ -176,6 +176,14 @@ def test_roll_up_of_amount_outside_the_keys_refused():
     )
 
 
+@given(amounts, st.booleans())
+def test_roll_up_lists_some_rows_of_the_whole_table_and_its_totals(listed, together):
+    whole = roll_up(listed, currency="USD", on=DAY, rates=RATES, keys="abc", together=together)
+    page = roll_up(listed, currency="USD", on=DAY, rates=RATES, keys="b", others=True, together=together)
+    assert (page.rows, page.total) == (whole.rows[1:2], whole.total)
+    assert (page.rates, page.findings) == (whole.rates, whole.findings)
+
+
 def test_roll_up_of_nothing_is_an_empty_table():
     table = table_of()
     assert table.rows == ()

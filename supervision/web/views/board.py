@@ -6,10 +6,9 @@ from django.http import HttpResponse
 from django.urls import path, reverse
 from django.utils import timezone
 
-from supervision.queries.accounts import allows
 from supervision.queries.board import SORTS, BoardFilter, board
-from supervision.queries.productions import season_for
-from supervision.rules.roles import Deed
+from supervision.queries.productions import season_and_role
+from supervision.rules.roles import Deed, may
 from supervision.web.htmx import answer
 from supervision.web.navigation import season_page
 from supervision.web.person import PersonRequest
@@ -17,7 +16,7 @@ from supervision.web.person import PersonRequest
 
 def show_board(request: PersonRequest, code: str, number: int) -> HttpResponse:
     """Every song of the season with both its sides; filtered, sorted, paged."""
-    season = season_for(request.user, code, number)
+    season, role = season_and_role(request.user, code, number)
     chosen = BoardFilter(request.GET, season=season)
     sort = request.GET.get("sort", "stage")
     sort = sort if sort in SORTS else "stage"
@@ -27,7 +26,7 @@ def show_board(request: PersonRequest, code: str, number: int) -> HttpResponse:
         today=timezone.localdate(),
         sort=sort,
         page=request.GET.get("page", 1),
-        money=allows(season.production, request.user, Deed.READ_MONEY),
+        money=may(role, Deed.READ_MONEY),
     )
     context = season_page(season, "board") | {
         "title": "Season board" if season.production.is_series else "Board",

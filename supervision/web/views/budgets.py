@@ -15,8 +15,8 @@ from django.views.decorators.http import require_POST
 from supervision.actions import budgets as deeds
 from supervision.queries.accounts import allows
 from supervision.queries.budgets import episode_money, rates_for, season_money
-from supervision.queries.productions import episode_for, production_for, season_for
-from supervision.rules.roles import Deed
+from supervision.queries.productions import episode_for, production_for, season_and_role, season_for
+from supervision.rules.roles import Deed, may
 from supervision.web.forms.budgets import BudgetForm, RateForm
 from supervision.web.navigation import episode_page, production_page, season_page
 from supervision.web.person import PersonRequest
@@ -28,15 +28,14 @@ EPISODES = 26
 
 def show_season_money(request: PersonRequest, code: str, number: int) -> HttpResponse:
     """A season's fees by episode, some at a time, with the totals of all, against its budget."""
-    season = season_for(request.user, code, number, Deed.READ_MONEY)
-    money = season_money(season, timezone.localdate())
-    shown = Paginator(money.lines, EPISODES).get_page(request.GET.get("page"))
+    season, role = season_and_role(request.user, code, number, Deed.READ_MONEY)
+    shown = Paginator(season.episodes.order_by("position", "pk"), EPISODES).get_page(request.GET.get("page"))
     context = season_page(season, "money") | {
         "title": "Money",
-        "money": money,
+        "money": season_money(season, timezone.localdate(), listed=list(shown)),
         "page": shown,
         "whole": f"All {shown.paginator.count} episodes" if shown.has_other_pages() else "Season",
-        "may_budget": allows(season.production, request.user, Deed.BUDGET),
+        "may_budget": may(role, Deed.BUDGET),
     }
     return render(request, "money/season.html", context)
 
