@@ -162,7 +162,7 @@ class SideCheck:
 
     def _closable_by(self, box: Box, lacking: Sequence[Sequence[Option]]) -> tuple[Option, ...]:
         """The cheapest options that close the whole box; of fees in several currencies, the fewest options."""
-        if not lacking or not all(lacking):
+        if not all(lacking):
             return ()
         needs = {need for piece in needs_of(box, lacking, self.effort) for need in piece}
         if not all(needs):

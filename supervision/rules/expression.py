@@ -85,7 +85,9 @@ class Vocabulary:
         object.__setattr__(self, "_by_tokens", by_tokens)
         object.__setattr__(self, "_longest", max(map(len, by_tokens)))
         object.__setattr__(self, "_hints", {tokens_of(name): hint for name, hint in self.hints.items()})
-        object.__setattr__(self, "_spelled", {" ".join(tokens_of(name)): name for name in self.members})
+        # Short codes are near to everything, and long names in capitals are a registry's doubles of others.
+        names = (name for name in self.members if len(name) > 3 and not (len(name) > 5 and name.isupper()))
+        object.__setattr__(self, "_spelled", {" ".join(tokens_of(name)): name for name in names})
 
     def longest_name(self, tokens: Name, at: int) -> tuple[int, int] | None:
         """The set named by the longest name that starts at this token, with its number of tokens."""
@@ -102,10 +104,17 @@ class Vocabulary:
         shown = _shown(run)
         if hint:
             return BadValue(f"{self.noun}-ambiguous", f"“{shown}” has more than one meaning.", place=place, mend=hint)
-        spelled: dict[str, str] = self._spelled  # type: ignore[attr-defined]
-        near = list(dict.fromkeys(spelled[word] for word in get_close_matches(shown, spelled, n=3, cutoff=0.7)))
+        near = self._near(shown)
         mend = f"Did you mean {' or '.join(near)}?" if near else f"Use a known {self.noun} name or code."
         return BadValue(f"{self.noun}-unknown", f"There is no {self.noun} “{shown}”.", place=place, mend=mend)
+
+    def _near(self, shown: str) -> list[str]:
+        """At most three names that differ little from what was written, each for another set."""
+        spelled: dict[str, str] = self._spelled  # type: ignore[attr-defined]
+        near: dict[int, str] = {}
+        for word in get_close_matches(shown, spelled, n=6, cutoff=0.7):
+            near.setdefault(self.members[spelled[word]], spelled[word])
+        return list(near.values())[:3]
 
 
 def read(text: str, vocabulary: Vocabulary, *, place: str = "") -> int:

@@ -546,6 +546,20 @@ def test_cheapest_closing_pays_nothing_where_another_holder_cannot_give():
     assert (closing.options, closing.fee, len(closing.left)) == ((), 0, 1)
 
 
+def test_cheapest_closing_leaves_past_deadlines_out():
+    offers = [option("late", 1, territory="EU", deadline=date(2026, 11, 24)), option("eu", 7, territory="EU")]
+    rest = option("rest", 9, territory="World excl. EU", deadline=date(2026, 11, 24))
+    closing = cheapest_closing([window()], [SideRights("s", (holder("a", 100, options=[*offers, rest]),))], today=TODAY)
+    assert ([found.id for found in closing.options], closing.fee) == (["eu"], 7)
+    assert [(gap.territory.text, gap.closable_by) for gap in closing.left] == [("World excl. EU", ())]
+
+
+def test_cheapest_closing_asks_whether_an_option_is_long_enough():
+    offers = [option("short", 1, max_seconds=Fraction(10)), option("long", 5, max_seconds=Fraction(30))]
+    side = SideRights("s", (holder("a", 100, options=offers),), seconds=Fraction(20))
+    assert [found.id for found in cheapest_closing([window()], [side]).options] == ["long"]
+
+
 def test_fees_in_two_currencies_are_not_added():
     side = SideRights("s", (holder("a", 100, options=[option("o", 7), option("p", 5, currency="USD")]),))
     with pytest.raises(BadValue) as caught:
@@ -560,9 +574,10 @@ def test_fees_in_two_currencies_are_not_added():
 
 def test_two_options_of_one_id_are_refused():
     sides = [SideRights(name, (holder("a", 100, options=[option("o", fee)]),)) for name, fee in (("s", 1), ("t", 2))]
-    with pytest.raises(BadValue, match="There are two different options “o”") as caught:
+    with pytest.raises(BadValue) as caught:
         cheapest_closing([window()], sides)
     assert (caught.value.code, caught.value.place) == ("option-twice", "o")
+    assert str(caught.value) == "There are two different options “o”. Give each option an id of its own."
 
 
 def subsets(items):
@@ -641,9 +656,12 @@ def test_too_many_dates_to_tell_apart_are_refused():
         Holder(str(number), (TerritoryShare(WORLD, Fraction(1, 30)),), (Grant(ALL_MEDIA, WORLD, Term(day)),))
         for number, day in enumerate(days)
     )
-    with pytest.raises(BadValue, match="too many different dates") as caught:
+    with pytest.raises(BadValue) as caught:
         find_gaps([window()], [SideRights("s", holders)])
-    assert (caught.value.code, caught.value.mend) == ("coverage-too-large", "Check fewer sides at a time.")
+    assert (caught.value.code, caught.value.place) == ("coverage-too-large", "sides")
+    assert str(caught.value) == (
+        "There are too many different dates, territories and media to reckon at once. Check fewer sides at a time."
+    )
 
 
 def test_many_grants_one_after_the_other_are_reckoned():

@@ -121,6 +121,19 @@ def test_parse_refused(words, code, message):
     assert caught.value.mend == MENDS[code]
 
 
+def test_parse_names_the_term_as_its_place():
+    for words in ("", "3 years from first broadcast"):
+        with pytest.raises(BadValue) as caught:
+            Term.parse(words)
+        assert caught.value.place == "term"
+    with pytest.raises(BadValue) as caught:
+        Term.parse("3 years from first broadcast", place="grant")
+    assert caught.value.place == "grant"
+    with pytest.raises(BadValue) as caught:
+        TermWording(months=36, event="delivery").on(None)
+    assert caught.value.place == "term"
+
+
 def test_parse_reads_text_up_to_the_longest():
     assert Term.parse("in perpetuity".ljust(LONGEST_TEXT)) == ALWAYS
     assert Term.parse("in" + " " * LONGEST_TEXT + "perpetuity") == ALWAYS

@@ -144,6 +144,25 @@ def test_parse_unknown_name_suggests_near_names():
     assert caught.value.place == "territory"
 
 
+@pytest.mark.parametrize(
+    ("word", "mend"),
+    [
+        ("Saint Marti", "Did you mean Saint Martin or Sint Maarten or San Marino?"),
+        ("Austri", "Did you mean Austria or Australia or Australasia?"),
+        ("Nigeri", "Did you mean Nigeria or Niger?"),
+        ("Virgin Island", "Did you mean US Virgin Islands or British Virgin Islands?"),
+        ("Gambi", "Did you mean Gambia or Zambia?"),
+        ("South Americ", "Did you mean South America or South Africa or North America?"),
+        ("Qwerty", "Use a known territory name or code."),
+    ],
+)
+def test_parse_unknown_name_suggests_up_to_three(word, mend):
+    with pytest.raises(BadValue) as caught:
+        Territory.parse(word)
+    assert str(caught.value) == f"There is no territory “{word.lower()}”. {mend}"
+    assert caught.value.place == "territory"
+
+
 def test_of_reads_codes():
     assert Territory.of("de", "AT").countries == {"AT", "DE"}
     with pytest.raises(BadValue) as caught:
@@ -396,6 +415,10 @@ def test_nowhere():
         ("Nordics + Baltics + Benelux", "Baltics + Benelux + Nordics"),
         ("Nordics + Baltics + Benelux + GAS + GCC", "Baltics + Benelux + GAS + GCC + Nordics"),
         ("UK & Ireland", "IE + UK"),
+        # A group is named while at most a third of it is left out.
+        ("CEE excl. AL, BG, CZ, EE", "CEE excl. AL, BG, CZ, EE"),
+        ("CEE excl. AL, BG, CZ, HR, HU", "Baltics + PL + RO + SI + SK"),
+        ("World excl. (CEE excl. AL, BG, CZ, EE)", "World excl. CEE (excl. AL, BG, CZ, EE)"),
         ("Spain & Portugal", "ES + PT"),
         ("World", "World"),
         ("World excl. Africa, Europe", "World excl. Africa, Europe"),
