@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
@@ -13,9 +13,20 @@ from django.db import transaction
 from django.db.models import Q
 
 from supervision.actions.rows import change, create
-from supervision.models import Clearance, Episode, Party, Recording, RecordingShare, Usage, User, Work, WorkShare
+from supervision.models import (
+    Clearance,
+    Episode,
+    LibraryAgreement,
+    Party,
+    Recording,
+    RecordingShare,
+    Usage,
+    User,
+    Work,
+    WorkShare,
+)
 from supervision.queries.accounts import require
-from supervision.rules.clearance import Stage
+from supervision.rules.clearance import Reason, Stage
 from supervision.rules.holders import Ask, Interest, ask_of_no_recording, asks_of_recording, asks_of_work
 from supervision.rules.roles import Deed
 from supervision.rules.usage import Origin
@@ -28,6 +39,7 @@ class _Wanted:
     ask: Ask
     work: Work | None = None
     recording: Recording | None = None
+    agreement: LibraryAgreement | None = None
 
     @property
     def key(self) -> Key:
@@ -60,7 +72,7 @@ def renew_clearances(*, usage: Usage, by: User | None, now: datetime) -> list[Cl
     What already fits is left alone. What no longer fits is retired, never erased: asked ones become withdrawn first.
     Callers have checked the deed; a removed usage keeps what it has.
     """
-    wanted = {found.key: found for found in _wanted(usage)}
+    wanted = {found.key: found for found in _covered(usage, _wanted(usage))}
     live = list(usage.clearances.filter(retired_at__isnull=True).select_for_update())
     kept = []
     for clearance in live:
@@ -68,7 +80,7 @@ def renew_clearances(*, usage: Usage, by: User | None, now: datetime) -> list[Cl
         if found is None:
             _retire(clearance, usage, by=by, now=now)
         else:
-            kept.append(_fit(clearance, found.ask, usage, by=by, now=now))
+            kept.append(_fit(clearance, found, usage, by=by, now=now))
     return kept + [_open(usage, found, by=by, now=now) for found in wanted.values()]
 
 
@@ -95,12 +107,31 @@ def renew_episode(*, episode: Episode, by: User, now: datetime) -> int:
     return len(usages)
 
 
+def _covered(usage: Usage, wanted: Iterable[_Wanted]) -> Iterable[_Wanted]:
+    """What is wanted, where library music under an agreement in force needs no permission of its own."""
+    agreements: dict[int | None, LibraryAgreement] = {}
+    if usage.origin == Origin.LIBRARY:
+        episode = usage.episode
+        in_force = episode.season.production.agreements.all()
+        if episode.air_date is not None:
+            ends_later = Q(ends_on__isnull=True) | Q(ends_on__gt=episode.air_date)
+            in_force = in_force.filter(ends_later, starts_on__lte=episode.air_date)
+        agreements = {agreement.party_id: agreement for agreement in in_force.order_by("-starts_on", "-pk")}
+    for found in wanted:
+        agreement = agreements.get(found.ask.holder) or agreements.get(found.ask.on_behalf_of)
+        if found.ask.holder is None or found.ask.stage is not Stage.DRAFT or agreement is None:
+            yield found
+        else:
+            ask = replace(found.ask, stage=Stage.NOT_NEEDED, reason=Reason.BLANKET)
+            yield replace(found, ask=ask, agreement=agreement)
+
+
 def _wanted(usage: Usage) -> Iterable[_Wanted]:
     origin = Origin(usage.origin)
     if usage.recording is not None:
         recording = usage.recording
-        for work in recording.works.order_by("recorded_in__position"):
-            yield from _wanted_of_work(work, origin)
+        for fixed in recording.recorded_works.select_related("work").order_by("position"):
+            yield from _wanted_of_work(fixed.work, origin)
         owners = [_interest(share, share.share) for share in _shares(recording.shares)]
         for ask in asks_of_recording(owners, public_domain=recording.public_domain, origin=origin):
             yield _Wanted(ask, recording=recording)
@@ -132,13 +163,17 @@ def _interest(share: WorkShare | RecordingShare, percent: object) -> Interest:
     )
 
 
-def _fit(clearance: Clearance, ask: Ask, usage: Usage, *, by: User | None, now: datetime) -> Clearance:
+def _fit(clearance: Clearance, found: _Wanted, usage: Usage, *, by: User | None, now: datetime) -> Clearance:
     """Bring share and standing of a kept clearance up to date; a stage that people set is theirs."""
-    changes: dict[str, object] = {}
+    ask, changes = found.ask, dict[str, object]()
     if Fraction(clearance.share) != ask.share:
         changes["share"] = _decimal(ask.share)
     if clearance.stage_now in {Stage.DRAFT, Stage.NOT_NEEDED} and ask.reason and clearance.reason != ask.reason:
         changes |= {"stage": ask.stage, "reason": ask.reason, "stage_note": ask.reason.label}
+    if clearance.agreement_id is not None and found.agreement is None:
+        changes |= {"stage": ask.stage, "reason": ask.reason or "", "stage_note": "", "agreement": None}
+    if found.agreement is not None and clearance.stage_now in {Stage.DRAFT, Stage.NOT_NEEDED}:
+        changes["agreement"] = found.agreement
     if not changes:
         return clearance
     production = usage.episode.season.production
@@ -169,6 +204,7 @@ def _open(usage: Usage, found: _Wanted, *, by: User | None, now: datetime) -> Cl
             stage=ask.stage,
             reason=ask.reason or "",
             stage_note=ask.reason.label if ask.reason else "",
+            agreement=found.agreement,
         ),
         by=by,
         now=now,

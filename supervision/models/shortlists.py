@@ -7,6 +7,7 @@ from django.db import models
 from supervision.models.catalogue import Recording, Work
 from supervision.models.rows import VersionedRow
 from supervision.models.spotting import Usage
+from supervision.rules.money import Money
 
 
 class Candidate(VersionedRow):
@@ -69,4 +70,14 @@ class Candidate(VersionedRow):
         )
 
     def __str__(self) -> str:
-        return self.title or f"Candidate {self.pk}"
+        return str(self.recording or self.work or self.title)
+
+    @property
+    def sync_estimate(self) -> Money | None:
+        """What the sync side might cost."""
+        return None if self.sync_estimate_minor is None else Money(self.sync_estimate_minor, self.estimate_currency)
+
+    @property
+    def master_estimate(self) -> Money | None:
+        """What the master side might cost."""
+        return None if self.master_estimate_minor is None else Money(self.master_estimate_minor, self.estimate_currency)

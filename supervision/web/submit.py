@@ -34,9 +34,11 @@ def refuse(form: BaseForm, refused: Refusal) -> None:
     """Put a refusal into the form: beside the field it names, or on top."""
     fields = refused.fields if isinstance(refused, BadRow) else {refused.place: [str(refused)]}
     places = getattr(form, "places", form.fields)  # a form with rows has places in these as well
+    renamed: Mapping[str, str] = getattr(form, "field_of", {})  # columns whose fields go by another name
     for name, sentences in fields.items():
+        field = renamed.get(name, name)
         for sentence in sentences:
-            form.add_error(name if name in places else NON_FIELD_ERRORS, sentence)
+            form.add_error(field if field in places else NON_FIELD_ERRORS, sentence)
     form.refusal = refused  # type: ignore[attr-defined]
 
 

@@ -9,13 +9,14 @@ from django import forms
 
 from supervision.models import Cut, Episode, Usage
 from supervision.models.rows import choices_of
-from supervision.queries.songs import Song, song_of, song_text
+from supervision.queries.songs import Song, song_text
 from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue
 from supervision.rules.log import LogRow
-from supervision.rules.money import CURRENCIES, WITHDRAWN, Money, amount_text, money_text, parse_money
+from supervision.rules.money import Money, amount_text, money_text
 from supervision.rules.spotting import check_span, read_in, read_out
 from supervision.rules.usage import Function, Origin, ThemePosition, Vocal, tidy_cue_number
+from supervision.web.forms.songs import estimate_fields, song_fields
 from supervision.web.submit import refuse
 
 #: A usage's function and theme position as one choice, so that a theme takes one key less.
@@ -152,36 +153,13 @@ class LogForm(forms.Form):
         text = data.get("song", "")
         if self.row is not None and text == self.before["song"]:
             return {}
-        song = song_of(text)
-        if song is None:
-            return {"recording": None, "work": None, "title": text}
-        kind, other = ("work", "recording") if song._meta.model_name == "work" else ("recording", "work")
-        return {kind: song, other: None, "title": ""}
+        return song_fields(text)
 
     def _estimates(self, data: Mapping[str, Any]) -> dict[str, Any]:
         typed = {name: data[name] for name in ESTIMATES if name in data}
         if not typed or typed == {name: self.before.get(name, "") for name in typed}:
             return {}
-        monies = {name: self._money(text, name) for name, text in typed.items() if text}
-        currencies = sorted({money.currency for money in monies.values()})
-        if len(currencies) > 1:
-            raise BadValue(
-                "currencies-differ",
-                f"Both estimates are in one currency, not in {' and '.join(currencies)}.",
-                place="master_estimate",
-                mend="State both in one of them.",
-            )
-        minors = {f"{name}_minor": monies[name].minor if name in monies else None for name in typed}
-        return minors | {"estimate_currency": currencies[0] if currencies else ""}
-
-    def _money(self, text: str, place: str) -> Money:
-        """The amount, in the production's currency unless a code stands before it."""
-        code = text[:3].upper()
-        try:
-            return parse_money(text, code if code in CURRENCIES or code in WITHDRAWN else self.currency)
-        except BadValue as refused:
-            refused.place = place
-            raise
+        return estimate_fields(typed, self.currency)
 
     def told(self) -> dict[str, Any]:
         """The cleaned fields for an action."""

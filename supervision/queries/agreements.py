@@ -1,0 +1,33 @@
+"""Library agreements as people read them."""
+
+from __future__ import annotations
+
+from django.db.models import Count, Q, QuerySet
+
+from supervision.models import LibraryAgreement, Production, User
+from supervision.queries.accounts import require
+from supervision.rules.errors import NotVisible
+from supervision.rules.roles import Deed
+
+
+def agreements_of(production: Production) -> QuerySet[LibraryAgreement]:
+    """A production's agreements with ``covered`` (live clearances under each). One query."""
+    live = Q(clearances__retired_at__isnull=True, clearances__usage__deleted_at__isnull=True)
+    return (
+        production.agreements.select_related("party")
+        .annotate(covered=Count("clearances", filter=live))
+        .order_by("party__name", "starts_on", "pk")
+    )
+
+
+def agreement_for(user: User, pk: int, deed: Deed = Deed.READ_MONEY) -> LibraryAgreement:
+    """An agreement by id, where the user's role includes the deed. Two queries."""
+    agreement = (
+        LibraryAgreement.objects.filter(pk=pk, production__memberships__user=user)
+        .select_related("production", "party")
+        .first()
+    )
+    if agreement is None:
+        raise NotVisible("agreement-unknown", "There is no such agreement.")
+    require(agreement.production, user, deed)
+    return agreement

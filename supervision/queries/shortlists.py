@@ -1,0 +1,35 @@
+"""Shortlists as people read them."""
+
+from __future__ import annotations
+
+from django.db.models import F, QuerySet
+
+from supervision.models import Candidate, Usage, User
+from supervision.queries.accounts import require
+from supervision.rules.errors import NotVisible
+from supervision.rules.roles import Deed
+
+
+def candidates_of(usage: Usage) -> QuerySet[Candidate]:
+    """What is considered for a usage: open ones by preference, then what was chosen and passed over. One query."""
+    return usage.candidates.select_related("recording", "work").order_by(F("outcome").asc(), "position", "pk")
+
+
+def candidate_for(user: User, pk: int, deed: Deed = Deed.READ) -> Candidate:
+    """A candidate by id, where the user's role includes the deed. Two queries."""
+    candidate = (
+        Candidate.objects.filter(pk=pk, usage__episode__season__production__memberships__user=user)
+        .select_related(
+            "recording",
+            "work",
+            "usage__recording",
+            "usage__work",
+            "usage__episode__current_cut",
+            "usage__episode__season__production",
+        )
+        .first()
+    )
+    if candidate is None:
+        raise NotVisible("candidate-unknown", "There is no such candidate.")
+    require(candidate.usage.episode.season.production, user, deed)
+    return candidate
