@@ -43,6 +43,7 @@ _COPIED = (
     "notes",
     *ESTIMATES,
     "estimate_currency",
+    "likelihood",
 )
 
 
@@ -149,7 +150,7 @@ def _allowed(episode: Episode, fields: Fields, by: User) -> Production:
     """The production, where the person may change the log, and its money if the fields have any."""
     production = episode.season.production
     require(production, by, Deed.LOG)
-    if any(name in fields for name in (*ESTIMATES, "estimate_currency")):
+    if any(name in fields for name in (*ESTIMATES, "estimate_currency", "likelihood")):
         require(production, by, Deed.READ_MONEY)
     return production
 

@@ -22,6 +22,11 @@ class Headroom:
     forecast_remaining: Money
     complete: bool
 
+    @property
+    def is_over(self) -> bool:
+        """Whether the forecast is over the budget."""
+        return self.forecast_remaining.minor < 0
+
 
 @dataclass(frozen=True, slots=True)
 class SideLine:

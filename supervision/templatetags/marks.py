@@ -7,6 +7,7 @@
 {% stage_mark "quoted" %}                          one half with its stage in words; side="Sync" puts the side before it
 {% stave bars running_frames=… rate=… %}           see supervision/web/marks/stave.py; start_frame=, label=, small=True
 {% budget_bars amounts budget=… %}                 amounts: [("Estimated", Money), …]; budget: Money or None
+{% forecast_bars lines label="…" %}                lines: [("101 Low Water", committed, forecast, budget or None), …], all Money
 {% icon "find" %}                                  an icon of static/supervision/icons.svg; always decoration
 {% brand_mark %}                                   the mark of the house
 """
@@ -25,7 +26,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from supervision.rules.money import Money
-from supervision.web.marks import Bar, Half, draw_budget, draw_stave, half_of, split_halves
+from supervision.web.marks import Bar, Half, draw_budget, draw_forecast, draw_stave, half_of, split_halves
 
 register = template.Library()
 
@@ -68,6 +69,12 @@ def stave(
 def budget_bars(amounts: Iterable[tuple[str, Money]], *, budget: Money | None = None) -> dict[str, Any]:
     """Amounts against a budget, all in one currency."""
     return {"chart": draw_budget(amounts, budget=budget)}
+
+
+@register.inclusion_tag("components/forecast_bars.html")
+def forecast_bars(lines: Iterable[tuple[str, Money, Money, Money | None]], *, label: str) -> dict[str, Any]:
+    """Committed and forecast money of each row against its budget, on one scale and in one currency."""
+    return {"bars": draw_forecast(lines), "label": label}
 
 
 @register.simple_tag

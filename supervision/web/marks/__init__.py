@@ -6,12 +6,14 @@
   middle one, score on the lower two. Music that overlaps gets a line of its own; where the five do not suffice it
   stands on ledger lines. ``draw_stave([Bar(…), …], running_frames=…, rate=…)``
 * The *budget bars* show estimated, quoted, approved and licensed money against the budget. ``draw_budget(…)``
+* The *forecast bars* show committed and forecast money of several rows against their budgets. ``draw_forecast(…)``
 
 Everything along time or money is a percentage of the mark's width, so that words keep their size on any screen. Numbers
 stay exact until they are written. The tags that draw them are in ``templatetags/marks.py``.
 """
 
 from supervision.web.marks.budget import BudgetBar, BudgetBars, draw_budget
+from supervision.web.marks.forecast import ForecastBar, draw_forecast
 from supervision.web.marks.split import NOBODY_ASKED, Half, half_of, split_halves
 from supervision.web.marks.stave import Bar, Lane, Stave, draw_stave
 
@@ -20,10 +22,12 @@ __all__ = [
     "Bar",
     "BudgetBar",
     "BudgetBars",
+    "ForecastBar",
     "Half",
     "Lane",
     "Stave",
     "draw_budget",
+    "draw_forecast",
     "draw_stave",
     "half_of",
     "split_halves",
