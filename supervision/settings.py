@@ -9,6 +9,7 @@
 ``LEDGER_LINE_ALLOWED_HOSTS``      host names served, comma-separated; default the names of loopback
 ``LEDGER_LINE_TRUSTED_ORIGINS``    origins whose forms are trusted, such as ``https://music.example``
 ``LEDGER_LINE_TIME_ZONE``          default ``UTC``
+``LEDGER_LINE_LICENCE_FILE_LIMIT`` most bytes that a signed licence may have, default 20,000,000
 =================================  ====================================================================
 """
 
@@ -163,6 +164,7 @@ else:
     DATABASES["default"]["CONN_MAX_AGE"] = 0  # the pool keeps connections; Django may not keep them as well
 
 MEDIA_ROOT = DATA_DIR / "files"  # outside every served folder: files go out through a view that asks who is there
+LICENCE_FILE_LIMIT = env.int("LEDGER_LINE_LICENCE_FILE_LIMIT", default=20_000_000)
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
 STORAGES = {
@@ -211,6 +213,9 @@ SPECTACULAR_SETTINGS = {
     "ENUM_NAME_OVERRIDES": {  # one name for what several fields choose from
         "CurrencyEnum": "supervision.api.serializers.money.CURRENCY_CHOICES",
         "SideEnum": "supervision.api.serializers.budgets.SIDE_CHOICES",
+        "ConditionKindEnum": "supervision.models.QuoteCondition.Kind",
+        "OptionKindEnum": "supervision.models.Option.Kind",
+        "QuoteKindEnum": "supervision.models.clearance.QUOTE_KINDS",
     },
 }
 

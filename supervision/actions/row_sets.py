@@ -6,7 +6,8 @@ cannot stand names its place in the set: ``writers.2.performance`` is the perfor
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from typing import Any, TypeVar
 
@@ -68,9 +69,17 @@ def at_place(place: str, refused: BadValue) -> BadRow:
     return refuse_at(place, refused.place, str(refused))
 
 
-def _validated_at(place: str, row: models.Model) -> models.Model:
+@contextmanager
+def placed(place: str) -> Iterator[None]:
+    """Tell whatever is refused inside with the row's place."""
     try:
-        return validated(row)
+        yield
     except BadRow as refused:
-        fields = {f"{place}.{name}".rstrip("."): said for name, said in refused.fields.items()}
-        raise BadRow(fields) from refused
+        raise BadRow({f"{place}.{name}".rstrip("."): said for name, said in refused.fields.items()}) from refused
+    except BadValue as refused:
+        raise at_place(place, refused) from refused
+
+
+def _validated_at(place: str, row: models.Model) -> models.Model:
+    with placed(place):
+        return validated(row)

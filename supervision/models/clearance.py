@@ -14,6 +14,7 @@ from supervision.rules.favoured_terms import Scope
 from supervision.rules.fees import Basis
 from supervision.rules.money import Money
 
+QUOTE_KINDS = (("quote", "Their quote"), ("counter", "Our counter-offer"))
 LIVE_CLEARANCE = models.Q(retired_at__isnull=True)
 
 
@@ -138,9 +139,7 @@ class Quote(models.Model):
     payable_minor = models.PositiveBigIntegerField()
     received_on = models.DateField()
     valid_until = models.DateField(null=True, blank=True)
-    kind = models.CharField(
-        max_length=7, choices=(("quote", "Their quote"), ("counter", "Our counter-offer")), default="quote"
-    )
+    kind = models.CharField(max_length=7, choices=QUOTE_KINDS, default="quote")
     favoured = models.BooleanField("most favoured nations", default=False)
     favoured_with = models.CharField(
         "favoured with", max_length=12, choices=[(scope.value, scope.words) for scope in Scope], blank=True

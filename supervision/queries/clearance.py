@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import django_filters
 from django.db.models import F, Min, Prefetch, Q, QuerySet
 
-from supervision.models import AuditEntry, Clearance, Episode, Licence, Quote, Usage, User
+from supervision.models import AuditEntry, Clearance, Episode, Licence, Usage, User
 from supervision.models.clearance import LIVE_CLEARANCE
 from supervision.models.rows import LIVE
 from supervision.queries.accounts import require
@@ -137,11 +137,6 @@ def _desk_row(usage: Usage, sync: Sequence[Clearance], master: Sequence[Clearanc
 
 def _desk_side(side: Side, clearances: Sequence[Clearance]) -> DeskSide:
     return DeskSide(side, weakest(clearance.stage_now for clearance in clearances), tuple(clearances))
-
-
-def quotes_of(clearance: Clearance) -> QuerySet[Quote]:
-    """All quotes of a clearance, newest first, the standing one among them. One query."""
-    return clearance.quotes.select_related("recorded_by").order_by("-received_on", "-pk")
 
 
 def licences_of(clearance: Clearance) -> QuerySet[Licence]:

@@ -8,6 +8,7 @@ ordered numbers so that the weakest is the smallest, in Python as in SQL. The or
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from enum import IntEnum, StrEnum
 
 from supervision.rules.errors import Conflict
@@ -90,6 +91,66 @@ STEPS: Mapping[Stage, frozenset[Stage]] = {
 """Which stage may follow which. A licence is only ever left by withdrawing it, with its reason in the history."""
 
 NEEDS_REASON = frozenset({Stage.DENIED, Stage.WITHDRAWN, Stage.NOT_NEEDED})
+
+COUNTERABLE = frozenset({Stage.REQUESTED, Stage.QUOTED, Stage.DENIED})
+"""Where a counter-offer of ours makes sense: between our ask and their agreed terms. It changes no stage."""
+
+
+@dataclass(frozen=True, slots=True)
+class Guard:
+    """A fact that a stage needs: ``code`` of the refusal without it, what is ``lacking``, where, and the mend."""
+
+    code: str
+    lacking: str
+    place: str
+    mend: str
+
+
+HOLDER_KNOWN = Guard(
+    "holder-unknown", "nobody is known to ask", "holder", "Complete the shares in the catalogue first."
+)
+QUOTE_VALID = Guard(
+    "quote-expired", "the quote has ended", "valid_until", "Ask the holder to renew it and record the new quote."
+)
+APPROVALS_MET = Guard(
+    "approvals-open", "approvals are open", "conditions", "Get them from the holder and note the day each was given."
+)
+SIGNED_FILE = Guard(
+    "signed-file-missing", "no signed file", "file", "Attach the signed licence: PDF, PNG, JPEG or DOCX."
+)
+
+GUARDS: Mapping[Stage, tuple[Guard, ...]] = {
+    Stage.REQUESTED: (HOLDER_KNOWN,),
+    Stage.APPROVED: (QUOTE_VALID,),
+    Stage.LICENSED: (APPROVALS_MET, SIGNED_FILE),
+}
+"""What has to be so before a clearance takes the stage, beside the step itself."""
+
+
+def lacking(to: Stage, found: Mapping[Guard, str]) -> list[tuple[Guard, str]]:
+    """The stage's guards that do not hold, with what is wrong. ``found`` has the facts that fail, each with its detail."""
+    return [
+        (guard, f"{guard.lacking} ({found[guard]})" if found[guard] else guard.lacking)
+        for guard in GUARDS.get(to, ())
+        if guard in found
+    ]
+
+
+def refusal_of(to: Stage, found: Mapping[Guard, str]) -> Conflict | None:
+    """Why the stage cannot be taken, its first lacking fact in front: "Can't be licensed: no signed file."."""
+    lacks = lacking(to, found)
+    if not lacks:
+        return None
+    first = lacks[0][0]
+    said = "; ".join(words for _, words in lacks)
+    return Conflict(first.code, f"Can't be {to.label.lower()}: {said}.", place=first.place, mend=first.mend)
+
+
+def check_guards(to: Stage, found: Mapping[Guard, str]) -> None:
+    """Refuse a stage whose needed facts do not hold (``Conflict``)."""
+    refused = refusal_of(to, found)
+    if refused is not None:
+        raise refused
 
 
 def check_step(now: Stage, to: Stage, *, reason: str = "") -> None:

@@ -36,6 +36,9 @@ _WORDS = {
     Scope.ALL: "every party",
 }
 
+#: The scopes that reach other songs, which alone can be limited to songs used similarly.
+ACROSS_SONGS = frozenset({Scope.EPISODE_SIDE, Scope.ALL})
+
 #: A set of parties that a scope means, e.g. ``("side", "Song X", "sync")``.
 Circle = tuple[str, ...]
 
@@ -85,7 +88,7 @@ class Party:
 
     def words(self, scope: Scope) -> str:
         """Whom this party's clause means by the scope, in words."""
-        across = scope in (Scope.EPISODE_SIDE, Scope.ALL)
+        across = scope in ACROSS_SONGS
         return _WORDS[scope] + (f" used similarly ({self.use})" if self.similar and across else "")
 
     def memberships(self) -> Iterator[tuple[Scope, Circle]]:

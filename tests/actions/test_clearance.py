@@ -15,7 +15,7 @@ from supervision.rules.money import Money
 from supervision.rules.roles import Role
 from supervision.rules.term import Term
 from tests.factories.accounts import MembershipFactory, UserFactory
-from tests.factories.clearance import ClearanceFactory, QuoteFactory
+from tests.factories.clearance import ClearanceFactory, QuoteFactory, signed_file
 
 pytestmark = pytest.mark.django_db
 NOW = timezone.make_aware(timezone.datetime(2026, 11, 25, 12))
@@ -58,7 +58,7 @@ def test_request_is_written_down(clearance, supervisor):
 def test_request_without_known_holder_is_refused(clearance, supervisor):
     Clearance.objects.filter(pk=clearance.pk).update(holder=None)
     clearance.refresh_from_db()
-    with pytest.raises(Conflict, match=r"Nobody is known to hold these 33.34 %"):
+    with pytest.raises(Conflict, match=r"Can't be requested: nobody is known to ask \(33.34 % of the side\)\."):
         deeds.request_clearance(clearance=clearance, by=supervisor, now=NOW)
 
 
@@ -159,6 +159,7 @@ def licence(clearance, by, **terms):
         executed_on=TODAY,
         fee=Money(333_400, "USD"),
         grants=[grant],
+        file=terms.get("file", signed_file()),
         by=by,
         now=NOW,
     )

@@ -7,7 +7,7 @@ from supervision.models import Clearance
 from supervision.rules.clearance import Stage
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
-from tests.factories.clearance import ClearanceFactory
+from tests.factories.clearance import ClearanceFactory, signed_file
 from tests.factories.season import season_of
 
 pytestmark = pytest.mark.django_db
@@ -35,13 +35,29 @@ def post(client, clearance, step, told=None):
     return client.post(f"/api/v1/clearances/{clearance.pk}/{step}/", told or {}, format="json")
 
 
+def post_licence(client, clearance, **told):
+    """A licence as multipart/form-data, with its file."""
+    fields = {
+        "number": "L-1",
+        "executed_on": "2026-11-25",
+        "fee.minor": "333400",
+        "fee.currency": "USD",
+        "grants[0]media": "all media",
+        "grants[0]territory": "World excl. US",
+        "grants[0]starts_on": "2027-01-01",
+        "file": signed_file(),
+    }
+    sent = {name: value for name, value in (fields | told).items() if value is not None}
+    return client.post(f"/api/v1/clearances/{clearance.pk}/licences/", sent, format="multipart")
+
+
 def test_clearance_goes_all_the_way_to_its_licence(clearance):
     api = caller(clearance)
     assert post(api, clearance, "request", {"answer_due": "2026-12-09"}).json()["stage"] == "requested"
     # USD 10,000 for 100 % at 33.34 %: 3,334.00, as in the worked examples of common practice, no published source
     assert post(api, clearance, "quotes", QUOTE).json()["payable"] == {"minor": 333_400, "currency": "USD"}
     assert post(api, clearance, "approve").json()["stage"] == "approved"
-    assert post(api, clearance, "licences", LICENCE).status_code == 201
+    assert post_licence(api, clearance).status_code == 201
     told = api.get(f"/api/v1/clearances/{clearance.pk}/").json()
     assert (told["stage"], told["share"], told["version"]) == ("licensed", "33.340000", 5)
     [licence] = api.get(f"/api/v1/clearances/{clearance.pk}/licences/").json()
@@ -96,9 +112,8 @@ def test_licence_in_unknown_territory_is_400(clearance):
     post(api, clearance, "request")
     post(api, clearance, "quotes", QUOTE)
     post(api, clearance, "approve")
-    told = LICENCE | {"grants": [LICENCE["grants"][0] | {"territory": "Ruritania"}]}
-    response = post(api, clearance, "licences", told)
-    assert (response.status_code, response.json()["place"]) == (400, "territory")
+    response = post_licence(api, clearance, **{"grants[0]territory": "Ruritania"})
+    assert (response.status_code, response.json()["place"]) == (400, "grants.0.territory")
     assert Clearance.objects.get().stage == Stage.APPROVED
 
 

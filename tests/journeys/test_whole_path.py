@@ -116,13 +116,15 @@ def quote(page, clearance, amount):
     expect(page.get_by_role("status")).to_contain_text("is quoted now")
 
 
-def take(page, clearance, name, **fields):
+def take(page, clearance, name, *, file=None, **fields):
     page.goto(f"/clearances/{clearance.pk}/")
     way = page.locator("details").filter(has=page.locator("summary", has_text=name))
     if way.get_attribute("open") is None:
         way.locator("summary").click()
     for field, value in fields.items():
         way.locator(f"[name='{field}']").fill(value)
+    if file is not None:
+        way.locator("[name='file']").set_input_files(file)
     way.get_by_role("button", name=name).click()
 
 
@@ -167,9 +169,10 @@ def test_production_goes_from_nothing_to_its_cue_sheet(desk, pictures):
         page,
         holders["Skala Records"],
         "Record the licence",
+        file={"name": "SK-1.pdf", "mimeType": "application/pdf", "buffer": b"%PDF-1.4\nspecimen\n%%EOF\n"},
         number="SK-1",
         amount="1,200.00",
-        territory="World excl. US",
+        **{"grants-0-territory": "World excl. US"},
     )
     holders["Skala Records"].refresh_from_db()
     assert holders["Skala Records"].stage_now is Stage.LICENSED

@@ -7,20 +7,30 @@ from supervision.models import Clearance
 from supervision.rules.clearance import Stage
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
-from tests.factories.clearance import ClearanceFactory, QuoteFactory
+from tests.factories.clearance import ClearanceFactory, QuoteFactory, signed_file
 from tests.factories.season import season_of
 
 pytestmark = pytest.mark.django_db
-QUOTE = {"amount": "10,000", "currency": "USD", "basis": "100", "received_on": "2026-11-20", "version": "2"}
+NO_ROWS = {"TOTAL_FORMS": "0", "INITIAL_FORMS": "0"}
+QUOTE = {
+    "amount": "10,000",
+    "currency": "USD",
+    "basis": "100",
+    "received_on": "2026-11-20",
+    "version": "2",
+    **{f"{name}-{field}": value for name in ("condition_list", "options") for field, value in NO_ROWS.items()},
+}
 LICENCE = {
     "number": "L-1",
     "executed_on": "2026-11-25",
     "amount": "3,334.00",
     "currency": "USD",
-    "granted_media": "all media excl. theatrical",
-    "territory": "World excl. US",
-    "starts_on": "2027-01-01",
-    "ends_on": "",
+    "grants-TOTAL_FORMS": "1",
+    "grants-INITIAL_FORMS": "1",
+    "grants-0-granted_media": "all media excl. theatrical",
+    "grants-0-territory": "World excl. US",
+    "grants-0-starts_on": "2027-01-01",
+    "grants-0-ends_on": "",
     "version": "4",
 }
 
@@ -51,7 +61,7 @@ def test_clearance_goes_all_the_way_by_its_page(client, clearance, supervisor):
         ("request", {"answer_due": "2026-12-09"}),
         ("quote", QUOTE),
         ("approve", {"version": "3"}),
-        ("licence", LICENCE),
+        ("licence", LICENCE | {"file": signed_file()}),
     ):
         assert step(client, clearance, name, **told).status_code == 302
     clearance.refresh_from_db()
@@ -68,7 +78,7 @@ def test_clearance_goes_all_the_way_by_its_page(client, clearance, supervisor):
 def test_page_offers_only_the_steps_that_stage_and_role_allow(client, clearance, supervisor):
     at(clearance, Stage.QUOTED)
     ways = [name for name, *_ in client.get(reverse("clearance", args=[clearance.pk])).context["ways"]]
-    assert ways == ["quote", "approve", "request", "deny", "withdraw"]
+    assert ways == ["approve", "quote", "counter", "request", "deny", "withdraw"]
     client.force_login(MembershipFactory(production=clearance.usage.episode.season.production, role=Role.VIEWER).user)
     assert client.get(reverse("clearance", args=[clearance.pk])).context["ways"] == []
 
@@ -93,9 +103,12 @@ def test_bad_quote_is_422_beside_its_field_and_loses_nothing(client, clearance, 
 
 def test_licence_in_unknown_territory_is_422_beside_the_field(client, clearance, supervisor):
     at(clearance, Stage.APPROVED)
-    response = step(client, clearance, "licence", **LICENCE | {"territory": "Ruritania"})
+    response = step(
+        client, clearance, "licence", **LICENCE | {"grants-0-territory": "Ruritania", "file": signed_file()}
+    )
     form = next(form for name, _, form in response.context["ways"] if name == "licence")
-    assert (response.status_code, list(form.errors)) == (422, ["territory"])
+    assert (response.status_code, list(form.sets["grants"].forms[0].errors)) == (422, ["territory"])
+    assert "Choose the signed file again" in response.content.decode()
 
 
 def test_stale_step_is_409(client, clearance, supervisor):

@@ -7,14 +7,11 @@ from typing import Any
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
-from supervision.actions.clearance import GrantTerms
-from supervision.api.serializers.money import FiguresSerializer, MoneySerializer
-from supervision.models import Clearance, Grant, Licence, Quote
+from supervision.api.serializers.money import FiguresSerializer
+from supervision.models import Clearance
 from supervision.models.rows import choices_of
 from supervision.queries.board import BoardRow
 from supervision.rules.clearance import Reason, Stage
-from supervision.rules.fees import Basis
-from supervision.rules.term import Term
 
 STAGES = [stage.code for stage in Stage]
 
@@ -95,83 +92,6 @@ class NotNeededSerializer(StepSerializer):
 
     reason = serializers.ChoiceField(choices=choices_of(Reason))
     note = serializers.CharField(max_length=300, required=False, allow_blank=True, default="")
-
-
-class NewQuoteSerializer(StepSerializer):
-    """What a holder asks: an amount for 100 % of the side (basis "100") or for its own share ("share")."""
-
-    amount = MoneySerializer()
-    basis = serializers.ChoiceField(choices=choices_of(Basis))
-    received_on = serializers.DateField()
-    valid_until = serializers.DateField(required=False, allow_null=True, default=None)
-    favoured = serializers.BooleanField(default=False)
-    conditions = serializers.CharField(required=False, allow_blank=True, default="")
-
-
-class QuoteSerializer(serializers.ModelSerializer[Quote]):
-    """A recorded quote, with what the holder's share costs."""
-
-    amount = MoneySerializer(read_only=True)
-    payable = MoneySerializer(read_only=True)
-
-    class Meta:
-        model = Quote
-        fields = (
-            "id",
-            "clearance",
-            "amount",
-            "basis",
-            "payable",
-            "received_on",
-            "valid_until",
-            "favoured",
-            "conditions",
-        )
-        read_only_fields = fields
-
-
-class GrantSerializer(serializers.ModelSerializer[Grant]):
-    """Media × territory × ``[starts_on, ends_on)`` in trade language; no end is perpetuity."""
-
-    class Meta:
-        model = Grant
-        fields = ("media", "territory", "starts_on", "ends_on")
-
-    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
-        """The term ends after it starts."""
-        if attrs.get("ends_on") and attrs["ends_on"] <= attrs["starts_on"]:
-            raise serializers.ValidationError({"ends_on": ["The term ends before it starts. Give a later day."]})
-        return attrs
-
-
-def grant_terms(told: dict[str, Any]) -> GrantTerms:
-    """A validated grant as the action takes it."""
-    return GrantTerms(
-        told.get("media", "all media"),
-        told.get("territory", "World"),
-        Term(told["starts_on"], told.get("ends_on")),
-    )
-
-
-class NewLicenceSerializer(StepSerializer):
-    """An executed licence with what it grants."""
-
-    number = serializers.CharField(max_length=60)
-    executed_on = serializers.DateField()
-    fee = MoneySerializer()
-    grants = GrantSerializer(many=True, allow_empty=False)
-
-
-class LicenceSerializer(serializers.ModelSerializer[Licence]):
-    """A recorded licence."""
-
-    fee = MoneySerializer(read_only=True)
-    grants = GrantSerializer(many=True, read_only=True)
-
-    class Meta:
-        model = Licence
-        fields = ("id", "clearance", "number", "executed_on", "fee", "withdrawn_at", "grants")
-        read_only_fields = fields
 
 
 class HolderLineSerializer(serializers.Serializer[Any]):

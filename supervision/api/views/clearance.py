@@ -21,24 +21,21 @@ from supervision.api.person import PersonRequest
 from supervision.api.serializers.clearance import (
     BoardSerializer,
     ClearanceSerializer,
-    LicenceSerializer,
-    NewLicenceSerializer,
-    NewQuoteSerializer,
     NotNeededSerializer,
-    QuoteSerializer,
     ReasonedSerializer,
     RequestedSerializer,
     StepSerializer,
-    grant_terms,
 )
+from supervision.api.views import licences, quotes
+from supervision.api.views.licences import LicenceActions
+from supervision.api.views.quotes import QuoteActions
 from supervision.api.views.rows import PersonViewSet
 from supervision.models import Clearance
 from supervision.queries.accounts import allows
 from supervision.queries.board import SORTS, BoardFilter, board
-from supervision.queries.clearance import ClearanceFilter, clearance_for, clearances_for, licences_of, quotes_of
+from supervision.queries.clearance import ClearanceFilter, clearance_for, clearances_for
 from supervision.queries.productions import season_for
 from supervision.rules.clearance import Reason
-from supervision.rules.fees import Basis
 from supervision.rules.roles import Deed
 
 
@@ -52,7 +49,7 @@ def _step(name: str, told: type[serializers.Serializer[Any]]) -> Callable[..., A
     return decorate
 
 
-class ClearanceViewSet(ListModelMixin, RetrieveModelMixin, PersonViewSet):
+class ClearanceViewSet(QuoteActions, LicenceActions, ListModelMixin, RetrieveModelMixin, PersonViewSet):
     """Clearances of the caller's productions. They come about from shares; their steps are posted."""
 
     serializer_class = ClearanceSerializer
@@ -67,9 +64,6 @@ class ClearanceViewSet(ListModelMixin, RetrieveModelMixin, PersonViewSet):
         given = self.get_serializer_class()(data=request.data)
         given.is_valid(raise_exception=True)
         return dict(given.validated_data)
-
-    def _who(self, request: PersonRequest, pk: str) -> dict[str, Any]:
-        return {"clearance": clearance_for(request.user, int(pk)), "by": request.user, "now": timezone.now()}
 
     def _answer(self, request: PersonRequest, pk: str, status: int = 200) -> Response:
         return Response(ClearanceSerializer(clearance_for(request.user, int(pk))).data, status=status)
@@ -117,43 +111,6 @@ class ClearanceViewSet(ListModelMixin, RetrieveModelMixin, PersonViewSet):
         deeds.not_needed(**told | {"reason": Reason(told["reason"])}, **self._who(request, pk))
         return self._answer(request, pk)
 
-    @extend_schema(methods=["GET"], responses=QuoteSerializer(many=True), filters=False)
-    @extend_schema(methods=["POST"], request=NewQuoteSerializer, responses={201: QuoteSerializer})
-    @action(
-        detail=True,
-        methods=["get", "post"],
-        serializer_class=NewQuoteSerializer,
-        pagination_class=None,
-        filterset_class=None,
-    )
-    def quotes(self, request: PersonRequest, pk: str) -> Response:
-        """The quotes, newest first; posting one records it."""
-        if request.method == "GET":
-            clearance = clearance_for(request.user, int(pk), Deed.READ_MONEY)
-            return Response(QuoteSerializer(quotes_of(clearance), many=True).data)
-        told = self._told(request)
-        quote = deeds.record_quote(**told | {"basis": Basis(told["basis"])}, **self._who(request, pk))
-        return Response(QuoteSerializer(quote).data, status=201)
-
-    @extend_schema(methods=["GET"], responses=LicenceSerializer(many=True), filters=False)
-    @extend_schema(methods=["POST"], request=NewLicenceSerializer, responses={201: LicenceSerializer})
-    @action(
-        detail=True,
-        methods=["get", "post"],
-        serializer_class=NewLicenceSerializer,
-        pagination_class=None,
-        filterset_class=None,
-    )
-    def licences(self, request: PersonRequest, pk: str) -> Response:
-        """The licences, the one in force first; posting one records it."""
-        if request.method == "GET":
-            clearance = clearance_for(request.user, int(pk), Deed.READ_MONEY)
-            return Response(LicenceSerializer(licences_of(clearance), many=True).data)
-        told = self._told(request)
-        grants = [grant_terms(grant) for grant in told.pop("grants")]
-        licence = deeds.record_licence(grants=grants, **told, **self._who(request, pk))
-        return Response(LicenceSerializer(licence).data, status=201)
-
 
 class BoardView(APIView):
     """The season board."""
@@ -190,5 +147,5 @@ class BoardView(APIView):
         return Response(BoardSerializer(shown).data)
 
 
-routes = [("clearances", ClearanceViewSet, "api-clearance")]
+routes = [("clearances", ClearanceViewSet, "api-clearance"), *quotes.routes, *licences.routes]
 paths = [path("productions/<slug:code>/<int:number>/board/", BoardView.as_view(), name="api-season-board")]

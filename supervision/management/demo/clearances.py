@@ -5,15 +5,13 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from supervision.actions.clearance import (
-    GrantTerms,
-    approve_quote,
-    deny,
-    record_licence,
-    record_quote,
-    request_clearance,
-)
-from supervision.management.demo.source import morning
+from django.core.files import File
+
+from supervision.actions.clearance import deny, request_clearance
+from supervision.actions.grants import GrantTerms
+from supervision.actions.licences import record_licence
+from supervision.actions.quotes import ConditionTerms, OptionTerms, QuoteTerms, approve_quote, record_quote
+from supervision.management.demo.source import FOLDER, morning
 from supervision.models import Clearance, Usage, User
 from supervision.rules.clearance import Stage
 from supervision.rules.fees import Basis
@@ -52,16 +50,30 @@ def _take(clearance: Clearance, to: Stage, plan: dict[str, Any], people: dict[st
 
 
 def _quote(clearance: Clearance, fee: Money, plan: dict[str, Any], by: User) -> None:
+    terms = QuoteTerms(
+        valid_until=date.fromisoformat(plan["valid"]) if "valid" in plan else date(2027, 1, 31),
+        favoured_with=plan.get("favoured_with", ""),
+        conditions=plan.get("conditions", ""),
+        condition_list=[ConditionTerms(**each) for each in plan.get("condition_list", ())],
+        options=[_option(each, plan["currency"]) for each in plan.get("options", ())],
+    )
     record_quote(
         clearance=clearance,
         amount=fee,
         basis=Basis.FULL,
         received_on=QUOTED,
-        valid_until=date.fromisoformat(plan["valid"]) if "valid" in plan else date(2027, 1, 31),
-        favoured=plan.get("favoured", False),
-        conditions=plan.get("conditions", ""),
+        terms=terms,
         by=by,
         now=morning(QUOTED),
+    )
+
+
+def _option(told: dict[str, str], currency: str) -> OptionTerms:
+    return OptionTerms(
+        kind=told["kind"],
+        grant=GrantTerms(told["media"], told["territory"], Term.parse(told["term"])),
+        amount=parse_money(told["rate"], currency),
+        exercisable_until=date.fromisoformat(told["until"]) if "until" in told else None,
     )
 
 
@@ -69,12 +81,14 @@ def _license(clearance: Clearance, by: User) -> None:
     episode, quote = clearance.usage.episode, clearance.standing_quote
     if quote is None or episode.air_date is None:
         return
-    record_licence(
-        clearance=clearance,
-        number=f"{episode.code}/{clearance.side[0].upper()}{clearance.pk}",
-        executed_on=SIGNED,
-        fee=quote.payable,
-        grants=[GrantTerms("all media excl. theatrical", clearance.territory, Term(episode.air_date, None))],
-        by=by,
-        now=morning(SIGNED),
-    )
+    with (FOLDER / "licence.pdf").open("rb") as specimen:
+        record_licence(
+            clearance=clearance,
+            number=f"{episode.code}/{clearance.side[0].upper()}{clearance.pk}",
+            executed_on=SIGNED,
+            fee=quote.payable,
+            grants=[GrantTerms("all media excl. theatrical", clearance.territory, Term(episode.air_date, None))],
+            file=File(specimen, name="licence.pdf"),
+            by=by,
+            now=morning(SIGNED),
+        )

@@ -9,10 +9,7 @@ from django import forms
 from supervision.models.rows import choices_of
 from supervision.rules.clearance import Reason
 from supervision.rules.errors import BadValue
-from supervision.rules.fees import Basis
-from supervision.rules.media import Media
 from supervision.rules.money import CURRENCIES, Money, parse_money
-from supervision.rules.territory import Territory
 from supervision.web.forms.rows import DayInput
 from supervision.web.submit import refuse
 
@@ -72,43 +69,3 @@ def _fee(text: str, currency: str) -> Money:
     if money.minor < 0:
         raise BadValue("fee-negative", "A fee is not below zero.", mend="Give the amount without a minus.")
     return money
-
-
-class QuoteForm(FeeForm):
-    """What a holder asks."""
-
-    basis = forms.ChoiceField(choices=choices_of(Basis), label="The amount is")
-    received_on = forms.DateField(label="Received on", widget=DayInput)
-    valid_until = forms.DateField(label="Valid until", required=False, widget=DayInput)
-    favoured = forms.BooleanField(label="Most favoured nations", required=False)
-    conditions = forms.CharField(required=False, widget=forms.Textarea({"rows": 2}))
-
-
-class LicenceForm(FeeForm):
-    """An executed licence with what it grants."""
-
-    number = forms.CharField(label="Licence number", max_length=60)
-    executed_on = forms.DateField(label="Signed on", widget=DayInput)
-    # A form's ``media`` are its scripts and styles, so the field has a longer name.
-    granted_media = forms.CharField(
-        label="Media", max_length=300, initial="all media", help_text="Such as: all media excl. theatrical."
-    )
-    territory = forms.CharField(max_length=300, initial="World", help_text="Such as: World excl. US, CA.")
-    starts_on = forms.DateField(label="From", widget=DayInput)
-    ends_on = forms.DateField(
-        label="To",
-        required=False,
-        widget=DayInput,
-        help_text="The first day that is no longer granted; blank is perpetuity.",
-    )
-    field_order = ("number", "executed_on", "amount", "currency")
-
-    def clean(self) -> dict[str, Any]:
-        """Read media and territory as the trade writes them, so that what is stored can be reckoned with."""
-        data = super().clean()
-        for name, reader in (("granted_media", Media.parse), ("territory", Territory.parse)):
-            if name in data:
-                self.read(data, name, reader)
-        if data.get("ends_on") and data.get("starts_on") and data["ends_on"] <= data["starts_on"]:
-            self.add_error("ends_on", "The term ends before it starts. Give a later day, or none for perpetuity.")
-        return data

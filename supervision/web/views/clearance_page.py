@@ -1,0 +1,136 @@
+"""One clearance's page: where it stands, what comes next, what acceptance would do, quotes, licence, letters, history."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.http import HttpResponse
+from django.utils import timezone
+
+from supervision.models import Clearance, Licence, Quote
+from supervision.queries.accounts import role_in
+from supervision.queries.clearance import history_of, licences_of
+from supervision.queries.favoured import ACCEPTED, acceptance_of, entitled_of, terms_of
+from supervision.queries.quotes import thread_of
+from supervision.rules.clearance import Stage
+from supervision.rules.errors import BadValue
+from supervision.rules.roles import Deed, Role, may
+from supervision.web.forms.licences import InvoiceForm
+from supervision.web.forms.quotes import MetForm
+from supervision.web.navigation import episode_page
+from supervision.web.person import PersonRequest
+from supervision.web.submit import page
+from supervision.web.views.clearance_ways import WAYS, blocked_ways, open_ways
+
+Given = Mapping[str, forms.BaseForm]
+"""Forms that were refused, by the name of what they do: ``quote``, ``invoice-7``, ``condition-3``."""
+
+
+def show(request: PersonRequest, clearance: Clearance, given: Given | None = None) -> HttpResponse:
+    """The page, with the forms that were refused in their places."""
+    refused, today = given or {}, timezone.localdate()
+    role = role_in(clearance.usage.episode.season.production, request.user)
+    context = episode_page(clearance.usage.episode, "clearances") | {
+        "title": f"{clearance.holder or 'Nobody known'}: {clearance.work or clearance.recording or clearance.usage.title}",
+        "clearance": clearance,
+        "ways": _ways(clearance, role, today, refused),
+        "blocked": blocked_ways(clearance, role, today),
+        "history": history_of(clearance),
+        "letters": clearance.letters.order_by("-sent_at"),
+        "refusals": [form for name, form in refused.items() if name == "raise" or name.startswith("option-")],
+        "today": today,
+        "money": may(role, Deed.READ_MONEY),
+    }
+    context |= _money(clearance, role, today, refused) if context["money"] else _grants(clearance)
+    return page(request, "clearances/detail.html", context, *refused.values())
+
+
+def _ways(clearance: Clearance, role: Role, today: date, refused: Given) -> list[tuple[Any, ...]]:
+    ways = open_ways(clearance, role, today)
+    ways |= {name: way for name, way in WAYS.items() if name in refused and name not in ways}
+    initial = _initial(clearance, today)
+    return [
+        (name, way, refused.get(name) or way.form(initial=initial, auto_id=f"{name}-%s")) for name, way in ways.items()
+    ]
+
+
+def _initial(clearance: Clearance, today: date) -> dict[str, Any]:
+    quote = clearance.standing_quote
+    production = clearance.usage.episode.season.production
+    return {
+        "version": clearance.version,
+        "currency": quote.currency if quote else production.currency,
+        "received_on": today,
+        "made_on": today,
+        "executed_on": today,
+        "starts_on": clearance.usage.episode.air_date or today,
+        "territory": clearance.territory,
+    }
+
+
+def _grants(clearance: Clearance) -> dict[str, Any]:
+    """Licences as those see them who may not see money: what is granted, and no more."""
+    return {"licences": [(licence, None) for licence in licences_of(clearance)]}
+
+
+def _money(clearance: Clearance, role: Role, today: date, refused: Given) -> dict[str, Any]:
+    thread = list(thread_of(clearance))
+    standing = next((quote for quote in thread if quote.pk == clearance.standing_quote_id), None)
+    asks = may(role, Deed.ASK) and clearance.stage_now in (Stage.QUOTED, Stage.APPROVED)
+    return {
+        "thread": thread,
+        "standing": standing,
+        "conditions": _conditions(standing, refused, asks=asks),
+        "may_exercise": may(role, Deed.APPROVE) and clearance.stage_now is Stage.LICENSED,
+        "may_raise": may(role, Deed.APPROVE if clearance.stage_now is Stage.APPROVED else Deed.ASK),
+        "licences": _licences(licences_of(clearance), refused, may_mark=may(role, Deed.BUDGET)),
+        **_favoured(clearance, today),
+    }
+
+
+def _conditions(standing: Quote | None, refused: Given, *, asks: bool) -> list[tuple[Any, forms.BaseForm | None]]:
+    """The standing quote's conditions, the approvals among them with the form for their day."""
+    found = []
+    for condition in standing.condition_list.all() if standing else ():
+        name = f"condition-{condition.pk}"
+        approval = asks and condition.kind in condition.APPROVALS
+        form = MetForm(initial={"met_on": condition.met_on}, auto_id=f"{name}-%s") if approval else None
+        found.append((condition, refused.get(name, form)))
+    return found
+
+
+def _licences(found: Sequence[Licence] | Any, refused: Given, *, may_mark: bool) -> list[tuple[Licence, Any]]:
+    """The licences, each with the form of its invoice for who may note it."""
+    marks = ("invoice_number", "invoiced_on", "paid_on")
+    return [
+        (
+            licence,
+            refused.get(f"invoice-{licence.pk}")
+            or InvoiceForm(initial={name: getattr(licence, name) for name in marks}, auto_id=f"invoice-{licence.pk}-%s")
+            if may_mark
+            else None,
+        )
+        for licence in found
+    ]
+
+
+def _favoured(clearance: Clearance, today: date) -> dict[str, Any]:
+    """What accepting would do while it is quoted; and who is entitled to a raise by it, or raises it."""
+    if clearance.stage_now not in (Stage.QUOTED, *ACCEPTED) or clearance.retired_at is not None:
+        return {}
+    terms = terms_of(clearance.usage.episode, today)
+    told: dict[str, Any] = {}
+    if clearance.stage_now is Stage.QUOTED:
+        told["preview"] = acceptance_of(terms, clearance)
+    try:
+        entitled = entitled_of(terms)
+    except BadValue as missing:
+        return told | {"uncompared": missing}
+    own = [each for each in entitled if each.clearance.pk == clearance.pk]
+    return told | {
+        "own_raise": own[0] if own else None,
+        "raised": [each for each in entitled if each.by.pk == clearance.pk],
+    }
