@@ -15,6 +15,7 @@ from supervision.web.views import (
     members,
     parties,
     productions,
+    reckoner,
     recordings,
     spotting,
     works,
@@ -38,4 +39,5 @@ urlpatterns = [
     *works.urlpatterns,
     *recordings.urlpatterns,
     *parties.urlpatterns,
+    *reckoner.urlpatterns,
 ]
