@@ -24,6 +24,11 @@ def test_amount_below_nought_has_a_true_minus():
     assert display.amount(Money(-1234, "JPY")) == '<span class="money">−1,234</span>'
 
 
+def test_address_is_that_of_the_view():
+    assert display.address("work", 7) == "/catalogue/works/7/"
+    assert display.address("season", "TIDE", 2) == "/productions/TIDE/2/"
+
+
 def test_cell_without_an_amount_is_a_dash():
     assert display.cell(Cell((), Money(0, "USD"))) == DASH
 

@@ -14,6 +14,7 @@ from supervision.models import (
     Clearance,
     Cut,
     Episode,
+    ExchangeRate,
     Licence,
     Membership,
     Party,
@@ -47,6 +48,13 @@ def make_season(code: str, episodes: int, usages: int) -> Season:
     production = Production.objects.create(code=code, title=f"Bench {code}", company="Bench")
     Membership.objects.create(production=production, user=user, role=Role.SUPERVISOR)
     season = Season.objects.create(production=production, number=1)
+    _write(
+        ExchangeRate,
+        (
+            {"production": production, "base": base, "quote": "USD", "rate": Decimal(rate), "on": DAY}
+            for base, rate in (("GBP", "1.3131"), ("EUR", "1.0837"))
+        ),
+    )
     cuts = _episodes(season, episodes)
     parties = _write(Party, ({"name": f"Holder {n}", "search_key": f"holder {n}"} for n in range(HOLDERS)))
     recordings = _songs(code, episodes * usages, parties)

@@ -62,7 +62,7 @@ class Command(BaseCommand):
             self.stdout.write(f"  {what:10} × {growth:5.2f}   (aim: at most 1.3)")
 
     def _table(self, title: str, told: dict[str, Any]) -> None:
-        self.stdout.write(f"\n{title}")
+        self.stdout.write(f"\n{title}; milliseconds of processor time")
         self.stdout.write(
             f"  {'':10} {'page ms':>9} {'bare ms':>9} {'ratio':>7} {'over by':>9} {'queries':>8} {'kB':>7} {'peak MB':>8}"
         )
