@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db import transaction
 
+from supervision.actions.closing import refuse_closed
 from supervision.actions.identifiers import read_identifiers
 from supervision.actions.rows import audited, change, create
 from supervision.models import Cut, Episode, Membership, Placement, Production, Season, User
@@ -79,6 +80,7 @@ def add_cut(
     """
     production = episode.season.production
     require(production, by, Deed.LOG)
+    refuse_closed(episode)
     before = episode.current_cut
     if before is not None and (before.rate, before.drop) != (cut["rate"], cut["drop"]):
         raise Conflict(

@@ -13,6 +13,7 @@ from typing import Any
 
 from django.db import transaction
 
+from supervision.actions.closing import refuse_closed
 from supervision.actions.holders import renew_clearances
 from supervision.actions.rows import audited, change, create
 from supervision.models import Cut, Episode, Placement, Production, Recording, Usage, User, Work
@@ -147,9 +148,10 @@ def _with(usage: Usage, columns: Fields) -> Usage:
 
 
 def _allowed(episode: Episode, fields: Fields, by: User) -> Production:
-    """The production, where the person may change the log, and its money if the fields have any."""
+    """The production, where the person may change the log, and its money if the fields have any; a closed log is kept."""
     production = episode.season.production
     require(production, by, Deed.LOG)
+    refuse_closed(episode)
     if any(name in fields for name in (*ESTIMATES, "estimate_currency", "likelihood")):
         require(production, by, Deed.READ_MONEY)
     return production

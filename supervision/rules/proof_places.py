@@ -1,0 +1,64 @@
+"""Where a plan is covered: each country of today as covered, covered in part, or not, over all media, days and usages.
+
+A country is *not covered* when some usage lacks something at every point of the plan there, *in part* when only at
+some points. Countries that do not exist yet stand in no list.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from enum import StrEnum
+
+from supervision.rules.coverage import Gap, PlanWindow
+from supervision.rules.coverage_boxes import Box, Effort, classes_of, subtract, union
+from supervision.rules.territory_atlas import codes_in
+
+_STEPS = 2_000_000
+
+
+class Standing(StrEnum):
+    """How a country stands in the plan."""
+
+    COVERED = "covered"
+    PART = "part"
+    OPEN = "open"
+    OUTSIDE = "outside"
+
+    @property
+    def label(self) -> str:
+        return _LABELS[self]
+
+
+_LABELS = {
+    Standing.COVERED: "covered",
+    Standing.PART: "covered in part",
+    Standing.OPEN: "not covered",
+    Standing.OUTSIDE: "not in the plan",
+}
+
+
+def standing_of_countries(plan: Iterable[PlanWindow], gaps: Iterable[Gap]) -> Mapping[str, Standing]:
+    """The standing of every country in the plan, by alpha-2 code in order; the gaps are those of ``find_gaps``."""
+    cells = [_box(each) for each in plan]
+    missing = [_box(gap) for gap in gaps]
+    effort = Effort(_STEPS)
+    found = {
+        code: _standing(part, cells, missing, effort)
+        for part in classes_of(union(cell[1] for cell in cells), [box[1] for box in (*cells, *missing)])
+        for code in codes_in(part)
+    }
+    return dict(sorted(found.items()))
+
+
+def _box(of: PlanWindow | Gap) -> Box:
+    return of.media.mask, of.territory.mask, of.term.first_number, of.term.end_number
+
+
+def _standing(part: int, cells: Sequence[Box], missing: Sequence[Box], effort: Effort) -> Standing:
+    """Of countries that no window and no gap tells apart."""
+    there = [box for box in missing if box[1] & part]
+    if not there:
+        return Standing.COVERED
+    holes = [(media, part, first, end) for media, _, first, end in there]
+    plan = [(media, part, first, end) for media, countries, first, end in cells if countries & part]
+    return Standing.PART if any(subtract(cell, holes, effort) for cell in plan) else Standing.OPEN
