@@ -13,6 +13,7 @@ from typing import Any
 
 from django.db import transaction
 
+from supervision.actions.asks import reopen_broken
 from supervision.actions.closing import refuse_closed
 from supervision.actions.holders import renew_clearances
 from supervision.actions.rows import audited, change, create
@@ -69,6 +70,7 @@ def change_usage(*, usage: Usage, fields: Fields, by: User, now: datetime, versi
         kept.save(update_fields=["version"])
     if any(getattr(kept, name) != getattr(before, name) for name in _OF_CLEARANCES):
         renew_clearances(usage=kept, by=by, now=now)
+    reopen_broken(usage=kept, by=by, now=now)
     return kept
 
 

@@ -6,6 +6,7 @@ from rest_framework.routers import DefaultRouter
 
 from supervision.api.views import (
     accounts,
+    asks,
     budgets,
     catalogue,
     clearance,
@@ -31,6 +32,7 @@ for noun in (
 urlpatterns = [
     path("schema/", SpectacularAPIView.as_view(), name="api-schema"),
     *accounts.paths,
+    *asks.paths,
     *budgets.paths,
     *clearance.paths,
     *cue_sheets.paths,
