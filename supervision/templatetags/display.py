@@ -5,6 +5,7 @@
 {{ fee|money }}               Money → "USD 1,234.50", its digits tabular; None → a dash
 {{ fee|amount }}              Money → "1,234.50", for columns whose head names the currency
 {{ row.fees.sync.quoted|cell }}  rules.budget.Cell → the amount, what it was converted from, what has no rate
+{{ row.fees.sync.quoted|converted }}  the same without what it was converted from
 {{ frame|timecode:rate }}     frames and FrameRate → "01:02:14:10"
 {{ seconds|clock }}           whole seconds → "0:33", "1:02:03"
 {{ share|share }}             Fraction or Decimal of 100 → "33.34 %"
@@ -78,9 +79,19 @@ def cell(value: Cell) -> SafeString:
     told = amount(value.converted)
     if value.converted_from:
         told += SafeString(f'<span class="detail">{"<br>".join(map(money, value.converted_from))}</span>')
-    if not value.complete:
-        told += SafeString(f'<span class="tag">without {", ".join(map(money, value.unconverted))}</span>')
-    return told
+    return told + _left_out(value)
+
+
+@register.filter
+def converted(value: Cell) -> SafeString:
+    """The amount in the table's currency alone, and what has no rate."""
+    return amount(value.converted) + _left_out(value) if value.own else _NOTHING
+
+
+def _left_out(value: Cell) -> SafeString:
+    if value.complete:
+        return SafeString("")
+    return SafeString(f'<span class="tag">without {", ".join(map(money, value.unconverted))}</span>')
 
 
 def _signed(value: Money) -> str:

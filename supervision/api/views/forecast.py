@@ -1,0 +1,63 @@
+"""Forecasts over the API, and the likelihood that weighs them."""
+
+from __future__ import annotations
+
+from django.urls import path
+from django.utils import timezone
+from drf_spectacular.utils import extend_schema
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from supervision.actions.spotting import change_usage
+from supervision.api.person import PersonRequest
+from supervision.api.serializers.forecast import (
+    EpisodeForecastSerializer,
+    LikelihoodSerializer,
+    SeasonForecastSerializer,
+)
+from supervision.queries.forecast import episode_forecast, season_forecast
+from supervision.queries.productions import episode_for, season_for
+from supervision.queries.spotting import usage_for
+from supervision.rules.roles import Deed
+
+
+class SeasonForecastView(APIView):
+    """A season's forecast."""
+
+    @extend_schema(responses=SeasonForecastSerializer)
+    def get(self, request: PersonRequest, code: str, number: int) -> Response:
+        """Committed, exposed and forecast fees by episode and side, beside the budget."""
+        season = season_for(request.user, code, number, Deed.READ_MONEY)
+        return Response(SeasonForecastSerializer(season_forecast(season, timezone.localdate())).data)
+
+
+class EpisodeForecastView(APIView):
+    """An episode's forecast."""
+
+    @extend_schema(responses=EpisodeForecastSerializer)
+    def get(self, request: PersonRequest, code: str) -> Response:
+        """Committed, exposed and forecast fees by usage and side; the total is the season's line for the episode."""
+        episode = episode_for(request.user, code, Deed.READ_MONEY)
+        return Response(EpisodeForecastSerializer(episode_forecast(episode, timezone.localdate())).data)
+
+
+class LikelihoodView(APIView):
+    """The likelihood that a usage stays."""
+
+    @extend_schema(request=LikelihoodSerializer, responses=LikelihoodSerializer)
+    def put(self, request: PersonRequest, pk: int) -> Response:
+        """Set it; 409 when the usage has changed since the version that you read."""
+        usage = usage_for(request.user, pk, Deed.LOG)
+        told = LikelihoodSerializer(data=request.data)
+        told.is_valid(raise_exception=True)
+        fields = {"likelihood": told.validated_data["likelihood"]}
+        version = told.validated_data.get("version")
+        kept = change_usage(usage=usage, fields=fields, version=version, by=request.user, now=timezone.now())
+        return Response(LikelihoodSerializer(kept).data)
+
+
+paths = [
+    path("productions/<slug:code>/<int:number>/forecast/", SeasonForecastView.as_view(), name="api-season-forecast"),
+    path("episodes/<slug:code>/forecast/", EpisodeForecastView.as_view(), name="api-episode-forecast"),
+    path("usages/<int:pk>/likelihood/", LikelihoodView.as_view(), name="api-usage-likelihood"),
+]
