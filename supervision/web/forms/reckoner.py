@@ -60,6 +60,13 @@ class Question(WithRows, forms.Form):
         """The question, from what was cleaned; BadValue with a place of this form for what rows make impossible."""
         raise NotImplementedError
 
+    def rows_of(self, name: str, noun: str) -> list[dict[str, Any]]:
+        """The rows of a set; BadValue when there is none, since an empty question has a misleading answer."""
+        rows = self.entries(name)
+        if not rows:
+            raise BadValue("rows_missing", f"There is no {noun} yet.", place=name, mend="Fill in at least one row.")
+        return rows
+
     def asked(self) -> tuple[dict[str, Any], Answer]:
         """The question and the rule's answer; BadValue with the place where this form has what is wrong."""
         given = self.given()

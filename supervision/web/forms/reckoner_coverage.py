@@ -114,7 +114,7 @@ class CoverageForm(Question):
 
     def given(self) -> dict[str, Any]:
         """The plan, and the sides in the order in which their shares stand; ``today`` where there are options."""
-        plan = [_window(row) for row in self.entries("plan")]
+        plan = [_window(row) for row in self.rows_of("plan", "window of the release plan")]
         sides = self._sides()
         today = {"today": timezone.localdate().isoformat()} if self.entries("options") else {}
         return {"plan": plan, "sides": sides, **today}
@@ -122,7 +122,7 @@ class CoverageForm(Question):
     def _sides(self) -> list[dict[str, Any]]:
         self.rows_at: dict[str, str] = {}
         sides: dict[str, dict[str, dict[str, Any]]] = {}
-        for number, row in enumerate(self.entries("shares")):
+        for number, row in enumerate(self.rows_of("shares", "share")):
             holders = sides.setdefault(row["side"], {})
             holder = holders.setdefault(row["holder"], {"id": row["holder"], "shares": [], "grants": []})
             self._add(sides, row, "shares", number, holder, {"territory": row["territory"], "share": row["share"]})

@@ -61,7 +61,7 @@ class SharesForm(Question):
 
     def given(self) -> dict[str, Any]:
         """The convention and the rows as they are."""
-        return {"convention": self.cleaned_data["convention"], "parties": self.entries("parties")}
+        return {"convention": self.cleaned_data["convention"], "parties": self.rows_of("parties", "party")}
 
 
 class FavouredLine(SetRow):
@@ -100,7 +100,7 @@ class FavouredForm(Question):
     def given(self) -> dict[str, Any]:
         """The parties with their rates in minor units and the parties named in their clauses."""
         currency = self.cleaned_data["currency"]
-        parties = [self._party(number, row, currency) for number, row in enumerate(self.entries("parties"))]
+        parties = [self._party(number, row, currency) for number, row in enumerate(self.rows_of("parties", "party"))]
         return {"currency": currency, "parties": parties}
 
     def _party(self, number: int, row: dict[str, Any], currency: str) -> dict[str, Any]:

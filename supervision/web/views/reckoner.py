@@ -63,9 +63,10 @@ def ask_rule(request: PersonRequest, rule: str) -> HttpResponse:
     if rule not in FORMS:
         raise NotVisible("rule-unknown", "There is no such rule.", place="rule", mend=f"Use one of {', '.join(RULES)}.")
     kind = FORMS[rule]
-    form = kind.filled() if "example" in request.GET and not request.POST else kind(request.POST or None)
+    asked = request.method == "POST"
+    form = kind(request.POST) if asked else kind.filled() if "example" in request.GET else kind()
     context = _page(rule) | {"form": form}
-    if request.method == "POST" and (done := submitted(form, lambda _: form.asked())):
+    if asked and (done := submitted(form, lambda _: form.asked())):
         context |= shown(rule, *done)
     status = 422 if form.is_bound and form.errors else 200
     return answer(request, "reckoner/rule.html", context, part="reckoning", status=status)
