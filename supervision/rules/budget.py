@@ -25,7 +25,7 @@ from supervision.rules.clearance import Side
 from supervision.rules.errors import BadValue
 from supervision.rules.exchange import Rates, UsedRate, minor_factor
 from supervision.rules.findings import Finding, Level
-from supervision.rules.money import Money, half_up, minor_units, total
+from supervision.rules.money import Money, half_up, half_up_ratio, minor_units, total
 
 if TYPE_CHECKING:
     from collections.abc import Container, Iterable, Mapping, Sequence
@@ -272,10 +272,15 @@ def _convert(sums: Mapping[_Place, int], used: Mapping[str, UsedRate | None], *,
         rate = used[foreign]
         minors = shown = [sums[place] for place in places]
         if rate is not None:
-            factor = minor_factor(rate)
-            shown = _share_out(minors, factor) if together else [half_up(minor * factor) for minor in minors]
+            shown = (_share_out if together else _convert_each)(minors, minor_factor(rate))
         converted.update(zip(places, shown, strict=True))
     return converted
+
+
+def _convert_each(minors: Sequence[int], factor: Fraction) -> list[int]:
+    """Each amount times the factor in whole units, rounded half up."""
+    numerator, denominator = factor.as_integer_ratio()
+    return [half_up_ratio(minor * numerator, denominator) for minor in minors]
 
 
 def _share_out(minors: Sequence[int], factor: Fraction) -> list[int]:

@@ -117,8 +117,13 @@ def half_up(value: Fraction) -> int:
 
     Common practice, no published source.
     """
-    size = (2 * abs(value.numerator) + value.denominator) // (2 * value.denominator)
-    return size if value >= 0 else -size
+    return half_up_ratio(value.numerator, value.denominator)
+
+
+def half_up_ratio(numerator: int, denominator: int) -> int:
+    """``half_up`` of a ratio with a positive denominator; for many amounts, as a ``Fraction`` each takes longer."""
+    size = (2 * abs(numerator) + denominator) // (2 * denominator)
+    return size if numerator >= 0 else -size
 
 
 def exact(value: object, place: str) -> Fraction:
