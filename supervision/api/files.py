@@ -27,6 +27,6 @@ def file_answer(printed: Printed) -> HttpResponse:
     return HttpResponse(printed.body, content_type=printed.media_type, headers=headers)
 
 
-def page_size(request: PersonRequest) -> PageSize:
-    """The paper asked for by ``?page=``, else A4; ``BadValue`` for another word."""
-    return PageSize.read(request.query_params.get("page", PageSize.A4))
+def page_size(request: PersonRequest, usual: str = PageSize.A4) -> PageSize:
+    """The paper asked for by ``?page=``, else the usual one; ``BadValue`` for another word."""
+    return PageSize.read(request.query_params.get("page", usual))

@@ -23,11 +23,13 @@ class PaperCommand(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("episode", help="the episode's code")
-        parser.add_argument("--page", default=PageSize.A4.value, choices=[size.value for size in PageSize])
+        parser.add_argument("--page", choices=[size.value for size in PageSize], help="else the production's paper")
 
     def handle(self, **options: Any) -> None:
         try:
-            self.print_paper(episode_called(options["episode"]), PageSize.read(options["page"]), options)
+            episode = episode_called(options["episode"])
+            paper = PageSize.read(options["page"] or episode.season.production.paper)
+            self.print_paper(episode, paper, options)
         except (Refusal, OSError) as refused:
             self.stderr.write(one_line(str(refused)))
             raise SystemExit(BAD_INPUT) from None

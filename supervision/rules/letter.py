@@ -1,26 +1,39 @@
-"""The quote-request letter: what a holder is asked for one side of the music of one episode.
+"""Letters to holders as values: what is known of one holder's songs, and all that a letter about them says.
 
-``LetterFacts`` is what is known of the holder's songs and where they are used; ``write_letter`` turns it into a
-``LetterContent``, which holds every sentence that the letter says, so that a sent letter can be printed again as it
-was. Paper only lays it out. Contents follow the specimens and articles named in the notes of the trade (Brabec &
-Brabec; Documentary.org, "All Clear?"; the Musicians' Union's specimen licences): ``common practice, not law``.
+There are three kinds: the request for a quotation, the reminder that nobody has answered (chaser), and the
+confirmation of the terms that were accepted. ``LetterFacts`` is what a letter is written from
+(``letter_writing.write_letter``); ``LetterContent`` holds every sentence that it says in its language, so that a sent
+letter can be printed again as it was. Paper only lays it out.
 
-A publisher is asked about its share of a composition, a label about the recording: whether it contains samples, what
-the unions are owed for the new use, how it is to be credited. A letter never names a fee: it says "please quote".
+A field that was added later has a default, so that letters frozen before it can still be read.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from enum import StrEnum
 
 from supervision.rules.clearance import Side
-from supervision.rules.usage import Facets, Function, ThemePosition, Vocal
+from supervision.rules.fees import Basis
+from supervision.rules.money import Money
 
 SCHEMA = "ledger-line/letter/1"
 """What a stored letter says it is; the number rises when a field changes its meaning."""
+
+
+class LetterKind(StrEnum):
+    """What a letter is for."""
+
+    REQUEST = "request"
+    CHASER = "chaser"
+    CONFIRMATION = "confirmation"
+
+    @property
+    def label(self) -> str:
+        return {"request": "Quote request", "chaser": "Reminder", "confirmation": "Confirmation"}[self]
+
 
 # --- what is known ------------------------------------------------------------------------------------------------
 
@@ -70,13 +83,60 @@ class Portion:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """What we offer for a use; ``name`` is the party whose portion it is for, blank for the addressee's own."""
+
+    amount: Money
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AcceptedOption:
+    """An option as it was quoted, its words in the letter's language; ``fee`` is what the addressee's share costs."""
+
+    name: str
+    media: str
+    territory: str
+    fee: Money
+    until: date | None = None
+    exercised: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AcceptedTerms:
+    """A quote that was accepted: ``amount`` as quoted, ``payable`` for the ``share``; ``quote`` is its number here.
+
+    ``favoured`` is blank where most favoured nations was not asked for; ``licence`` and ``granted`` are blank until one
+    is signed. All words are in the letter's language, but for what the holder wrote itself.
+    """
+
+    quote: int
+    amount: Money
+    basis: Basis
+    share: Decimal
+    payable: Money
+    received: date
+    name: str = ""
+    favoured: str = ""
+    conditions: tuple[str, ...] = ()
+    options: tuple[AcceptedOption, ...] = ()
+    licence: str = ""
+    granted: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SongUse:
-    """One use: the scene in words, how the music is used, and its length (``None``: not timed yet)."""
+    """One use: the scene in words, how the music is used, and its length (``None``: not timed yet).
+
+    ``offers`` and ``accepted`` have one entry a portion of the addressee.
+    """
 
     cue_number: str
     scene: str
     how: str
     up_to_seconds: int | None = None
+    offers: tuple[Offer, ...] = ()
+    accepted: tuple[AcceptedTerms, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +157,7 @@ class LetterSong:
     label: str = ""
     isrc: str = ""
     year: int | None = None
+    credit: str = ""
 
     @property
     def share(self) -> Decimal:
@@ -106,17 +167,33 @@ class LetterSong:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RequestedRights:
-    """What is asked for, in the words of the trade."""
+    """What is asked for, in the words of the trade.
+
+    Each of the ``options`` is priced separately; ``basis`` says what a fee is to be stated for (``None``: the holder
+    says so); ``remarks`` is a paragraph before the end.
+    """
 
     media: str
     territory: str
     term: str
     promotion: str
+    options: tuple[str, ...] = ()
+    basis: Basis | None = None
+    favoured_offered: bool = False
+    remarks: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstLetter:
+    """The letter that a chaser reminds of."""
+
+    reference: str
+    dated: date
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LetterFacts:
-    """Everything a letter is written from."""
+    """Everything a letter is written from; a chaser has its ``first`` letter."""
 
     side: Side
     letterhead: Letterhead
@@ -125,6 +202,28 @@ class LetterFacts:
     songs: tuple[LetterSong, ...]
     rights: RequestedRights
     answer_by: date | None = None
+    kind: LetterKind = LetterKind.REQUEST
+    language: str = "en"
+    first: FirstLetter | None = None
+
+    @property
+    def tells_fees(self) -> bool:
+        """Whether it names an amount, so that only who may see fees may read it."""
+        return songs_tell_fees(self.songs)
+
+    @property
+    def without_fees(self) -> LetterFacts:
+        """The same for who may not see fees: no offer and no accepted terms."""
+        return replace(self, songs=tuple(_without_fees(song) for song in self.songs))
+
+
+def songs_tell_fees(songs: tuple[LetterSong, ...]) -> bool:
+    """Whether an amount of money stands beside a use."""
+    return any(use.offers or use.accepted for song in songs for use in song.uses)
+
+
+def _without_fees(song: LetterSong) -> LetterSong:
+    return replace(song, uses=tuple(replace(use, offers=(), accepted=()) for use in song.uses))
 
 
 # --- what it says -------------------------------------------------------------------------------------------------
@@ -132,7 +231,10 @@ class LetterFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LetterContent:
-    """All that a letter says, in order of reading; ``reference`` is blank on a draft."""
+    """All that a letter says, in order of reading; ``reference`` is blank on a draft.
+
+    ``fee`` has its sentences one after the other; ``countersign`` is what the addressee signs, on a confirmation.
+    """
 
     language: str
     side: Side
@@ -153,13 +255,17 @@ class LetterContent:
     caution: str
     closing: str
     schema: str = SCHEMA
+    kind: LetterKind = LetterKind.REQUEST
+    first: FirstLetter | None = None
+    countersign: tuple[str, ...] = ()
+
+    @property
+    def tells_fees(self) -> bool:
+        """Whether it names an amount, so that only who may see fees may read it."""
+        return songs_tell_fees(self.songs)
 
 
 ALL_MEDIA = "all media now known or hereafter devised"
-CAUTION = (
-    "This is a request for a quotation. No rights are granted until a licence has been signed, and a quotation commits "
-    "neither of us to the use. Any licence is subject to contract and to review by counsel."
-)
 
 
 def usual_rights(kind: str) -> RequestedRights:
@@ -168,8 +274,15 @@ def usual_rights(kind: str) -> RequestedRights:
         media=ALL_MEDIA if kind == "feature" else f"{ALL_MEDIA}, excluding theatrical",
         territory="worldwide",
         term="in perpetuity",
-        promotion="in-context promotion included; out-of-context promotion as an option, priced separately",
+        promotion="in-context promotion included",
+        options=_usual_options(kind),
     )
+
+
+def _usual_options(kind: str) -> tuple[str, ...]:
+    """What is priced apart from the usual rights: theatrical where they leave it out; no extension of perpetuity."""
+    theatrical = () if kind == "feature" else ("theatrical release",)
+    return (*theatrical, "out-of-context advertising", "soundtrack album")
 
 
 def reference(episode_code: str, side: Side, number: int) -> str:
@@ -181,108 +294,3 @@ def number_of(reference: str) -> int:
     """The number in one of our references; 0 where it is none of ours."""
     number = reference.rpartition("-")[2]
     return int(number) if number.isdecimal() else 0
-
-
-def how_used(facets: Facets) -> str:
-    """How the music is used, in words that need no code list: ``background, with vocals``."""
-    vocal = "with vocals" if facets.vocal is Vocal.VOCAL else "instrumental"
-    return f"{_place_in_programme(facets)}, {vocal}"
-
-
-def _place_in_programme(facets: Facets) -> str:
-    match facets.function:
-        case Function.THEME:
-            return {
-                ThemePosition.OPENING: "opening theme",
-                ThemePosition.CLOSING: "closing theme",
-                ThemePosition.SEGMENT: "theme of a segment",
-            }.get(facets.theme_position, "theme")
-        case Function.LOGO:
-            return "with a logo"
-        case Function.BUMPER:
-            return "into or out of a break"
-        case Function.ROLLED_UP:
-            return "background, in several passages"
-        case Function.ON_SCREEN:
-            return "performed or played on screen"
-    return "background, its source seen" if facets.seen else "background"
-
-
-def write_letter(facts: LetterFacts, *, reference: str, dated: date) -> LetterContent:
-    """The letter in English. ``reference`` is blank for a draft."""
-    side = facts.side
-    return LetterContent(
-        language="en",
-        side=side,
-        reference=reference,
-        dated=dated,
-        letterhead=facts.letterhead,
-        addressee=facts.addressee,
-        heading=_HEADINGS[side],
-        subject=_subject(facts.songs, facts.programme),
-        salutation=f"Dear {facts.addressee.contact or facts.addressee.name},",
-        opening=_OPENINGS[side],
-        programme=facts.programme,
-        songs=facts.songs,
-        rights=facts.rights,
-        fee=_FEES[side],
-        questions=_QUESTIONS[side],
-        answer=_answer(facts.answer_by),
-        caution=CAUTION,
-        closing="With kind regards,",
-    )
-
-
-def _subject(songs: Sequence[LetterSong], programme: Programme) -> str:
-    titles = list(dict.fromkeys(f"“{song.title}”" for song in songs))
-    named = ", ".join(titles[:2]) + (f" and {len(titles) - 2} more" if len(titles) > 2 else "")
-    return f"{named} in {programme.production}" + (f", {programme.episode}" if programme.episode else "")
-
-
-def _answer(answer_by: date | None) -> str:
-    if answer_by is None:
-        return "We would be grateful for your answer as soon as you can give it."
-    return f"We would be grateful for your answer by {answer_by.day} {answer_by:%B %Y}."
-
-
-_HEADINGS = {
-    Side.SYNC: "Synchronisation: request for a quotation",
-    Side.MASTER: "Master use: request for a quotation",
-}
-_OPENINGS = {
-    Side.SYNC: (
-        "We would like to synchronise the following with picture in the production described below, and understand that "
-        "you control the share of the composition stated beside each title. Please correct us where that is not so."
-    ),
-    Side.MASTER: (
-        "We would like to use the following in the production described below, and understand that you own or control "
-        "the recording to the extent stated beside each title. Please correct us where that is not so."
-    ),
-}
-_FEES = {
-    Side.SYNC: (
-        "Please quote your fee for each use, and say whether it is stated for 100 % of the composition or for your share."
-    ),
-    Side.MASTER: (
-        "Please quote your fee for each use, and say whether it is stated for 100 % of the recording or for your share."
-    ),
-}
-_BOTH_FIRST = "whether your quotation is on a most-favoured-nations basis, and with whom;"
-_BOTH_LAST = "how long your quotation is valid."
-_QUESTIONS = {
-    Side.SYNC: (
-        _BOTH_FIRST,
-        "who administers the remaining shares, where you know it;",
-        "whether any writer must approve the use, and what they do not approve;",
-        "the credit you require;",
-        _BOTH_LAST,
-    ),
-    Side.MASTER: (
-        _BOTH_FIRST,
-        "whether the recording contains samples or other material of third parties;",
-        "whether payments for the new use (re-use) are due to musicians or their unions;",
-        "whether the artist must approve the use, and what they do not approve;",
-        "the courtesy credit you require, and the label copy;",
-        _BOTH_LAST,
-    ),
-}

@@ -15,6 +15,6 @@ def file_answer(printed: Printed) -> HttpResponse:
     return HttpResponse(printed.body, content_type=printed.media_type, headers=headers)
 
 
-def page_size(request: HttpRequest) -> PageSize:
-    """The paper asked for by ``?page=letter``, else A4; ``BadValue`` for another word."""
-    return PageSize.read(request.GET.get("page", PageSize.A4))
+def page_size(request: HttpRequest, usual: str = PageSize.A4) -> PageSize:
+    """The paper asked for by ``?page=letter``, else the usual one; ``BadValue`` for another word."""
+    return PageSize.read(request.GET.get("page", usual))

@@ -1,5 +1,6 @@
 """Sending letters: what is frozen, what becomes requested, and what is refused."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 
 import pytest
@@ -10,7 +11,7 @@ from supervision.queries.letters import content_of, open_letters
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.errors import BadValue, Conflict, NotAllowed, NotVisible
 from supervision.rules.frozen import digest
-from supervision.rules.letter import RequestedRights
+from supervision.rules.letter import usual_rights
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.catalogue import PartyFactory, RecordingFactory
 from tests.factories.clearance import ClearanceFactory
@@ -62,13 +63,13 @@ def test_all_open_letters_are_sent_and_their_clearances_requested(episode, coord
 
 
 def test_letter_is_frozen_as_it_was_sent(episode, coordinator, holder):
-    rights = RequestedRights(media="free television", territory="World excl. US", term="five years", promotion="none")
+    rights = {"media": "free television", "territory": "World excl. US", "term": "five years", "promotion": "none"}
     sent = send_letters(episode=episode, by=coordinator, now=NOW, rights=rights)[0]
     kept = Letter.objects.get(pk=sent.pk)
     holder.name = "Renamed"
     holder.save()
     content = content_of(kept)
-    assert content.rights == rights
+    assert content.rights == replace(usual_rights("series"), **rights)
     assert content.addressee.name == "Reed Harbour Music"
     assert (content.dated, content.reference) == (date(2026, 11, 25), kept.reference)
     assert kept.digest == digest(kept.payload)

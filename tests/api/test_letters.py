@@ -1,10 +1,14 @@
 """Letters over the API."""
 
+from dataclasses import replace
+
 import pypdfium2
 import pytest
 from rest_framework.test import APIClient
 
 from supervision.models import Letter
+from supervision.rules.frozen import to_plain
+from supervision.rules.letter import usual_rights
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.paper import episode_with_music
@@ -44,7 +48,7 @@ def test_sending_chosen_letters_answers_with_their_references(episode):
     assert [letter["reference"] for letter in answer.json()] == ["WEIR-101/M-0001"]
     kept = Letter.objects.get()
     told = api.get(f"/api/v1/letters/{kept.pk}/").json()
-    assert told["content"]["rights"] == RIGHTS
+    assert told["content"]["rights"] == to_plain(replace(usual_rights("series"), **RIGHTS))
     assert told["clearances"] == sorted(kept.clearances.values_list("pk", flat=True))
     assert [letter["side"] for letter in api.get(OPEN).json()] == ["sync"]
 
@@ -60,7 +64,9 @@ def test_sending_without_keys_sends_all(episode):
         ({"keys": ["0-sync"]}, 409, "letter-not-open"),
         ({"keys": []}, 409, "letters-none-chosen"),
         ({"answer_by": "2001-01-01"}, 400, "answer-before-letter"),
-        ({"rights": {"media": "all"}}, 400, "invalid"),
+        ({"rights": {"basis": "half"}}, 400, "invalid"),
+        ({"language": "de"}, 400, "invalid"),
+        ({"kind": "chaser"}, 409, "letters-none-open"),
     ],
 )
 def test_refused_sending_sends_nothing(episode, told, status, code):

@@ -6,10 +6,12 @@ from decimal import Decimal
 import pypdfium2
 import pytest
 
-from supervision.documents.letter import letter_pdf, portions_text, song_facts
+from supervision.documents.letter import letter_pdf
+from supervision.documents.letter_layout import portions_text, song_facts
 from supervision.documents.paper import PageSize
 from supervision.rules.clearance import Side
-from supervision.rules.letter import Addressee, Portion, write_letter
+from supervision.rules.letter import Addressee, Portion
+from supervision.rules.letter_writing import write_letter
 from tests.factories.letters import letter_facts, song, song_use
 
 TODAY = date(2026, 11, 25)

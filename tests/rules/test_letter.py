@@ -11,16 +11,8 @@ import pytest
 
 from supervision.rules.clearance import Side
 from supervision.rules.frozen import from_plain, to_plain
-from supervision.rules.letter import (
-    Addressee,
-    LetterContent,
-    Portion,
-    how_used,
-    number_of,
-    reference,
-    usual_rights,
-    write_letter,
-)
+from supervision.rules.letter import Addressee, LetterContent, Portion, number_of, reference, usual_rights
+from supervision.rules.letter_writing import how_used, write_letter
 from supervision.rules.usage import Facets, Function, ThemePosition, Vocal
 from tests.factories.letters import letter_facts, song
 

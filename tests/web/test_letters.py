@@ -107,10 +107,11 @@ def test_sending_what_is_no_longer_open_is_refused(supervisor, keys):
     assert Letter.objects.count() == 1
 
 
-def test_rights_are_needed(supervisor, keys):
-    answer = send(supervisor, keys, term="")
-    assert answer.status_code == 422
-    assert "This field is required." in answer.content.decode()
+def test_rights_left_blank_are_the_usual_ones(supervisor, keys):
+    send(supervisor, keys, term="", requested_media="")
+    rights = Letter.objects.first().payload["rights"]
+    assert (rights["term"], rights["territory"]) == ("in perpetuity", "World excl. US")
+    assert rights["media"] == "all media now known or hereafter devised, excluding theatrical"
 
 
 def test_viewer_may_not_send(client, episode, keys):
@@ -153,9 +154,10 @@ def test_drafts_of_the_chosen_have_the_rights_typed_and_send_nothing(supervisor,
     assert Letter.objects.count() == 0
 
 
-def test_drafts_with_rights_missing_keep_the_page(supervisor, keys):
-    answer = supervisor.post("/episodes/WEIR-101/letters.pdf", RIGHTS | {"keys": keys, "term": ""})
+def test_drafts_of_none_chosen_keep_the_page(supervisor, keys):
+    answer = supervisor.post("/episodes/WEIR-101/letters.pdf", RIGHTS | {"keys": []})
     assert answer.status_code == 422
+    assert "No letter is chosen." in answer.content.decode()
 
 
 def test_unknown_key_is_a_conflict(supervisor):
@@ -195,5 +197,5 @@ def test_letter_that_was_tampered_with_is_refused(client, episode, keys):
 @pytest.mark.parametrize("usages", [10, 200])
 def test_queries_do_not_grow_with_usages(supervisor, episode, usages, django_assert_num_queries):
     more_music(episode, usages)
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(14):
         assert supervisor.get(PAGE).status_code == 200

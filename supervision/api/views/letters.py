@@ -2,32 +2,56 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.db.models import QuerySet
 from django.http import HttpResponse
 from django.urls import path
 from django.utils import timezone
-from drf_spectacular.utils import OpenApiParameter, extend_schema
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import OpenApiParameter, OpenApiResponse, extend_schema
 from rest_framework.mixins import ListModelMixin
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from supervision.actions.letter_files import DOCX, ZIP, print_bundle, print_letter
 from supervision.actions.letters import send_letters
 from supervision.actions.printing import print_letters
 from supervision.api.files import PAGE, PDF, file_answer, page_size
 from supervision.api.person import PersonRequest
 from supervision.api.serializers.letters import (
+    KIND_CHOICES,
+    LANGUAGE_CHOICES,
     FullLetterSerializer,
     LetterSerializer,
     OpenLetterSerializer,
     SendingSerializer,
 )
 from supervision.api.views.rows import PersonViewSet
-from supervision.models import Letter
-from supervision.queries.letters import LetterFilter, chosen_letters, content_of, letter_for, letters_for, open_letters
+from supervision.documents.letter_mail import MEDIA_TYPE
+from supervision.models import Episode, Letter
+from supervision.queries.accounts import allows, require
+from supervision.queries.letters import (
+    LetterFilter,
+    chosen_letters,
+    content_of,
+    letter_for,
+    letters_for,
+    sent_contents,
+)
+from supervision.queries.letters_to_write import all_to_write, letters_to_write
 from supervision.queries.productions import episode_for
-from supervision.rules.letter import write_letter
+from supervision.rules.errors import BadValue
+from supervision.rules.letter import LetterContent, LetterKind
+from supervision.rules.letter_writing import write_letter
+from supervision.rules.roles import Deed
+
+KIND = OpenApiParameter("kind", enum=[kind for kind, _ in KIND_CHOICES], description="requests, if not said")
+LANGUAGE = OpenApiParameter("language", enum=[code for code, _ in LANGUAGE_CHOICES])
+KEYS = OpenApiParameter("key", many=True, description="only these letters")
+SENT = OpenApiParameter("sent", bool, description="what was sent, in place of drafts")
+LETTER_FILES = {
+    (200, media_type): OpenApiResponse(OpenApiTypes.BINARY) for media_type in ("application/pdf", DOCX, MEDIA_TYPE)
+}
+ZIP_FILE = {(200, ZIP): OpenApiResponse(OpenApiTypes.BINARY)}
 
 
 class LetterViewSet(ListModelMixin, PersonViewSet):
@@ -53,24 +77,32 @@ class LetterViewSet(ListModelMixin, PersonViewSet):
 class LetterFileView(APIView):
     """A sent letter as a file."""
 
-    @extend_schema(responses=PDF, parameters=[PAGE])
-    def get(self, request: PersonRequest, pk: int) -> HttpResponse:
-        """The letter as it was sent, as pdf."""
-        content = content_of(letter_for(request.user, pk))
-        return file_answer(print_letters(letters=[content], name=content.reference, page=page_size(request)))
+    @extend_schema(responses=LETTER_FILES, parameters=[PAGE])
+    def get(self, request: PersonRequest, pk: int, form: str) -> HttpResponse:
+        """The letter as it was sent: pdf, editable docx, or eml, a draft of an e-mail."""
+        letter = letter_for(request.user, pk)
+        content, paper = content_of(letter), page_size(request, letter.episode.season.production.paper)
+        return file_answer(
+            print_letter(letter=content, form=form, name=content.reference, at=letter.sent_at, page=paper)
+        )
 
 
 class EpisodeLettersView(APIView):
     """The letters of an episode that can be written now."""
 
-    @extend_schema(responses=OpenLetterSerializer(many=True))
+    @extend_schema(responses=OpenLetterSerializer(many=True), parameters=[KIND])
     def get(self, request: PersonRequest, code: str) -> Response:
-        """One a holder and side of what is not yet asked."""
-        return Response(OpenLetterSerializer(open_letters(episode_for(request.user, code)), many=True).data)
+        """One a holder and side: requests of what is not asked yet, reminders that are due, or confirmations."""
+        episode = episode_for(request.user, code)
+        kind, fees = kind_of(request), allows(episode.season.production, request.user, Deed.READ_MONEY)
+        if kind is LetterKind.CONFIRMATION:
+            require(episode.season.production, request.user, Deed.READ_MONEY)
+        found = all_to_write(episode, kind, today=timezone.localdate())
+        return Response(OpenLetterSerializer(found, many=True, context={"fees": fees}).data)
 
     @extend_schema(request=SendingSerializer, responses={201: LetterSerializer(many=True)})
     def post(self, request: PersonRequest, code: str) -> Response:
-        """Record them as sent; their clearances become requested."""
+        """Record them as sent; a request makes its clearances requested."""
         told = SendingSerializer(data=request.data)
         told.is_valid(raise_exception=True)
         episode = episode_for(request.user, code)
@@ -79,23 +111,53 @@ class EpisodeLettersView(APIView):
 
 
 class EpisodeLettersFileView(APIView):
-    """The drafts of an episode as a file."""
+    """The drafts of an episode as one file."""
 
-    @extend_schema(
-        responses=PDF, parameters=[PAGE, OpenApiParameter("key", many=True, description="only these letters")]
-    )
+    @extend_schema(responses=PDF, parameters=[PAGE, KIND, LANGUAGE, KEYS])
     def get(self, request: PersonRequest, code: str) -> HttpResponse:
         """The drafts as one pdf."""
-        found = open_letters(episode_for(request.user, code))
-        keys: Any = request.query_params.getlist("key") or None
-        today = timezone.localdate()
-        drafts = [write_letter(letter.facts, reference="", dated=today) for letter in chosen_letters(found, keys)]
-        return file_answer(print_letters(letters=drafts, name=f"{code.upper()}-letters", page=page_size(request)))
+        episode = episode_for(request.user, code)
+        paper = page_size(request, episode.season.production.paper)
+        return file_answer(
+            print_letters(letters=drafts_of(request, episode), name=f"{episode.code}-letters", page=paper)
+        )
+
+
+class EpisodeLettersZipView(APIView):
+    """The letters of an episode as one ZIP."""
+
+    @extend_schema(responses=ZIP_FILE, parameters=[PAGE, KIND, LANGUAGE, KEYS, SENT])
+    def get(self, request: PersonRequest, code: str) -> HttpResponse:
+        """Each letter as pdf, docx and eml, with an index: the drafts of a kind, or what was sent."""
+        episode = episode_for(request.user, code)
+        sent = request.query_params.get("sent") == "true"
+        letters = sent_contents(episode, request.user) if sent else drafts_of(request, episode)
+        name, paper = f"{episode.code}-letters", page_size(request, episode.season.production.paper)
+        return file_answer(print_bundle(letters=letters, name=name, at=timezone.now(), page=paper))
+
+
+def kind_of(request: PersonRequest) -> LetterKind:
+    """The kind of letter asked for by ``?kind=``, else requests; ``BadValue`` for another word."""
+    try:
+        return LetterKind(request.query_params.get("kind", LetterKind.REQUEST))
+    except ValueError:
+        kinds = ", ".join(LetterKind)
+        raise BadValue("letter-kind-unknown", "There is no such kind.", place="kind", mend=f"Give {kinds}.") from None
+
+
+def drafts_of(request: PersonRequest, episode: Episode) -> list[LetterContent]:
+    """The drafts that the query names, dated today."""
+    today, query = timezone.localdate(), request.query_params
+    language = query.get("language") or None
+    found = letters_to_write(episode, kind_of(request), user=request.user, today=today, language=language)
+    chosen = chosen_letters(found, query.getlist("key") or None)
+    return [write_letter(letter.facts, reference="", dated=today) for letter in chosen]
 
 
 routes = [("letters", LetterViewSet, "api-letter")]
 paths = [
-    path("letters/<int:pk>.pdf", LetterFileView.as_view(), name="api-letter-pdf"),
+    path("letters/<int:pk>.<slug:form>", LetterFileView.as_view(), name="api-letter-file"),
     path("episodes/<slug:code>/letters/", EpisodeLettersView.as_view(), name="api-episode-letters"),
     path("episodes/<slug:code>/letters.pdf", EpisodeLettersFileView.as_view(), name="api-episode-letters-pdf"),
+    path("episodes/<slug:code>/letters.zip", EpisodeLettersZipView.as_view(), name="api-episode-letters-zip"),
 ]

@@ -1,16 +1,23 @@
-"""What is asked for in the letters of an episode, and which of them."""
+"""Which letters are written, in which language and on which paper, and where they ask for something else than usual."""
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import Any
 
 from django import forms
 
-from supervision.rules.letter import RequestedRights, usual_rights
+from supervision.documents.paper import PageSize
+from supervision.models import Production
+from supervision.queries.letter_facts import option_lines
+from supervision.rules.fees import Basis
+from supervision.rules.letter import LetterKind
+from supervision.rules.letter_words import Language
 from supervision.web.forms.rows import DayInput
 
 LONGEST = 300
+LONGEST_TEXT = 2000
+_FAVOURED = (("", "As usual"), ("yes", "Offered"), ("no", "Not offered"))
+_BASES = (("", "The holder says which"), (Basis.FULL, "100 % of the side"), (Basis.SHARE, "The holder’s share"))
 
 
 class Keys(forms.MultipleChoiceField):
@@ -21,30 +28,107 @@ class Keys(forms.MultipleChoiceField):
         return isinstance(value, str)
 
 
-class LettersForm(forms.Form):
-    """The rights requested, the day of the answer, and the letters chosen."""
+class WritingForm(forms.Form):
+    """The letters chosen, the day of the answer, the language and the paper."""
+
+    kind = LetterKind.REQUEST
+    text_fields: tuple[str, ...] = ()
 
     keys = Keys(required=False, widget=forms.MultipleHiddenInput)
     answer_by = forms.DateField(label="Answer needed by", required=False, widget=DayInput)
-    # A form's ``media`` are its scripts and styles, so the field has a longer name.
-    requested_media = forms.CharField(label="Media", max_length=LONGEST, widget=forms.Textarea(attrs={"rows": 2}))
-    territory = forms.CharField(max_length=LONGEST)
-    term = forms.CharField(max_length=LONGEST)
-    promotion = forms.CharField(max_length=LONGEST, widget=forms.Textarea(attrs={"rows": 2}))
+    language = forms.ChoiceField(choices=[(language.value, language.label) for language in Language], required=False)
+    page = forms.ChoiceField(
+        label="Paper", choices=[(PageSize.A4, "A4"), (PageSize.LETTER, "US Letter")], required=False
+    )
 
-    @staticmethod
-    def told(data: dict[str, Any]) -> dict[str, Any]:
+    def __init__(self, data: Any = None, *, production: Production, **options: Any) -> None:
+        initial = {"language": production.letter_language, "page": production.paper} | options.pop("initial", {})
+        super().__init__(data, auto_id=f"{self.kind}-%s", initial=initial, **options)
+
+    @property
+    def paper(self) -> PageSize:
+        """The paper chosen, else the production's. The form is valid."""
+        return PageSize.read(self.cleaned_data["page"] or self.initial["page"])
+
+    def told(self) -> dict[str, Any]:
         """The cleaned data as actions and queries take it."""
-        rights = RequestedRights(
-            media=data["requested_media"],
-            territory=data["territory"],
-            term=data["term"],
-            promotion=data["promotion"],
-        )
-        return {"rights": rights, "answer_by": data["answer_by"]}
+        data = self.cleaned_data
+        return {"answer_by": data["answer_by"], "language": data["language"] or None, "rights": self.rights() or None}
 
-    @staticmethod
-    def usual(kind: str) -> dict[str, Any]:
-        """The usual rights of a kind of production, as initial values."""
-        rights = asdict(usual_rights(kind))
-        return rights | {"requested_media": rights.pop("media")}
+    def rights(self) -> dict[str, Any]:
+        """The rights that were typed; what was left blank is as usual."""
+        data = self.cleaned_data
+        return {name.removeprefix("requested_"): data[name] for name in self.text_fields if data[name]}
+
+
+class RightsForm(WritingForm):
+    """Rights in words, where they differ from the usual."""
+
+    text_fields: tuple[str, ...] = ("requested_media", "territory", "term", "promotion")
+
+    # A form's ``media`` are its scripts and styles, so the field has a longer name.
+    requested_media = forms.CharField(
+        label="Media", required=False, max_length=LONGEST, widget=forms.Textarea(attrs={"rows": 2})
+    )
+    territory = forms.CharField(required=False, max_length=LONGEST)
+    term = forms.CharField(required=False, max_length=LONGEST)
+    promotion = forms.CharField(required=False, max_length=LONGEST, widget=forms.Textarea(attrs={"rows": 2}))
+
+
+class LettersForm(RightsForm):
+    """Requests: the rights, the options, the basis, and most favoured nations."""
+
+    text_fields = (*RightsForm.text_fields, "remarks")
+
+    options = forms.CharField(
+        label="Options, each priced separately",
+        help_text="One a line.",
+        required=False,
+        max_length=LONGEST_TEXT,
+        widget=forms.Textarea(attrs={"rows": 4}),
+    )
+    without_options = forms.BooleanField(label="Ask for no options", required=False)
+    basis = forms.ChoiceField(label="Fee stated for", choices=_BASES, required=False)
+    favoured_offered = forms.ChoiceField(label="Most favoured nations", choices=_FAVOURED, required=False)
+    remarks = forms.CharField(
+        label="Closing remark", required=False, max_length=LONGEST_TEXT, widget=forms.Textarea(attrs={"rows": 2})
+    )
+
+    def rights(self) -> dict[str, Any]:
+        """The rights that were typed, and what was chosen."""
+        data, told = self.cleaned_data, super().rights()
+        if data["without_options"] or data["options"].strip():
+            told["options"] = () if data["without_options"] else option_lines(data["options"])
+        if data["basis"]:
+            told["basis"] = Basis(data["basis"])
+        if data["favoured_offered"]:
+            told["favoured_offered"] = data["favoured_offered"] == "yes"
+        return told
+
+
+class RemindersForm(WritingForm):
+    """Reminders: they ask for what was asked, in the language of the first letter unless another is chosen."""
+
+    kind = LetterKind.CHASER
+
+    language = forms.ChoiceField(
+        choices=[("", "As the first letter"), *((language.value, language.label) for language in Language)],
+        required=False,
+    )
+
+    def __init__(self, data: Any = None, *, production: Production, **options: Any) -> None:
+        super().__init__(data, production=production, **options)
+        self.initial["language"] = ""
+
+
+class ConfirmationsForm(RightsForm):
+    """Confirmations: the rights as asked, unless something else was agreed."""
+
+    kind = LetterKind.CONFIRMATION
+
+    field_order = ("keys", "answer_by", "language", "page", *RightsForm.text_fields)
+
+
+FORMS: dict[LetterKind, type[WritingForm]] = {
+    form.kind: form for form in (LettersForm, RemindersForm, ConfirmationsForm)
+}

@@ -1,8 +1,9 @@
-"""The quote-request letters of an episode: those to be written, those that were sent, and both as paper."""
+"""The letters of an episode: requests, reminders and confirmations to be written, those that were sent, all as files."""
 
 from __future__ import annotations
 
-from datetime import timedelta
+from collections.abc import Mapping
+from datetime import date, timedelta
 from typing import Any
 
 from django.contrib import messages
@@ -12,17 +13,26 @@ from django.urls import path
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from supervision.actions.letter_files import print_letter
 from supervision.actions.letters import send_letters
 from supervision.actions.printing import print_letters
-from supervision.documents.letter import rights_facts, song_facts, use_texts
+from supervision.documents.letter_layout import laid_out
 from supervision.models import Episode
-from supervision.queries.accounts import allows
-from supervision.queries.letters import OpenLetter, chosen_letters, content_of, letter_for, letters_of, open_letters
+from supervision.queries.accounts import role_in
+from supervision.queries.asks import templates_of
+from supervision.queries.chasers import due_chasers
+from supervision.queries.confirmations import open_confirmations
+from supervision.queries.letter_facts import OpenLetter, rights_of
+from supervision.queries.letters import chosen_letters, content_of, letter_for, letters_of, open_letters
+from supervision.queries.letters_to_write import letters_to_write
 from supervision.queries.productions import episode_for
-from supervision.rules.letter import LetterContent, write_letter
-from supervision.rules.roles import Deed
+from supervision.rules.clearance import Side
+from supervision.rules.errors import NotVisible
+from supervision.rules.letter import LetterContent, LetterKind
+from supervision.rules.letter_writing import write_letter
+from supervision.rules.roles import Deed, may
 from supervision.web.files import file_answer, page_size
-from supervision.web.forms.letters import LettersForm
+from supervision.web.forms.letters import FORMS, WritingForm
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
@@ -30,66 +40,118 @@ from supervision.web.submit import page, submitted
 DAYS_TO_ANSWER = 14
 
 
-def _new_form(episode: Episode, found: list[OpenLetter]) -> LettersForm:
-    """Everything chosen, the usual rights, an answer in a fortnight."""
-    return LettersForm(
-        initial=LettersForm.usual(episode.season.production.kind)
-        | {
-            "answer_by": timezone.localdate() + timedelta(days=DAYS_TO_ANSWER),
-            "keys": [letter.key for letter in found],
-        }
-    )
+def form_for(kind: LetterKind, episode: Episode, data: Any = None, **initial: Any) -> WritingForm:
+    """The form of a kind of letter."""
+    return FORMS[kind](data, production=episode.season.production, initial=initial)
 
 
-def _page(request: PersonRequest, episode: Episode, form: LettersForm | None = None) -> HttpResponse:
-    found = open_letters(episode)
-    shown = form or _new_form(episode, found)
+def kind_of(code: str) -> LetterKind:
+    """The kind of a word in an address or a form; ``NotVisible`` for another word."""
+    try:
+        return LetterKind(code)
+    except ValueError:
+        raise NotVisible("letter-kind-unknown", "There is no such kind of letter.") from None
+
+
+def letters_page(request: PersonRequest, episode: Episode, form: WritingForm | None = None) -> HttpResponse:
+    """The page, with the form as it was refused in its place."""
+    role, today = role_in(episode.season.production, request.user), timezone.localdate()
+    money = may(role, Deed.READ_MONEY)
+    found = {LetterKind.REQUEST: open_letters(episode), LetterKind.CHASER: due_chasers(episode, today)}
+    if money:
+        found[LetterKind.CONFIRMATION] = open_confirmations(episode)
+    templates = templates_of(episode.season.production)
+    days = max((template.answer_days for template in templates.values()), default=DAYS_TO_ANSWER)
+    fresh = {
+        kind: form_for(kind, episode, answer_by=today + timedelta(days=days), keys=_keys(found[kind])) for kind in found
+    }
+    shown: Mapping[LetterKind, WritingForm] = fresh | ({form.kind: form} if form else {})
     context = episode_page(episode, "letters") | {
         "title": "Letters",
-        "open": found,
-        "chosen": set(shown["keys"].value() or ()),
-        "form": shown,
+        "sections": [
+            {
+                "kind": kind,
+                "letters": found[kind],
+                "form": shown[kind],
+                "chosen": set(shown[kind]["keys"].value() or ()),
+            }
+            for kind in found
+        ],
+        "usual": [(side, rights_of(episode.season.production, templates.get(side))) for side in Side],
         "sent": letters_of(episode),
-        "may_ask": allows(episode.season.production, request.user, Deed.ASK),
+        "may_ask": may(role, Deed.ASK),
+        "may_read_money": money,
     }
-    return page(request, "letters/episode.html", context, shown)
+    return page(request, "letters/episode.html", context, *shown.values())
+
+
+def _keys(letters: list[OpenLetter]) -> list[str]:
+    return [letter.key for letter in letters]
 
 
 @require_safe
 def show_letters(request: PersonRequest, code: str) -> HttpResponse:
     """Whom to write to, and who has been written to."""
-    return _page(request, episode_for(request.user, code))
+    return letters_page(request, episode_for(request.user, code))
+
+
+_SAID = {
+    LetterKind.REQUEST: "Recorded as sent: {told}. Their clearances are requested now.",
+    LetterKind.CHASER: "Recorded as sent: {told}. Their clearances stay requested.",
+    LetterKind.CONFIRMATION: "Recorded as sent: {told}. Their clearances stand where they stood.",
+}
 
 
 @require_POST
 def send(request: PersonRequest, code: str) -> HttpResponse:
     """Record the chosen letters as sent; what is refused comes back with everything typed."""
     episode = episode_for(request.user, code, Deed.ASK)
-    form = LettersForm(request.POST)
-    who: dict[str, Any] = {"episode": episode, "by": request.user, "now": timezone.now()}
-    if sent := submitted(form, lambda data: send_letters(keys=data["keys"], **form.told(data), **who)):
+    kind = kind_of(request.POST.get("kind", LetterKind.REQUEST))
+    form = form_for(kind, episode, request.POST)
+    who: dict[str, Any] = {"episode": episode, "kind": kind, "by": request.user, "now": timezone.now()}
+    if sent := submitted(form, lambda data: send_letters(keys=data["keys"], **form.told(), **who)):
         told = ", ".join(letter.reference for letter in sent)
-        messages.success(request, f"Recorded as sent: {told}. Their clearances are requested now.")
+        messages.success(request, _SAID[kind].format(told=told))
         return redirect("episode-letters", episode.code)
-    return _page(request, episode, form)
+    return letters_page(request, episode, form)
 
 
-def _drafts(letters: list[OpenLetter]) -> list[LetterContent]:
-    return [write_letter(letter.facts, reference="", dated=timezone.localdate()) for letter in letters]
+def drafts_of(
+    request: PersonRequest, episode: Episode, kind: LetterKind, keys: list[str] | None, **told: Any
+) -> list[LetterContent]:
+    """The drafts that the keys name (all without), dated today."""
+    today: date = timezone.localdate()
+    found = letters_to_write(episode, kind, user=request.user, today=today, **told)
+    return [write_letter(letter.facts, reference="", dated=today) for letter in chosen_letters(found, keys)]
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def preview(request: PersonRequest, code: str) -> HttpResponse:
-    """Drafts as one file: all of them as usual, or those chosen with the rights typed, or the one of ``?key=``."""
+    """Drafts as one PDF: all requests as usual, or those of ``?key=``, or those chosen with what was typed."""
     episode = episode_for(request.user, code)
-    form = LettersForm(request.POST)
+    kind = kind_of(request.POST.get("kind", LetterKind.REQUEST))
+    usual = episode.season.production.paper
     if request.method != "POST":
-        found = chosen_letters(open_letters(episode), request.GET.getlist("key") or None)
-    elif form.is_valid():
-        found = chosen_letters(open_letters(episode, **form.told(form.cleaned_data)), form.cleaned_data["keys"])
+        drafts = drafts_of(request, episode, kind, request.GET.getlist("key") or None)
+        paper = page_size(request, usual)
     else:
-        return _page(request, episode, form)
-    return file_answer(print_letters(letters=_drafts(found), name=f"{episode.code}-letters", page=page_size(request)))
+        form = form_for(kind, episode, request.POST)
+        drafts = submitted(form, lambda data: drafts_of(request, episode, kind, data["keys"], **form.told())) or []
+        if not drafts:
+            return letters_page(request, episode, form)
+        paper = form.paper
+    return file_answer(print_letters(letters=drafts, name=f"{episode.code}-letters", page=paper))
+
+
+@require_safe
+def print_draft(request: PersonRequest, code: str, kind: str, key: str, form: str) -> HttpResponse:
+    """One draft as pdf, docx or eml, in the language of ``?language=`` on the paper of ``?page=``."""
+    episode = episode_for(request.user, code)
+    language = request.GET.get("language") or None
+    (draft,) = drafts_of(request, episode, kind_of(kind), [key], language=language)
+    paper = page_size(request, episode.season.production.paper)
+    name = f"{episode.code}-draft-{kind}-{key}"
+    return file_answer(print_letter(letter=draft, form=form, name=name, at=timezone.now(), page=paper))
 
 
 @require_safe
@@ -97,29 +159,30 @@ def show_letter(request: PersonRequest, pk: int) -> HttpResponse:
     """A letter as it was sent."""
     letter = letter_for(request.user, pk)
     content = content_of(letter)
-    songs = [(song, song_facts(song, content.side), [use_texts(use) for use in song.uses]) for song in content.songs]
     context = episode_page(letter.episode, "letters") | {
         "title": letter.reference,
         "letter": letter,
         "content": content,
-        "songs": songs,
-        "rights": rights_facts(content),
+        "layout": laid_out(content),
         "clearances": letter.clearances.select_related("usage", "work", "recording").order_by("pk"),
     }
     return render(request, "letters/detail.html", context)
 
 
 @require_safe
-def print_letter(request: PersonRequest, pk: int) -> HttpResponse:
+def print_sent(request: PersonRequest, pk: int, form: str) -> HttpResponse:
     """A letter printed again as it was sent."""
-    content = content_of(letter_for(request.user, pk))
-    return file_answer(print_letters(letters=[content], name=content.reference, page=page_size(request)))
+    letter = letter_for(request.user, pk)
+    content, paper = content_of(letter), page_size(request, letter.episode.season.production.paper)
+    return file_answer(print_letter(letter=content, form=form, name=content.reference, at=letter.sent_at, page=paper))
 
 
 urlpatterns = [
     path("episodes/<slug:code>/letters/", show_letters, name="episode-letters"),
     path("episodes/<slug:code>/letters/send/", send, name="letters-send"),
     path("episodes/<slug:code>/letters.pdf", preview, name="episode-letters-pdf"),
+    path("episodes/<slug:code>/letters/drafts/<slug:kind>/<slug:key>.<slug:form>", print_draft, name="letter-draft"),
     path("letters/<int:pk>/", show_letter, name="letter"),
-    path("letters/<int:pk>.pdf", print_letter, name="letter-pdf"),
+    path("letters/<int:pk>.pdf", print_sent, {"form": "pdf"}, name="letter-pdf"),
+    path("letters/<int:pk>.<slug:form>", print_sent, name="letter-file"),
 ]
