@@ -383,6 +383,13 @@ def test_covered_plan_says_so(ida):
     assert page.context["shown"].tables == ()
 
 
+def test_window_of_all_media_alone_is_the_world_for_ever(ida):
+    page = ask(
+        ida, "coverage", TYPED["coverage"] | rows("plan", {"media_words": "all media", "territory": "", "from_day": ""})
+    )
+    assert question(page)["plan"] == [{"media": ["all"], "territory": "World", "from": None, "to": None}]
+
+
 def test_several_gaps_are_counted(ida):
     page = ask(
         ida, "coverage", TYPED["coverage"] | rows("grants", GRANT | {"holder": "pub-a", "last_day": "2031-12-31"})

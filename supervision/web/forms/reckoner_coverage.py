@@ -19,13 +19,21 @@ from supervision.web.forms.row_sets import SetRow, row_set
 from supervision.web.forms.rows import DayInput
 
 
+def territory_field() -> TerritoryField:
+    """A territory, blank for the world: a row that nobody has touched has nothing in it."""
+    return TerritoryField(initial="", widget=forms.TextInput({"placeholder": "World"}))
+
+
 class _WindowRow(SetRow):
     """Media × territory × term. The last day is included, as contracts write it; blank days are open."""
 
     media_words = ReadField(
-        lambda text: list(Media.parse(text).codes), label="Media", max_length=300, initial="all media"
+        lambda text: list(Media.parse(text).codes),
+        label="Media",
+        max_length=300,
+        widget=forms.TextInput({"placeholder": "such as all media"}),
     )
-    territory = TerritoryField()
+    territory = territory_field()
     from_day = forms.DateField(label="From", required=False, widget=DayInput())
     last_day = forms.DateField(label="Last day", required=False, widget=DayInput())
 
@@ -48,7 +56,7 @@ class ShareRow(SetRow):
 
     side = forms.ChoiceField(choices=SIDE_CHOICES, initial=Side.SYNC)
     holder = forms.CharField(max_length=200)
-    territory = TerritoryField()
+    territory = territory_field()
     share = share_field()
 
 
