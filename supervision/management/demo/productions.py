@@ -16,6 +16,7 @@ from supervision.actions.productions import add_episode, add_production, admit_m
 from supervision.actions.spotting import add_usage
 from supervision.management.demo.catalogue import Catalogue
 from supervision.management.demo.clearances import clear
+from supervision.management.demo.desk import load_agreements, load_asks, load_shortlist
 from supervision.management.demo.source import morning
 from supervision.models import Episode, Production, Season, Usage, User
 from supervision.queries.budgets import BudgetKey
@@ -41,6 +42,8 @@ def load_production(told: dict[str, Any], *, people: dict[str, User], catalogue:
     for rate in told["rates"]:
         day = date.fromisoformat(rate["on"])
         add_rate(production=production, **rate | {"rate": Decimal(rate["rate"]), "on": day}, by=by, now=morning(day))
+    load_agreements(production, told.get("agreements", ()), catalogue=catalogue, by=by, now=now)
+    load_asks(production, told.get("asks", {}), by=by, now=now)
     for season in told["seasons"]:
         _load_season(
             production.seasons.get(number=season["number"]), season, people=people, catalogue=catalogue, now=now
@@ -65,6 +68,7 @@ def _load_season(
         for usage, plans in zip(logged, entry["usages"], strict=True):
             for side, plan in plans.get("clear", {}).items():
                 clear(usage, side, plan, people=people)
+            load_shortlist(usage, plans.get("shortlist", ()), catalogue=catalogue, by=people["coordinator"], now=now)
         if entry["locked"] and episode.current_cut is not None:
             episode.current_cut.locked = True
             episode.current_cut.save(update_fields=["locked"])
