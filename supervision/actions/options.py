@@ -30,10 +30,10 @@ def exercise_option(*, option: Option, by: User, now: datetime, version: int | N
     kept = held(option, version)
     if kept.exercised_on is not None:
         raise Conflict("option-exercised", f"The option was exercised on {kept.exercised_on}.", place="exercised_on")
-    if kept.exercisable_until is not None and kept.exercisable_until < today:
+    if kept.last_day is not None and kept.last_day < today:
         raise Conflict(
             "option-lapsed",
-            f"The option could be exercised until {kept.exercisable_until}.",
+            f"The option could be exercised until {kept.last_day}.",
             place="exercisable_until",
             mend="Ask the holder for a new quote.",
         )

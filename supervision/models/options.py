@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from django.conf import settings
 from django.db import models
 
@@ -72,6 +74,11 @@ class Option(VersionedRow):
 
     def __str__(self) -> str:
         return str(self.get_kind_display())
+
+    @property
+    def last_day(self) -> date | None:
+        """The last day on which it can be exercised: its own, else the quote's; None for no such day."""
+        return self.exercisable_until or self.quote.valid_until
 
     @property
     def payable(self) -> Money:

@@ -51,7 +51,7 @@ class SeasonMoney:
 def season_money(season: Season, today: date, *, listed: Sequence[Episode] | None = None) -> SeasonMoney:
     """The money of a season: a line for each of the ``listed`` episodes, by default of all; totals are always of all.
 
-    Eight queries, whatever its size, and one less where the episodes are given.
+    Nine queries, whatever its size, and one less where the episodes are given.
     """
     episodes = list(season.episodes.order_by("position", "pk") if listed is None else listed)
     music = {line.episode: line for line in music_minutes(season)}
@@ -99,7 +99,7 @@ class EpisodeFees:
 
 
 def episode_money(episode: Episode, today: date) -> EpisodeFees:
-    """The money of an episode; its total is the season page's line for it. Six queries, whatever its size; one more loads the production."""
+    """The money of an episode; its total is the season page's line for it. Seven queries, whatever its size; one more loads the production."""
     live = Usage.objects.filter(LIVE, episode=episode)
     usages = {
         usage.pk: usage

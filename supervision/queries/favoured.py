@@ -84,7 +84,7 @@ class BudgetAfter:
 class Preview:
     """What accepting the standing quote would do.
 
-    ``fee`` is what this holder gets for its share at ``rate`` on 100 %, ``raised_by`` who raises it above its own quote;
+    ``fee`` is what this holder gets for its share at ``rate`` on 100 %, ``raised_by`` who raises it above its ``own`` rate;
     ``change`` adds its fee and every raise, by currency. Where it cannot be worked out, ``known`` is False, ``fee`` is
     the quote's own, and ``findings`` say what is missing.
     """
@@ -93,12 +93,19 @@ class Preview:
     known: bool
     rate: Money
     fee: Money
-    raised_by: str
+    own: Money
+    raised_by: Clearance | None
+    raised_by_name: str
     raises: tuple[RaisedParty, ...]
     steps: tuple[str, ...]
     change: tuple[Money, ...]
     budget: BudgetAfter | None
     findings: tuple[Finding, ...]
+
+    @property
+    def waits(self) -> bool:
+        """Whether the raise of this holder itself waits for the other's acceptance."""
+        return self.raised_by is not None and self.raised_by.stage_now not in ACCEPTED
 
     @property
     def text(self) -> str:
@@ -211,13 +218,16 @@ def acceptance_of(terms: EpisodeTerms, clearance: Clearance) -> Preview:
         for each in sorted(cost.raises, key=lambda each: int(each.party))
         if each.before != each.after and (pk := int(each.party))
     )
+    raiser = terms.clearances[int(cost.standing.raised_by)] if cost.standing.raised_by else None
     budget, findings = _budget_after(terms, tuple(cost.change.values()))
     return Preview(
         name=f"{clearance.holder} ({clearance.side})",
         known=True,
         rate=cost.standing.full,
         fee=cost.standing.fee,
-        raised_by=terms.name(int(cost.standing.raised_by), clearance) if cost.standing.raised_by else "",
+        own=Money(half_up(own.own_rate), own.currency),
+        raised_by=raiser,
+        raised_by_name=terms.name(raiser.pk, clearance) if raiser else "",
         raises=raises,
         steps=tuple(terms.said(step, clearance) for step in _steps_of(cost, clearance)),
         change=tuple(money for money in cost.change.values() if money.minor),
@@ -239,7 +249,9 @@ def _unknown(terms: EpisodeTerms, clearance: Clearance, missing: BadValue) -> Pr
     finding = Finding(Level.WARNING, missing.code, missing.place, missing.text, missing.mend)
     budget, findings = _budget_after(terms, None)
     name = f"{clearance.holder} ({clearance.side})"
-    return Preview(name, False, rate, quote.payable, "", (), (), (quote.payable,), budget, (finding, *findings))
+    return Preview(
+        name, False, rate, quote.payable, rate, None, "", (), (), (quote.payable,), budget, (finding, *findings)
+    )
 
 
 def _budget_after(

@@ -1,7 +1,8 @@
 """Fees of usages, summed in SQL: the one origin of every fee that a page, document or the API shows.
 
 *Estimated* is what the usages say; *quoted* adds the standing quotes of clearances from quoted on; *approved* those
-from approved on; *licensed* the fees of licences in force. Each is the money payable for the holder's share.
+from approved on; *licensed* the fees of licences in force. Options that were exercised are quoted, approved and licensed
+money as well, beside the main fee. Each is the money payable for the holder's share.
 """
 
 from __future__ import annotations
@@ -27,9 +28,9 @@ class By(Enum):
 
 
 def amounts_of(usages: QuerySet[Usage], by: By) -> list[Amount]:
-    """The fees of the usages, added up per row, side, figure and currency. Three queries, whatever the rows."""
+    """The fees of the usages, added up per row, side, figure and currency. Four queries, whatever the rows."""
     chosen = usages.order_by()
-    return [*_estimated(chosen, by), *_quoted(chosen, by), *_licensed(chosen, by)]
+    return [*_estimated(chosen, by), *_quoted(chosen, by), *_licensed(chosen, by), *_exercised(chosen, by)]
 
 
 def rates_of(production: Production) -> Rates:
@@ -78,6 +79,20 @@ def _licensed(usages: QuerySet[Usage], by: By) -> Iterator[Amount]:
     )
     for key, side, currency, minor in rows:
         yield Amount(key, Side(side), Figure.LICENSED, Money(int(minor), currency))
+
+
+def _exercised(usages: QuerySet[Usage], by: By) -> Iterator[Amount]:
+    """Options taken up: they add to the licence, so that they count wherever its main fee does."""
+    option = "asked__standing_quote__options"
+    rows = (
+        usages.annotate(asked=_asked(Q(clearances__stage=Stage.LICENSED)))
+        .filter(asked__isnull=False, **{f"{option}__exercised_on__isnull": False})
+        .values_list(by.value, "asked__side", f"{option}__currency")
+        .annotate(Sum(f"{option}__payable_minor"))
+    )
+    for key, side, currency, minor in rows:
+        for figure in (Figure.QUOTED, Figure.APPROVED, Figure.LICENSED):
+            yield Amount(key, Side(side), figure, Money(int(minor), currency))
 
 
 def _asked(stages: Q) -> FilteredRelation:

@@ -12,7 +12,7 @@ from supervision.rules.roles import Deed
 
 def thread_of(clearance: Clearance) -> QuerySet[Quote]:
     """All quotes and counter-offers in order, the oldest first, with conditions and options. Three queries."""
-    options = Prefetch("options", Option.objects.select_related("exercised_by"))
+    options = Prefetch("options", Option.objects.select_related("exercised_by", "quote"))
     return (
         clearance.quotes.select_related("recorded_by")
         .prefetch_related("condition_list", options)

@@ -26,7 +26,7 @@ def shown(season, *, money=True, sort="stage", **chosen):
 @pytest.mark.parametrize("usages", [10, 200])
 def test_queries_do_not_grow_with_usages(usages, django_assert_num_queries):
     season = season_of(usages)
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         shown(season)
 
 

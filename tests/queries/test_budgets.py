@@ -21,14 +21,14 @@ def usd(minor):
 @pytest.mark.parametrize("usages", [10, 200])
 def test_season_queries_do_not_grow_with_usages(usages, django_assert_num_queries):
     season = season_of(usages)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         season_money(season, TODAY)
 
 
 @pytest.mark.parametrize("usages", [10, 200])
 def test_episode_queries_do_not_grow_with_usages(usages, django_assert_num_queries):
     episode = season_of(usages, episodes=1).episodes.get()
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):
         episode_money(episode, TODAY)
 
 

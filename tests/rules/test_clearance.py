@@ -2,7 +2,20 @@
 
 import pytest
 
-from supervision.rules.clearance import NEEDS_REASON, STEPS, Reason, Stage, check_step, weakest
+from supervision.rules.clearance import (
+    APPROVALS_MET,
+    GUARDS,
+    NEEDS_REASON,
+    QUOTE_VALID,
+    SIGNED_FILE,
+    STEPS,
+    Reason,
+    Stage,
+    check_guards,
+    check_step,
+    lacking,
+    weakest,
+)
 from supervision.rules.errors import Conflict
 
 
@@ -49,3 +62,27 @@ def test_step_with_reason_is_taken():
 
 def test_reasons_are_worded():
     assert [reason.label for reason in Reason if not reason.label] == []
+
+
+def test_licence_without_file_says_so():
+    with pytest.raises(Conflict) as refused:
+        check_guards(Stage.LICENSED, {SIGNED_FILE: ""})
+    assert refused.value.text == "Can't be licensed: no signed file."
+    assert (refused.value.code, refused.value.place) == ("signed-file-missing", "file")
+
+
+def test_all_that_a_stage_lacks_is_told_in_the_guards_order():
+    with pytest.raises(Conflict) as refused:
+        check_guards(Stage.LICENSED, {SIGNED_FILE: "", APPROVALS_MET: "Artist approval"})
+    assert refused.value.text == "Can't be licensed: approvals are open (Artist approval); no signed file."
+    assert refused.value.code == "approvals-open"
+
+
+def test_facts_that_a_stage_does_not_need_do_not_hold_it_up():
+    assert lacking(Stage.APPROVED, {SIGNED_FILE: "", APPROVALS_MET: "Artist approval"}) == []
+    assert check_guards(Stage.WITHDRAWN, dict.fromkeys((SIGNED_FILE, APPROVALS_MET, QUOTE_VALID), "")) is None
+
+
+def test_guards_are_of_stages_that_some_step_leads_to():
+    reached = {to for steps in STEPS.values() for to in steps}
+    assert set(GUARDS) - reached == set()

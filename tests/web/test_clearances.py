@@ -161,7 +161,7 @@ def test_desk_queries_do_not_grow_with_usages(client, django_assert_num_queries,
 
 
 @pytest.mark.parametrize("usages", [10, 200])
-@pytest.mark.parametrize(("page", "queries"), [("season-board", 17), ("season-money", 13)])
+@pytest.mark.parametrize(("page", "queries"), [("season-board", 19), ("season-money", 14)])
 def test_season_pages_queries_do_not_grow_with_usages(client, django_assert_num_queries, usages, page, queries):
     season = season_of(usages)
     client.force_login(MembershipFactory(production=season.production).user)

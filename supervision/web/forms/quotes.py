@@ -22,6 +22,7 @@ from supervision.web.forms.fields import TerritoryField
 from supervision.web.forms.row_sets import RowSet, SetRow, WithRows, row_set
 from supervision.web.forms.rows import DayInput
 
+_SHORT_BASES = [(Basis.FULL.value, "100 %"), (Basis.SHARE.value, "Their share")]
 _SCOPES = [("", "No"), *((scope.value, f"With {scope.words}") for scope in Scope)]
 
 
@@ -72,7 +73,7 @@ class OptionRow(TermRow):
     starts_on = forms.DateField(label="From", widget=DayInput)
     ends_on = forms.DateField(label="To", required=False, widget=DayInput)
     amount = forms.CharField(label="Fee", max_length=30)
-    basis = forms.ChoiceField(choices=choices_of(Basis), label="The fee is", initial=Basis.FULL)
+    basis = forms.ChoiceField(choices=_SHORT_BASES, initial=Basis.FULL)
     exercisable_until = forms.DateField(label="Exercise by", required=False, widget=DayInput)
 
     def terms(self, currency: str) -> OptionTerms:

@@ -32,6 +32,11 @@ class Way:
     submit: str
     take: Take
 
+    @property
+    def leads_on(self) -> bool:
+        """Whether the step leads towards a licence; such a one stands open on the page."""
+        return self.to is not None and Stage.REQUESTED <= self.to < Stage.NOT_NEEDED
+
     def said(self, clearance: Clearance) -> str:
         """What is said when it is done."""
         if self.to is None:
