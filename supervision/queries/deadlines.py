@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date
+from typing import TypeVar
 
 import django_filters
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, F, Model, OuterRef, Q, QuerySet
 
 from supervision.models import (
     CalendarFeed,
@@ -24,6 +25,8 @@ from supervision.queries.productions import episodes_for
 from supervision.rules.clearance import Stage
 from supervision.rules.deadlines import Deadline, DeadlineKind, clear_by, file_by, last_day, soonest_first
 from supervision.rules.errors import NotVisible
+
+Row = TypeVar("Row", bound=Model)
 
 
 class DeadlineFilter(django_filters.FilterSet):
@@ -52,7 +55,7 @@ class DeadlineFilter(django_filters.FilterSet):
 
 
 def deadlines_for(user: User) -> list[Deadline]:
-    """All deadlines of the user's productions, soonest first, those past included. Nine queries, whatever the rows."""
+    """All deadlines of the user's productions, soonest first, those past included. Seven queries, whatever the rows."""
     return soonest_first(
         [
             *_answers(user),
@@ -89,28 +92,36 @@ def _quotes(user: User) -> Iterator[Deadline]:
 
 def _options(user: User) -> Iterator[Deadline]:
     """Options of standing quotes, from quoted to licensed, that nobody has taken up."""
-    standing = open_clearances_for(user).filter(stage__range=(Stage.QUOTED, Stage.LICENSED))
-    of_quote = {clearance.standing_quote_id: clearance for clearance in standing.exclude(standing_quote=None)}
-    options = Option.objects.filter(
-        quote__in=list(of_quote), exercised_on__isnull=True, exercisable_until__isnull=False
-    )
+    options = _of_open_clearances(
+        Option.objects.filter(exercised_on__isnull=True, exercisable_until__isnull=False), user, "quote__clearance"
+    ).filter(quote__clearance__standing_quote=F("quote"), quote__clearance__stage__range=(Stage.QUOTED, Stage.LICENSED))
     for option in options:
         if option.exercisable_until is not None:
-            clearance = of_quote[option.quote_id]
             matter = f": {option.get_kind_display().lower()}"
-            yield _of(DeadlineKind.OPTION, clearance, option.exercisable_until, option.pk, matter)
+            yield _of(DeadlineKind.OPTION, option.quote.clearance, option.exercisable_until, option.pk, matter)
 
 
 def _grants(user: User) -> Iterator[Deadline]:
-    licensed = {clearance.pk: clearance for clearance in open_clearances_for(user).filter(stage=Stage.LICENSED)}
-    grants = Grant.objects.filter(
-        licence__clearance__in=list(licensed), licence__withdrawn_at__isnull=True, ends_on__isnull=False
-    ).select_related("licence")
+    grants = _of_open_clearances(
+        Grant.objects.filter(licence__withdrawn_at__isnull=True, ends_on__isnull=False), user, "licence__clearance"
+    ).filter(licence__clearance__stage=Stage.LICENSED)
     for grant in grants:
         if grant.ends_on is not None:
             matter = f": {grant.media}, {grant.territory}"
-            clearance = licensed[grant.licence.clearance_id]
-            yield _of(DeadlineKind.GRANT, clearance, last_day(grant.ends_on), grant.pk, matter)
+            yield _of(DeadlineKind.GRANT, grant.licence.clearance, last_day(grant.ends_on), grant.pk, matter)
+
+
+def _of_open_clearances(rows: QuerySet[Row], user: User, clearance: str) -> QuerySet[Row]:
+    """The rows whose ``clearance`` (the way to it) ``open_clearances_for`` would give, each with what a deadline says."""
+    is_open = {
+        "retired_at__isnull": True,
+        "usage__deleted_at__isnull": True,
+        "usage__episode__season__production__memberships__user": user,
+    }
+    said = ("holder", "work", "recording", "usage__episode__season__production")
+    return rows.filter(**{f"{clearance}__{name}": value for name, value in is_open.items()}).select_related(
+        *(f"{clearance}__{name}" for name in said)
+    )
 
 
 def _agreements(user: User) -> Iterator[Deadline]:

@@ -175,5 +175,5 @@ def test_filter_by_kind_and_production(clearance, user):
 def test_queries_do_not_grow_with_usages(usages, django_assert_num_queries):
     season = season_of(usages)
     user = MembershipFactory(production=season.production).user
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(7):
         deadlines_for(user)
