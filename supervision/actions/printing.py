@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from supervision.documents.coverage import coverage_pdf
 from supervision.documents.cue_sheet import cue_sheet_pdf
 from supervision.documents.letter import letter_pdf
 from supervision.documents.paper import PageSize
@@ -16,6 +17,7 @@ from supervision.rules.errors import NotVisible
 from supervision.rules.findings import Finding
 from supervision.rules.frozen import canonical, to_plain
 from supervision.rules.letter import LetterContent
+from supervision.rules.proof import Proof
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +62,11 @@ def print_revision(*, revision: CueSheetRevision, form: str, page: PageSize = Pa
 def print_letters(*, letters: Sequence[LetterContent], name: str, page: PageSize = PageSize.A4) -> Printed:
     """One or more letters as one pdf."""
     return Printed(f"{name.replace('/', '-')}.pdf", "application/pdf", letter_pdf(letters, page=page))
+
+
+def print_coverage(*, proof: Proof, page: PageSize = PageSize.A4) -> Printed:
+    """The proof of an episode as pdf."""
+    return Printed(f"{proof.episode.code}-proof-{proof.on}.pdf", "application/pdf", coverage_pdf(proof, page=page))
 
 
 def _print(of: _Sheet, form: str, state: str) -> Printed:

@@ -16,6 +16,7 @@ from supervision.api.views import (
     letters,
     productions,
     reckoner,
+    releases,
     spotting,
 )
 
@@ -25,6 +26,7 @@ for noun in (
     clearance,
     letters,
     productions,
+    releases,
     spotting,
 ):
     for prefix, viewset, basename in noun.routes:
@@ -41,6 +43,7 @@ urlpatterns = [
     *forecast.paths,
     *letters.paths,
     *reckoner.paths,
+    *releases.paths,
     *spotting.paths,
     *router.urls,
 ]

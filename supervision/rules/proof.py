@@ -96,6 +96,12 @@ class ProofHolder:
     grants: tuple[Grant, ...] = ()
     offers: tuple[Offer, ...] = ()
 
+    @property
+    def lack(self) -> str:
+        """Where it stands in a gap, in words: its stage, or that what it grants does not reach so far."""
+        reaches = {Stage.LICENSED: "licensed for less", Stage.NOT_NEEDED: "covered by agreement for less"}
+        return reaches.get(self.stage, self.stage.label.lower())
+
 
 @dataclass(frozen=True, slots=True)
 class ProofSide:

@@ -7,6 +7,7 @@ some points. Countries that do not exist yet stand in no list.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 
 from supervision.rules.coverage import Gap, PlanWindow
@@ -37,16 +38,25 @@ _LABELS = {
 }
 
 
-def standing_of_countries(plan: Iterable[PlanWindow], gaps: Iterable[Gap]) -> Mapping[str, Standing]:
-    """The standing of every country in the plan, by alpha-2 code in order; the gaps are those of ``find_gaps``."""
-    cells = [_box(each) for each in plan]
-    missing = [_box(gap) for gap in gaps]
+@dataclass(frozen=True, slots=True)
+class Place:
+    """How a country stands, and the sides that lack something there, in the order of the gaps."""
+
+    standing: Standing
+    sides: tuple[str, ...] = ()
+
+
+def places_of(plan: Iterable[PlanWindow], gaps: Iterable[Gap]) -> Mapping[str, Place]:
+    """Every country in the plan, by alpha-2 code in order; the gaps are those of ``find_gaps``."""
+    cells, missing = [_box(each) for each in plan], [(_box(gap), gap.side) for gap in gaps]
     effort = Effort(_STEPS)
-    found = {
-        code: _standing(part, cells, missing, effort)
-        for part in classes_of(union(cell[1] for cell in cells), [box[1] for box in (*cells, *missing)])
-        for code in codes_in(part)
-    }
+    borders = [box[1] for box in cells] + [box[1] for box, _ in missing]
+    found = {}
+    for part in classes_of(union(cell[1] for cell in cells), dict.fromkeys(borders)):
+        there = [(box, side) for box, side in missing if box[1] & part]
+        standing = _standing(part, cells, [box for box, _ in there], effort)
+        place = Place(standing, tuple(dict.fromkeys(side for _, side in there)))
+        found.update(dict.fromkeys(codes_in(part), place))
     return dict(sorted(found.items()))
 
 
@@ -54,9 +64,8 @@ def _box(of: PlanWindow | Gap) -> Box:
     return of.media.mask, of.territory.mask, of.term.first_number, of.term.end_number
 
 
-def _standing(part: int, cells: Sequence[Box], missing: Sequence[Box], effort: Effort) -> Standing:
-    """Of countries that no window and no gap tells apart."""
-    there = [box for box in missing if box[1] & part]
+def _standing(part: int, cells: Sequence[Box], there: Sequence[Box], effort: Effort) -> Standing:
+    """Of countries that no window and no gap tells apart; ``there`` are the gaps that hold them."""
     if not there:
         return Standing.COVERED
     holes = [(media, part, first, end) for media, _, first, end in there]

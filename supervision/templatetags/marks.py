@@ -7,6 +7,8 @@
 {% stage_mark "quoted" %}                          one half with its stage in words; side="Sync" puts the side before it
 {% stave bars running_frames=… rate=… %}           see supervision/web/marks/stave.py; start_frame=, label=, small=True
 {% budget_bars amounts budget=… %}                 amounts: [("Estimated", Money), …]; budget: Money or None
+{% territory_chart places %}                       country code → rules.proof_places.Place; a table of the same belongs beside it
+{% term_chart proof %}                             rules.proof.Proof along the years
 {% forecast_bars lines label="…" %}                lines: [("101 Low Water", committed, forecast, budget or None), …], all Money
 {% icon "find" %}                                  an icon of static/supervision/icons.svg; always decoration
 {% brand_mark %}                                   the mark of the house
@@ -14,7 +16,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
@@ -26,7 +28,19 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from supervision.rules.money import Money
-from supervision.web.marks import Bar, Half, draw_budget, draw_forecast, draw_stave, half_of, split_halves
+from supervision.rules.proof import Proof
+from supervision.rules.proof_places import Place
+from supervision.web.marks import (
+    Bar,
+    Half,
+    draw_budget,
+    draw_forecast,
+    draw_stave,
+    draw_terms,
+    draw_territories,
+    half_of,
+    split_halves,
+)
 
 register = template.Library()
 
@@ -69,6 +83,18 @@ def stave(
 def budget_bars(amounts: Iterable[tuple[str, Money]], *, budget: Money | None = None) -> dict[str, Any]:
     """Amounts against a budget, all in one currency."""
     return {"chart": draw_budget(amounts, budget=budget)}
+
+
+@register.inclusion_tag("components/territory_chart.html")
+def territory_chart(places: Mapping[str, Place]) -> dict[str, Any]:
+    """Every country as a tile, by how it stands in the plan."""
+    return {"chart": draw_territories(places)}
+
+
+@register.inclusion_tag("components/term_chart.html")
+def term_chart(proof: Proof) -> dict[str, Any]:
+    """The plan, the grants, the gaps and the options along the years."""
+    return {"chart": draw_terms(proof)}
 
 
 @register.inclusion_tag("components/forecast_bars.html")

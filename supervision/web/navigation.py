@@ -16,12 +16,14 @@ _EPISODE_TABS = (
     ("letters", "Letters", "episode-letters"),
     ("money", "Money", "episode-money"),
     ("cue-sheet", "Cue sheet", "episode-cue-sheet"),
+    ("coverage", "Proof", "episode-coverage"),
     ("cuts", "Cuts", "episode-cuts"),
 )
 _SEASON_TABS = (
     ("episodes", "Episodes", "season"),
     ("board", "Board", "season-board"),
     ("money", "Money", "season-money"),
+    ("release-plan", "Release plan", "season-release-plan"),
 )
 _PRODUCTION_TABS = (
     ("seasons", "Seasons", "production"),

@@ -55,16 +55,16 @@ def _day(text: str) -> date:
 def _lines(proof: Proof) -> Iterator[str]:
     yield f"{proof.episode.code}: {proof.verdict}"
     for found in proof.gaps:
-        yield one_line(f"  {_gap(found)}")
+        yield f"  {one_line(_gap(found))}"
     if proof.closing:
-        rest = f"; {proof.closing.left} gaps stay" if proof.closing.left else ""
-        yield one_line(f"Cheapest: {_offers(proof.closing.offers)}{rest}.")
+        rest = f" Gaps that stay: {proof.closing.left}." if proof.closing.left else ""
+        yield one_line(f"Cheapest: {_offers(proof.closing.offers)}.{rest}")
     for finding in proof.findings:
         yield one_line(f"{finding.level.value.capitalize()}: {finding.place}: {finding.text} {finding.mend}")
     if proof.blocks:
         yield f"What blocks the broadcast: {len(proof.blocks)}"
         for block in proof.blocks:
-            yield one_line(f"  {block.sentence}")
+            yield f"  {one_line(block.sentence)}"
 
 
 def _gap(found: ProofGap) -> str:

@@ -13,6 +13,7 @@ from django.db import transaction
 from supervision.actions.budgets import add_rate, set_budget
 from supervision.actions.letters import send_letters
 from supervision.actions.productions import add_episode, add_production, admit_member
+from supervision.actions.releases import add_window
 from supervision.actions.spotting import add_usage
 from supervision.management.demo.catalogue import Catalogue
 from supervision.management.demo.clearances import clear
@@ -55,6 +56,10 @@ def _load_season(
     season: Season, told: dict[str, Any], *, people: dict[str, User], catalogue: Catalogue, now: datetime
 ) -> None:
     budget = _amounts(None, told["budget"], season)
+    for window in told.get("windows", ()):
+        fields = {"media": window["media"], "territory": window["territory"], "note": window["note"]}
+        days = {"starts_on": date.fromisoformat(window["from"]), "ends_on": None}
+        add_window(season=season, fields=fields | days, by=people["coordinator"], now=now)
     for entry in told["episodes"]:
         episode = _load_episode(season, entry, by=people["supervisor"], now=now)
         budget |= _amounts(episode, entry["budget"], season)

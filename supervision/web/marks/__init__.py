@@ -5,6 +5,10 @@
 * The *stave* shows an episode along its running time on five fine lines: source music on the upper two, themes on the
   middle one, score on the lower two. Music that overlaps gets a line of its own; where the five do not suffice it
   stands on ledger lines. ``draw_stave([Bar(…), …], running_frames=…, rate=…)``
+* The *territory chart* shows every country as a tile by continent, its texture telling whether a release plan is covered
+  there. ``draw_territories(standing_of_countries(…))``
+* The *term chart* shows the plan's windows along the years, and for each side what is granted, the gaps and the last
+  days of options. ``draw_terms(proof)``
 * The *budget bars* show estimated, quoted, approved and licensed money against the budget. ``draw_budget(…)``
 * The *forecast bars* show committed and forecast money of several rows against their budgets. ``draw_forecast(…)``
 
@@ -16,6 +20,8 @@ from supervision.web.marks.budget import BudgetBar, BudgetBars, draw_budget
 from supervision.web.marks.forecast import ForecastBar, draw_forecast
 from supervision.web.marks.split import NOBODY_ASKED, Half, half_of, split_halves
 from supervision.web.marks.stave import Bar, Lane, Stave, draw_stave
+from supervision.web.marks.terms import TermChart, draw_terms
+from supervision.web.marks.territories import TerritoryChart, draw_territories
 
 __all__ = [
     "NOBODY_ASKED",
@@ -26,9 +32,13 @@ __all__ = [
     "Half",
     "Lane",
     "Stave",
+    "TermChart",
+    "TerritoryChart",
     "draw_budget",
     "draw_forecast",
     "draw_stave",
+    "draw_terms",
+    "draw_territories",
     "half_of",
     "split_halves",
 ]

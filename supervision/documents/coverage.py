@@ -1,0 +1,147 @@
+"""The proof of an episode on paper: the verdict, the plan, the gaps with what closes them, what blocks the broadcast.
+
+Countries are listed at the end, once a territory, so that a gap names them in its shortest text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.template.loader import render_to_string
+
+from supervision.documents.cue_sheet import day_text
+from supervision.documents.paper import PageSize, to_pdf
+from supervision.rules.findings import worst_first
+from supervision.rules.money import money_text
+from supervision.rules.percent import share_words
+from supervision.rules.proof import Offer, Proof, ProofGap, ProofSide
+from supervision.rules.term import Term
+from supervision.rules.territory import Territory
+
+_KEPT_TOGETHER = 6
+
+
+@dataclass(frozen=True, slots=True)
+class GapRow:
+    """A gap in words: where it is, how much is granted, who lacks (name, and the rest), what closes it."""
+
+    media: str
+    territory: str
+    days: str
+    granted: str
+    lacking: tuple[tuple[str, str], ...]
+    closed_by: tuple[str, ...]
+
+    @property
+    def tall(self) -> bool:
+        """Whether it may be broken over two pages."""
+        return max(len(self.lacking), len(self.closed_by)) > _KEPT_TOGETHER
+
+
+@dataclass(frozen=True, slots=True)
+class GapBlock:
+    """The gaps of one side, kept together where they fit."""
+
+    side: ProofSide
+    rows: tuple[GapRow, ...]
+
+
+def coverage_pdf(proof: Proof, *, page: PageSize = PageSize.A4) -> bytes:
+    """The proof as PDF."""
+    return to_pdf(coverage_html(proof, page=page))
+
+
+def coverage_html(proof: Proof, *, page: PageSize = PageSize.A4) -> str:
+    """The proof as HTML for ``paper.to_pdf``, its style included."""
+    episode = proof.episode
+    return render_to_string(
+        "documents/coverage.html",
+        {
+            "proof": proof,
+            "page": page.css,
+            "episode": " · ".join(filter(None, (episode.season, episode.name))),
+            "facts": _facts(proof),
+            "plan": [
+                (line.window.media.text, line.window.territory.text, days_text(line.window.term), line.note)
+                for line in proof.plan.lines
+            ],
+            "blocks": _blocks(proof),
+            "closing": _closing(proof),
+            "findings": worst_first(proof.findings),
+            "territories": _territories(proof),
+        },
+    )
+
+
+def _facts(proof: Proof) -> list[tuple[str, str]]:
+    episode = proof.episode
+    return [
+        ("Episode", episode.code),
+        ("Production company", episode.company or "not known"),
+        ("First broadcast or release", day_text(episode.air_date) or "not known"),
+        ("Proven on", day_text(proof.on)),
+        ("Usages checked", str(proof.usages)),
+        ("Usages with a gap", str(proof.short_usages)),
+    ]
+
+
+def days_text(term: Term) -> str:
+    """Days as people say them, the last one included: "2 December 2026 to 1 December 2031"."""
+    first, last = day_text(term.start), day_text(term.last_day)
+    if not last:
+        return f"from {first}, open end" if first else "always"
+    return f"{first} to {last}" if first else f"until {last}"
+
+
+def _blocks(proof: Proof) -> list[GapBlock]:
+    rows: dict[str, list[GapRow]] = {}
+    for found in proof.gaps:
+        rows.setdefault(found.side.name, []).append(_row(found))
+    return [GapBlock(side, tuple(rows[side.name])) for side in proof.sides if side.name in rows]
+
+
+def _row(found: ProofGap) -> GapRow:
+    gap = found.gap
+    lacking = [(holder.name, f", {share_words(holder.share)}, {holder.lack}") for holder in found.lacking]
+    if gap.unknown:
+        lacking.append(("nobody known", f" for {share_words(gap.unknown)}"))
+    return GapRow(
+        gap.media.text,
+        gap.territory.text,
+        days_text(gap.term),
+        share_words(gap.granted),
+        tuple(lacking),
+        tuple(offer_text(offer) for offer in found.offers),
+    )
+
+
+def offer_text(offer: Offer) -> str:
+    """An option in words, with its fee where it is known to the reader, and its last day."""
+    fee = f", {money_text(offer.fee)}" if offer.fee else ""
+    return f"{offer.label} of {offer.holder}{fee}{_until(offer.deadline)}"
+
+
+def _until(day: date | None) -> str:
+    return f", open until {day_text(day)}" if day else ""
+
+
+def _closing(proof: Proof) -> tuple[str, Sequence[str]] | None:
+    """A sentence about the cheapest options, and the options."""
+    closing = proof.closing
+    if closing is None:
+        return None
+    fee = f" for {money_text(closing.fee)} together" if closing.fee else ""
+    what = f"close what options can; {_left(closing.left)}" if closing.left else "close every gap"
+    sure = "" if closing.exact else " There may be a cheaper choice: there are too many options to compare them all."
+    return f"These options{fee} {what}.{sure}", [offer_text(offer) for offer in closing.offers]
+
+
+def _left(gaps: int) -> str:
+    return "1 gap stays" if gaps == 1 else f"{gaps} gaps stay"
+
+
+def _territories(proof: Proof) -> list[Territory]:
+    named = [line.window.territory for line in proof.plan.lines] + [found.gap.territory for found in proof.gaps]
+    return list(dict.fromkeys(named))
