@@ -7,7 +7,7 @@ from datetime import date
 from typing import TypeVar
 
 import django_filters
-from django.db.models import Exists, F, Model, OuterRef, Q, QuerySet
+from django.db.models import Exists, F, Model, OuterRef, QuerySet
 
 from supervision.models import (
     CalendarFeed,
@@ -17,9 +17,11 @@ from supervision.models import (
     Grant,
     LibraryAgreement,
     Option,
+    Usage,
     User,
 )
 from supervision.models.clearance import LIVE_CLEARANCE
+from supervision.models.rows import LIVE
 from supervision.queries.home import open_clearances_for
 from supervision.queries.productions import episodes_for
 from supervision.rules.clearance import Stage
@@ -149,8 +151,8 @@ def _clear(user: User) -> Iterator[Deadline]:
 def _file(user: User) -> Iterator[Deadline]:
     """Episodes with music whose cue sheet is not issued, by the day on which it is to be filed."""
     issued = CueSheetRevision.objects.filter(episode=OuterRef("pk"))
-    logged = Q(usages__deleted_at__isnull=True, usages__isnull=False)
-    episodes = episodes_for(user).filter(~Exists(issued), logged, air_date__isnull=False).distinct()
+    logged = Usage.objects.filter(LIVE, episode=OuterRef("pk"))
+    episodes = episodes_for(user).filter(Exists(logged), ~Exists(issued), air_date__isnull=False)
     for episode in episodes:
         if episode.air_date is not None:
             production = episode.season.production
