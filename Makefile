@@ -15,7 +15,7 @@ run: ## set up what is missing, load the demo and serve it
 	@exec .ci/serve
 
 test: ## the whole suite, browser tests included; ARGS="tests/rules -k money" narrows it
-	@.ci/system-packages python paper browser
+	@.ci/system-packages python paper browser calc
 	@.ci/environment
 	$(bin)/python -m pytest $(ARGS)
 

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from supervision.documents.coverage import coverage_pdf
 from supervision.documents.cue_sheet import cue_sheet_pdf
 from supervision.documents.letter import letter_pdf
+from supervision.documents.money_xlsx import money_workbook
 from supervision.documents.paper import PageSize
+from supervision.documents.spreadsheet import XLSX
 from supervision.interchange.cue_sheet_csv import write_cue_sheet
 from supervision.models import CueSheetRevision
 from supervision.queries.cue_sheets import Draft, sheet_of
@@ -17,6 +19,7 @@ from supervision.rules.errors import NotVisible
 from supervision.rules.findings import Finding
 from supervision.rules.frozen import canonical, to_plain
 from supervision.rules.letter import LetterContent
+from supervision.rules.money_book import MoneyBook
 from supervision.rules.proof import Proof
 
 
@@ -67,6 +70,11 @@ def print_letters(*, letters: Sequence[LetterContent], name: str, page: PageSize
 def print_coverage(*, proof: Proof, page: PageSize = PageSize.A4) -> Printed:
     """The proof of an episode as pdf."""
     return Printed(f"{proof.episode.code}-proof-{proof.on}.pdf", "application/pdf", coverage_pdf(proof, page=page))
+
+
+def print_money(*, book: MoneyBook) -> Printed:
+    """The money of a season or an episode as a workbook."""
+    return Printed(f"{book.name}.xlsx", XLSX, money_workbook(book))
 
 
 def _print(of: _Sheet, form: str, state: str) -> Printed:

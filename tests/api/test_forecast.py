@@ -96,3 +96,11 @@ def test_bad_likelihood_is_400_and_names_the_field(season, likelihood):
 @pytest.mark.parametrize("role", [Role.FINANCE, Role.COMPOSER])
 def test_likelihood_by_who_may_not_log_or_read_money_is_403(season, role):
     assert caller(season, role).put(likelihood_path(season), {"likelihood": 5}, format="json").status_code == 403
+
+
+@pytest.mark.parametrize("path", [season_path, episode_path])
+def test_workbook_is_a_spreadsheet_and_refused_to_who_may_not_see_money(season, path):
+    file = path(season).replace("/forecast/", "/money.xlsx")
+    answer = caller(season).get(file)
+    assert (answer["Content-Type"].rpartition(".")[2], answer.content[:2]) == ("sheet", b"PK")
+    assert caller(season, Role.COMPOSER).get(file).status_code == 403

@@ -1,7 +1,10 @@
 """The forecast's pages, its bars and the likelihood of a usage."""
 
+from io import BytesIO
+
 import pytest
 from django.urls import reverse
+from openpyxl import load_workbook
 
 from supervision.models import BudgetLine, Usage
 from supervision.rules.errors import BadValue
@@ -137,3 +140,19 @@ def test_bars_stand_on_one_scale_with_what_is_over_apart():
 def test_bars_of_two_currencies_refused():
     with pytest.raises(BadValue, match="one currency"):
         draw_forecast([("101", usd(1), Money(1, "EUR"), None)])
+
+
+@pytest.mark.parametrize(
+    ("path", "name"),
+    [
+        (lambda season: reverse("season-money-workbook", args=[season.production.code, season.number]), "Season"),
+        (lambda season: reverse("episode-money-workbook", args=[season.episodes.first().code]), "Episode"),
+    ],
+)
+def test_workbook_is_saved_as_a_spreadsheet_and_refused_to_who_may_not_see_money(signed_in, season, path, name):
+    answer = signed_in(Role.FINANCE).get(path(season))
+    assert load_workbook(BytesIO(answer.content)).sheetnames == [name, "Usages", "Rates", "Budget"]
+    code = season.production.code if name == "Season" else season.episodes.first().code
+    file = f"{code}-1-money.xlsx" if name == "Season" else f"{code}-money.xlsx"
+    assert answer["Content-Disposition"] == f'attachment; filename="{file}"'
+    assert signed_in(Role.VIEWER).get(path(season)).status_code == 403

@@ -34,7 +34,7 @@ class HeadroomSerializer(serializers.Serializer[Any]):
     complete = serializers.BooleanField()
 
 
-class SideLineSerializer(serializers.Serializer[Any]):
+class SideForecastSerializer(serializers.Serializer[Any]):
     """One side, or both, beside its budget."""
 
     figures = OutlookSerializer()
@@ -44,9 +44,9 @@ class SideLineSerializer(serializers.Serializer[Any]):
 class BudgetedRowSerializer(serializers.Serializer[Any]):
     """Sync, master and both together."""
 
-    sync = SideLineSerializer()
-    master = SideLineSerializer()
-    total = SideLineSerializer()
+    sync = SideForecastSerializer()
+    master = SideForecastSerializer()
+    total = SideForecastSerializer()
 
 
 class OutlookRowSerializer(serializers.Serializer[Any]):
@@ -57,7 +57,7 @@ class OutlookRowSerializer(serializers.Serializer[Any]):
     total = OutlookSerializer()
 
 
-class EpisodeLineSerializer(serializers.Serializer[Any]):
+class EpisodeForecastLineSerializer(serializers.Serializer[Any]):
     """An episode's line on its season's forecast."""
 
     episode = serializers.CharField(source="episode.code")
@@ -71,7 +71,7 @@ class SeasonForecastSerializer(serializers.Serializer[SeasonForecast]):
     findings = FindingSerializer(many=True)
     total = BudgetedRowSerializer()
     reserve = serializers.DictField(child=MoneySerializer(), help_text="by side: budget that belongs to no episode")
-    episodes = EpisodeLineSerializer(source="lines", many=True)
+    episodes = EpisodeForecastLineSerializer(source="lines", many=True)
 
 
 class UsageForecastSerializer(serializers.Serializer[Any]):

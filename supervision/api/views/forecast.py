@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
+from django.http import HttpResponse
 from django.urls import path
 from django.utils import timezone
-from drf_spectacular.utils import extend_schema
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import OpenApiResponse, extend_schema
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from supervision.actions.printing import print_money
 from supervision.actions.spotting import change_usage
+from supervision.api.files import file_answer
 from supervision.api.person import PersonRequest
 from supervision.api.serializers.forecast import (
     EpisodeForecastSerializer,
     LikelihoodSerializer,
     SeasonForecastSerializer,
 )
+from supervision.documents.spreadsheet import XLSX
 from supervision.queries.forecast import episode_forecast, season_forecast
+from supervision.queries.money_book import episode_book, season_book
 from supervision.queries.productions import episode_for, season_for
 from supervision.queries.spotting import usage_for
 from supervision.rules.roles import Deed
+
+WORKBOOK = {(200, XLSX): OpenApiResponse(OpenApiTypes.BINARY)}
 
 
 class SeasonForecastView(APIView):
@@ -41,6 +49,26 @@ class EpisodeForecastView(APIView):
         return Response(EpisodeForecastSerializer(episode_forecast(episode, timezone.localdate())).data)
 
 
+class SeasonWorkbookView(APIView):
+    """A season's money as a spreadsheet."""
+
+    @extend_schema(responses=WORKBOOK)
+    def get(self, request: PersonRequest, code: str, number: int) -> HttpResponse:
+        """Totals, usages, rates and budget, with formulas that add up to the same figures."""
+        season = season_for(request.user, code, number, Deed.READ_MONEY)
+        return file_answer(print_money(book=season_book(season, timezone.localdate())))
+
+
+class EpisodeWorkbookView(APIView):
+    """An episode's money as a spreadsheet."""
+
+    @extend_schema(responses=WORKBOOK)
+    def get(self, request: PersonRequest, code: str) -> HttpResponse:
+        """Totals, usages, rates and budget, with formulas that add up to the same figures."""
+        episode = episode_for(request.user, code, Deed.READ_MONEY)
+        return file_answer(print_money(book=episode_book(episode, timezone.localdate())))
+
+
 class LikelihoodView(APIView):
     """The likelihood that a usage stays."""
 
@@ -59,5 +87,11 @@ class LikelihoodView(APIView):
 paths = [
     path("productions/<slug:code>/<int:number>/forecast/", SeasonForecastView.as_view(), name="api-season-forecast"),
     path("episodes/<slug:code>/forecast/", EpisodeForecastView.as_view(), name="api-episode-forecast"),
+    path(
+        "productions/<slug:code>/<int:number>/money.xlsx",
+        SeasonWorkbookView.as_view(),
+        name="api-season-money-workbook",
+    ),
+    path("episodes/<slug:code>/money.xlsx", EpisodeWorkbookView.as_view(), name="api-episode-money-workbook"),
     path("usages/<int:pk>/likelihood/", LikelihoodView.as_view(), name="api-usage-likelihood"),
 ]

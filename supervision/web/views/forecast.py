@@ -12,14 +12,17 @@ from django.urls import path, reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
+from supervision.actions.printing import print_money
 from supervision.actions.spotting import change_usage
 from supervision.models import Episode
 from supervision.queries.accounts import allows
 from supervision.queries.forecast import EpisodeLine, episode_forecast, season_forecast
-from supervision.queries.productions import episode_for, season_and_role
+from supervision.queries.money_book import episode_book, season_book
+from supervision.queries.productions import episode_for, season_and_role, season_for
 from supervision.queries.spotting import usage_for
 from supervision.rules.money import Money
 from supervision.rules.roles import Deed, may
+from supervision.web.files import file_answer
 from supervision.web.forms.forecast import LikelihoodForm
 from supervision.web.navigation import episode_page, season_page
 from supervision.web.person import PersonRequest
@@ -67,6 +70,20 @@ def set_likelihood(request: PersonRequest, pk: int) -> HttpResponse:
     return _episode_page(request, episode, refused={pk: form})
 
 
+@require_safe
+def season_workbook(request: PersonRequest, code: str, number: int) -> HttpResponse:
+    """A season's money as a spreadsheet."""
+    season = season_for(request.user, code, number, Deed.READ_MONEY)
+    return file_answer(print_money(book=season_book(season, timezone.localdate())))
+
+
+@require_safe
+def episode_workbook(request: PersonRequest, code: str) -> HttpResponse:
+    """An episode's money as a spreadsheet."""
+    episode = episode_for(request.user, code, Deed.READ_MONEY)
+    return file_answer(print_money(book=episode_book(episode, timezone.localdate())))
+
+
 def _episode_page(
     request: PersonRequest, episode: Episode, refused: dict[int, LikelihoodForm] | None = None
 ) -> HttpResponse:
@@ -91,5 +108,7 @@ def _bar(line: EpisodeLine) -> tuple[str, Money, Money, Money | None]:
 urlpatterns = [
     path("productions/<slug:code>/<int:number>/money/forecast/", show_season_forecast, name="season-forecast"),
     path("episodes/<slug:code>/money/forecast/", show_episode_forecast, name="episode-forecast"),
+    path("productions/<slug:code>/<int:number>/money.xlsx", season_workbook, name="season-money-workbook"),
+    path("episodes/<slug:code>/money.xlsx", episode_workbook, name="episode-money-workbook"),
     path("usages/<int:pk>/likelihood/", set_likelihood, name="usage-likelihood"),
 ]
