@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from datetime import datetime
+from email.errors import MessageError
 from email.headerregistry import Address
 from email.message import EmailMessage
 from email.policy import SMTP
@@ -53,7 +54,6 @@ def letter_eml(letter: LetterContent, *, at: datetime, page: PageSize = PageSize
     )
     message["Date"] = format_datetime(at)
     message["Message-ID"] = f"<{digest(to_plain(letter))[:32]}@{sender.domain}>"
-    message["Content-Language"] = letter.language
     message.set_content(letter_text(layout))
     message.add_alternative(
         render_to_string("documents/letter_mail.html", {"layout": layout, "letter": letter}), subtype="html"
@@ -61,6 +61,7 @@ def letter_eml(letter: LetterContent, *, at: datetime, page: PageSize = PageSize
     message.add_attachment(
         letter_pdf([letter], page=page), maintype="application", subtype="pdf", filename=f"{file_stem(letter)}.pdf"
     )
+    message["Content-Language"] = letter.language  # last: what stands there before goes to the first part
     return message.as_bytes()
 
 
@@ -80,17 +81,23 @@ def _refused(character: str) -> bool:
 
 def _address(name: str, email: str, place: str) -> Address:
     """A name and an address for a header; a domain in another script in its ASCII form (RFC 5891)."""
+    named = _one_line(name, place)
     local, _, domain = email.rpartition("@")
+    if not local:
+        raise _unreadable(email, place)
     try:
-        ascii_domain = domain.encode("idna").decode()
-        return Address(_one_line(name, place), addr_spec=f"{local}@{ascii_domain}")
-    except (ValueError, UnicodeError, IndexError) as unreadable:
-        raise BadValue(
-            "address-unreadable",
-            f"“{_shown(email)}” is no address that an e-mail can carry.",
-            place=place,
-            mend="Correct the address of the contact.",
-        ) from unreadable
+        return Address(named, addr_spec=f"{local}@{domain.encode('idna').decode()}")
+    except (ValueError, IndexError, MessageError) as refused:
+        raise _unreadable(email, place) from refused
+
+
+def _unreadable(email: str, place: str) -> BadValue:
+    return BadValue(
+        "address-unreadable",
+        f"“{_shown(email)}” is no address that an e-mail can carry.",
+        place=place,
+        mend="Correct the address of the contact.",
+    )
 
 
 def _one_line(text: str, place: str) -> str:

@@ -41,7 +41,7 @@ def open_confirmations(
     answer_by: date | None = None,
     language: str | None = None,
 ) -> list[OpenLetter]:
-    """The confirmations to be written about an episode, by holder. At most 13 queries, whatever was accepted.
+    """The confirmations to be written about an episode, by holder. At most 12 queries, whatever was accepted.
 
     They cover approved and licensed clearances whose standing quote no confirmation restates. The rights are those of
     the request letter that the quote answers, else what the production usually asks for, but for what ``rights`` says.

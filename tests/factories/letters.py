@@ -4,7 +4,9 @@ from datetime import date
 from decimal import Decimal
 
 from supervision.rules.clearance import Side
+from supervision.rules.fees import Basis
 from supervision.rules.letter import (
+    AcceptedTerms,
     Addressee,
     LetterFacts,
     Letterhead,
@@ -14,6 +16,7 @@ from supervision.rules.letter import (
     SongUse,
     usual_rights,
 )
+from supervision.rules.money import Money
 
 LETTERHEAD = Letterhead(
     company="Weir Pictures",
@@ -59,3 +62,16 @@ def letter_facts(*songs, side=Side.SYNC, **more):
         rights=usual_rights("series"),
         **fields,
     )
+
+
+def accepted_terms(**more):
+    """USD 5,000 for 100 %, of which half is payable."""
+    fields = {
+        "quote": 7,
+        "amount": Money(500_000, "USD"),
+        "basis": Basis.FULL,
+        "share": Decimal(50),
+        "payable": Money(250_000, "USD"),
+        "received": date(2026, 11, 2),
+    } | more
+    return AcceptedTerms(**fields)
