@@ -2,18 +2,18 @@
 
 Text is made of group labels and country codes, and is read back to the same set by ``Territory.parse``. Of all
 texts of this form the shortest is looked for: one with at most two groups beside single countries is found exactly,
-more groups are added while they shorten the text. Ties go to fewer parts, then to the alphabet, so the same set
-always gives the same text. Cost: about a millisecond for a new set, nothing for one seen before.
+each perhaps less other groups and countries ("Europe excl. EU, CH"); more groups are added while they shorten the
+text. Ties go to fewer parts, then to the alphabet, so the same set always gives the same text. Cost: about a millisecond for a new set, nothing for one seen before.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from itertools import combinations
 
 from supervision.rules.territory_atlas import EVERYWHERE, FUTURE, codes_in, country_name
-from supervision.rules.territory_groups import FUTURE_GROUP, GROUPS
+from supervision.rules.territory_groups import FUTURE_GROUP, GROUPS, Group
 
 NOWHERE = "nowhere"
 
@@ -27,6 +27,8 @@ _GROUP_LABELS = frozenset(group.label for group in GROUPS)
 # The only code that people don't read as its country; "UK" is reserved for it in ISO 3166-1.
 _WRITTEN_CODE = {"GB": "UK"}
 _READ_CODE = {"UK": "GB"}
+# Countries that may be left out of a group beside another group, or added again.
+_FEW = 3
 
 
 @lru_cache(maxsize=8192)
@@ -108,13 +110,38 @@ def _useful(mask: int, joint: str, *, exclusions: bool) -> list[Brought]:
     found = []
     for group in _SHOWN:
         brought, outside = group.mask & mask, group.mask & ~mask
-        if outside.bit_count() * 2 > brought.bit_count() or (outside and not exclusions):
+        if outside and not exclusions:
             continue
-        left_out = tuple(label for label, _ in _parts(outside, ", ", exclusions=False))
-        part = (group.label, left_out)
-        if len(_part_text(part)) < brought.bit_count() * (2 + len(joint)) - len(joint):
-            found.append((part, brought))
-    return found
+        if outside.bit_count() * 2 <= brought.bit_count():
+            left_out = tuple(label for label, _ in _parts(outside, ", ", exclusions=False))
+            found.append(((group.label, left_out), brought))
+        if brought and outside.bit_count() > _FEW:
+            found.extend(_less_another(group, brought, outside))
+    return [
+        (part, brought)
+        for part, brought in found
+        if len(_part_text(part)) < brought.bit_count() * (2 + len(joint)) - len(joint)
+    ]
+
+
+def _less_another(group: Group, brought: int, outside: int) -> Iterator[Brought]:
+    """The group less another group and few countries: "Europe excl. EU, CH". What the other takes too much is left over.
+
+    The other may hold countries that this one lacks: the EU's Cyprus lies in Asia.
+    """
+    for label, shared in _overlapping(group.label):
+        others = outside & ~shared
+        if others.bit_count() <= _FEW and (shared & brought).bit_count() <= _FEW:
+            codes = sorted(_WRITTEN_CODE.get(code, code) for code in codes_in(others))
+            yield (group.label, (label, *codes)), brought & ~shared
+
+
+@lru_cache(maxsize=len(_SHOWN))
+def _overlapping(label: str) -> tuple[tuple[str, int], ...]:
+    """The other groups that share more than a few countries with this one, and which they share."""
+    mask = next(group.mask for group in _SHOWN if group.label == label)
+    shared = ((other.label, other.mask & mask) for other in _SHOWN if other.label != label)
+    return tuple((other, countries) for other, countries in shared if countries.bit_count() > _FEW)
 
 
 def _rest(mask: int, chosen: Iterable[Brought]) -> int:

@@ -420,6 +420,13 @@ def test_nowhere():
         ("CEE excl. AL, BG, CZ, HR, HU", "Baltics + PL + RO + SI + SK"),
         ("World excl. (CEE excl. AL, BG, CZ, EE)", "World excl. CEE (excl. AL, BG, CZ, EE)"),
         ("Spain & Portugal", "ES + PT"),
+        # A group less another, which may hold countries that the first lacks: the EU's Cyprus lies in Asia.
+        ("Europe excl. EU", "Europe excl. EU"),
+        ("Europe excl. EU, CH, UK, NO", "Europe excl. EU, CH, NO, UK"),
+        ("(Europe excl. EU) + DE + JP", "Europe (excl. EU) + DE + JP"),
+        ("World excl. (Europe excl. EU)", "World excl. Europe (excl. EU)"),
+        ("Asia excl. MENA", "Asia excl. MENA"),
+        ("Scandinavia excl. Benelux", "Scandinavia"),
         ("World", "World"),
         ("World excl. Africa, Europe", "World excl. Africa, Europe"),
         ("future countries + FR", "FR + future countries"),
@@ -483,6 +490,17 @@ def test_text_is_no_longer_than_any_list_of_two_groups_and_countries(groups, ext
         for chosen in combinations(inside, count):
             best = min(best, _length(mask, chosen))
     assert len(shortest_text(mask)) <= best
+
+
+@given(st.sampled_from(PLAIN), st.sampled_from(PLAIN), st.lists(countries, max_size=3))
+def test_text_is_no_longer_than_any_group_less_another(group, other, extra):
+    """What a person would write: one group, without another, and up to three countries added."""
+    mask = group.mask & ~other.mask
+    for code in extra:
+        mask |= BITS[code]
+    written = f"{group.label} (excl. {other.label})" + "".join(f" + {code}" for code in dict.fromkeys(extra))
+    assert mask == Territory.parse(written).mask
+    assert len(shortest_text(mask)) <= len(written)
 
 
 def _length(mask, groups):
