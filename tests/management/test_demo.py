@@ -2,6 +2,7 @@
 
 import io
 import unicodedata
+from datetime import date
 
 import pytest
 from django.core.management import call_command
@@ -10,6 +11,7 @@ from django.db.models import Count, Q
 
 from supervision.models import AuditEntry, Clearance, Episode, Party, Production, Quote, Recording, Usage, User, Work
 from supervision.queries.budgets import season_money
+from supervision.queries.coverage import proof_of
 from supervision.rules.clearance import Stage
 from supervision.rules.identifiers import Scheme, check_identifier
 from supervision.rules.usage import Origin
@@ -47,6 +49,15 @@ def test_series_has_its_usages_at_three_rates(demo):
     assert Usage.objects.filter(episode__in=episodes).count() >= 60
     rates = {(episode.current_cut.rate, episode.current_cut.drop) for episode in episodes}
     assert rates == {("24000/1001", False), ("25", False), ("30000/1001", True)}
+
+
+def test_one_episode_is_covered_and_one_has_a_gap_that_an_option_closes(demo):
+    episodes = Episode.objects.select_related("current_cut", "season__production")
+    first, second = (
+        proof_of(episodes.get(code=code), today=date(2026, 11, 25), fees=True) for code in ("MARRAM-101", "MARRAM-102")
+    )
+    assert (second.covered, second.blocks, first.covered, first.blocks) == (True, (), False, ())
+    assert {offer.label for gap in first.gaps for offer in gap.offers} == {"Extension"}
 
 
 def test_feature_and_game_fit_beside_the_series(demo):

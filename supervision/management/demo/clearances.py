@@ -46,7 +46,7 @@ def _take(clearance: Clearance, to: Stage, plan: dict[str, Any], people: dict[st
         return
     approved = approve_quote(clearance=asked, by=supervisor, now=morning(APPROVED))
     if to is Stage.LICENSED:
-        _license(approved, supervisor)
+        _license(approved, plan, supervisor)
 
 
 def _quote(clearance: Clearance, fee: Money, plan: dict[str, Any], by: User) -> None:
@@ -77,17 +77,18 @@ def _option(told: dict[str, str], currency: str) -> OptionTerms:
     )
 
 
-def _license(clearance: Clearance, by: User) -> None:
+def _license(clearance: Clearance, plan: dict[str, Any], by: User) -> None:
     episode, quote = clearance.usage.episode, clearance.standing_quote
     if quote is None or episode.air_date is None:
         return
+    term = Term.parse(plan["term"]) if "term" in plan else Term(episode.air_date)
     with (FOLDER / "licence.pdf").open("rb") as specimen:
         record_licence(
             clearance=clearance,
             number=f"{episode.code}/{clearance.side[0].upper()}{clearance.pk}",
             executed_on=SIGNED,
             fee=quote.payable,
-            grants=[GrantTerms("all media excl. theatrical", clearance.territory, Term(episode.air_date, None))],
+            grants=[GrantTerms("all media excl. theatrical", clearance.territory, term)],
             file=File(specimen, name="licence.pdf"),
             by=by,
             now=morning(SIGNED),

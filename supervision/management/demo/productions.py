@@ -24,6 +24,7 @@ from supervision.queries.budgets import BudgetKey
 from supervision.rules.durations import Span, read_length
 from supervision.rules.money import Money, parse_money
 from supervision.rules.roles import Role
+from supervision.rules.term import inclusive
 from supervision.rules.timecode import FrameRate, parse_timecode
 
 FIRST_DAY = date(2026, 10, 5)
@@ -56,12 +57,10 @@ def _load_season(
     season: Season, told: dict[str, Any], *, people: dict[str, User], catalogue: Catalogue, now: datetime
 ) -> None:
     budget = _amounts(None, told["budget"], season)
-    for window in told.get("windows", ()):
-        fields = {"media": window["media"], "territory": window["territory"], "note": window["note"]}
-        days = {"starts_on": date.fromisoformat(window["from"]), "ends_on": None}
-        add_window(season=season, fields=fields | days, by=people["coordinator"], now=now)
+    _load_plan(season, None, told, by=people["coordinator"], now=now)
     for entry in told["episodes"]:
         episode = _load_episode(season, entry, by=people["supervisor"], now=now)
+        _load_plan(season, episode, entry, by=people["coordinator"], now=now)
         budget |= _amounts(episode, entry["budget"], season)
         logged = [
             _load_usage(episode, usage, _rate(entry), by=people["coordinator"], catalogue=catalogue, now=now)
@@ -78,6 +77,16 @@ def _load_season(
             episode.current_cut.locked = True
             episode.current_cut.save(update_fields=["locked"])
     set_budget(season=season, amounts=budget, by=people["finance"], now=now)
+
+
+def _load_plan(season: Season, episode: Episode | None, told: dict[str, Any], *, by: User, now: datetime) -> None:
+    """Enter the windows of a season, or of an episode; the last day is told inclusively, as people say it."""
+    for window in told.get("windows", ()):
+        last = date.fromisoformat(window["to"]) if "to" in window else None
+        term = inclusive(date.fromisoformat(window["from"]), last)
+        fields = {name: window[name] for name in ("media", "territory", "note")}
+        days = {"starts_on": term.start, "ends_on": term.end}
+        add_window(season=season, episode=episode, fields=fields | days, by=by, now=now)
 
 
 def _amounts(episode: Episode | None, lines: Iterable[dict[str, str]], season: Season) -> dict[BudgetKey, Money | None]:
