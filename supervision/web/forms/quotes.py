@@ -115,7 +115,7 @@ class QuoteForm(TermsForm):
             "Another option",
         ),
     }
-    basis = forms.ChoiceField(choices=choices_of(Basis), label="The amount is")
+    basis = forms.ChoiceField(choices=choices_of(Basis), label="The amount is", initial=Basis.FULL)
     received_on = forms.DateField(label="Received on", widget=DayInput)
     valid_until = forms.DateField(label="Valid until", required=False, widget=DayInput)
     favoured_with = forms.ChoiceField(label="Most favoured nations", choices=_SCOPES, required=False)
@@ -155,7 +155,7 @@ class QuoteForm(TermsForm):
 class CounterForm(FeeForm):
     """What we offered in answer."""
 
-    basis = forms.ChoiceField(choices=choices_of(Basis), label="The amount is")
+    basis = forms.ChoiceField(choices=choices_of(Basis), label="The amount is", initial=Basis.FULL)
     made_on = forms.DateField(label="Offered on", widget=DayInput)
     note = forms.CharField(label="Note", max_length=300, required=False)
 
