@@ -28,6 +28,8 @@ _SEASON_TABS = (
 _PRODUCTION_TABS = (
     ("seasons", "Seasons", "production"),
     ("members", "Members", "production-members"),
+    ("asks", "What is asked", "production-asks"),
+    ("agreements", "Library agreements", "production-agreements"),
     ("rates", "Exchange rates", "production-rates"),
 )
 

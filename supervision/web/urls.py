@@ -2,6 +2,7 @@
 
 from supervision.web.views import (
     accounts,
+    asks,
     board,
     budgets,
     catalogue,
@@ -20,6 +21,7 @@ from supervision.web.views import (
     reckoner,
     recordings,
     releases,
+    shortlists,
     spotting,
     works,
 )
@@ -36,11 +38,13 @@ urlpatterns = [
     *clearances.urlpatterns,
     *licences.urlpatterns,
     *letters.urlpatterns,
+    *letter_batches.urlpatterns,
     *releases.urlpatterns,
     *coverage.urlpatterns,
-    *letter_batches.urlpatterns,
     *cue_sheets.urlpatterns,
     *spotting.urlpatterns,
+    *shortlists.urlpatterns,
+    *asks.urlpatterns,
     *catalogue.urlpatterns,
     *works.urlpatterns,
     *recordings.urlpatterns,

@@ -1,0 +1,142 @@
+"""Pages of the shortlist, of what is asked, and of library agreements."""
+
+import pytest
+from django.urls import reverse
+
+from supervision.models import AskTemplate, Candidate, LibraryAgreement
+from supervision.rules.roles import Role
+from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.catalogue import PartyFactory, WorkFactory, WorkShareFactory
+from tests.factories.spotting import UsageFactory
+
+pytestmark = pytest.mark.django_db
+AGREEMENT = {
+    "library": "Shelf",
+    "number": "A-1",
+    "granted_media": "all media",
+    "territory": "World",
+    "starts_on": "2026-01-01",
+    "ends_on": "",
+    "per": "use",
+    "fee": "120.00",
+    "currency": "GBP",
+}
+TEMPLATE = {
+    "granted_media": "all media excl. theatrical",
+    "territory": "World",
+    "term": "5 years",
+    "promotion": "",
+    "options": "Theatrical\nSoundtrack",
+    "answer_days": "14",
+    "chase_days": "7",
+    "closing": "",
+}
+
+
+@pytest.fixture
+def usage():
+    return UsageFactory(title="Something slow", scene="Night on the pier")
+
+
+@pytest.fixture
+def supervisor(usage, client):
+    user = MembershipFactory(production=usage.episode.season.production).user
+    client.force_login(user)
+    return user
+
+
+def page(usage, name):
+    return reverse(name, args=[usage.episode.season.production.code])
+
+
+def test_song_is_considered_and_put_in(client, usage, supervisor):
+    work = WorkFactory(title="Calm")
+    WorkShareFactory(work=work)
+    shortlist = reverse("shortlist", args=[usage.pk])
+    client.post(shortlist, {"song": f"Calm · W{work.pk}", "difficulty": "1", "sync_estimate": "900", "notes": "warm"})
+    candidate = Candidate.objects.get()
+    assert (candidate.work, candidate.sync_estimate_minor) == (work, 90_000)
+    client.post(reverse("candidate-choose", args=[candidate.pk]), {"reason": "Fits better"})
+    usage.refresh_from_db()
+    assert usage.work == work
+    assert "Chosen" in client.get(shortlist).content.decode()
+
+
+def test_bad_estimate_is_422_beside_its_field_and_keeps_what_was_typed(client, usage, supervisor):
+    response = client.post(
+        reverse("shortlist", args=[usage.pk]),
+        {"song": "Calm", "difficulty": "1", "sync_estimate": "lots", "notes": "warm"},
+    )
+    assert (response.status_code, list(response.context["form"].errors)) == (422, ["sync_estimate"])
+    assert "warm" in response.content.decode()
+
+
+def test_title_alone_is_told_why_it_cannot_go_in(client, usage, supervisor):
+    client.post(reverse("shortlist", args=[usage.pk]), {"song": "Something else", "difficulty": "2"})
+    response = client.post(reverse("candidate-choose", args=[Candidate.objects.get().pk]), follow=True)
+    assert "is only a title yet" in response.content.decode()
+
+
+def test_candidate_is_changed_moved_and_removed(client, usage, supervisor):
+    for song in ("A", "B"):
+        client.post(reverse("shortlist", args=[usage.pk]), {"song": song, "difficulty": "2"})
+    second = Candidate.objects.get(title="B")
+    client.post(reverse("candidate-edit", args=[second.pk]), {"song": "C", "difficulty": "3", "version": "1"})
+    client.post(reverse("candidate-prefer", args=[second.pk]))
+    client.post(reverse("candidate-remove", args=[Candidate.objects.get(title="A").pk]))
+    assert [(found.title, found.difficulty) for found in Candidate.objects.all()] == [("C", 3)]
+
+
+def test_stranger_gets_404(client, usage):
+    client.force_login(UserFactory())
+    for path in (
+        reverse("shortlist", args=[usage.pk]),
+        page(usage, "production-asks"),
+        page(usage, "production-agreements"),
+    ):
+        assert client.get(path).status_code == 404
+
+
+def test_composer_sees_the_shortlist_without_estimates(client, usage, supervisor):
+    client.post(reverse("shortlist", args=[usage.pk]), {"song": "Calm", "difficulty": "1", "sync_estimate": "912.34"})
+    client.force_login(MembershipFactory(production=usage.episode.season.production, role=Role.COMPOSER).user)
+    assert "912.34" not in client.get(reverse("shortlist", args=[usage.pk])).content.decode()
+
+
+def test_what_is_asked_is_saved_and_read_back(client, usage, supervisor):
+    asks = page(usage, "production-asks")
+    assert client.post(asks, TEMPLATE).status_code == 302
+    assert AskTemplate.objects.get().media == "all media excl. theatrical"
+    assert "Soundtrack" in client.get(asks).content.decode()
+
+
+def test_unreadable_media_is_422_beside_the_field(client, usage, supervisor):
+    response = client.post(page(usage, "production-asks"), TEMPLATE | {"granted_media": "gramophone"})
+    assert (response.status_code, list(response.context["form"].errors)) == (422, ["granted_media"])
+
+
+def test_agreement_is_recorded_changed_and_removed(client, usage, supervisor):
+    PartyFactory(name="Shelf", search_key="shelf")
+    agreements = page(usage, "production-agreements")
+    assert client.post(agreements, AGREEMENT).status_code == 302
+    agreement = LibraryAgreement.objects.get()
+    client.post(reverse("agreement-edit", args=[agreement.pk]), AGREEMENT | {"fee": "150", "version": "1"})
+    agreement.refresh_from_db()
+    assert agreement.fee_minor == 15_000
+    client.post(reverse("agreement-remove", args=[agreement.pk]))
+    assert LibraryAgreement.objects.count() == 0
+
+
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"library": "Nobody"}, "library"),
+        ({"fee": "-1"}, "fee"),
+        ({"territory": "Ruritania"}, "territory"),
+        ({"starts_on": "soon"}, "starts_on"),
+    ],
+)
+def test_bad_agreement_is_422_beside_its_field(client, usage, supervisor, change, field):
+    PartyFactory(name="Shelf", search_key="shelf")
+    response = client.post(page(usage, "production-agreements"), AGREEMENT | change)
+    assert (response.status_code, list(response.context["form"].errors)) == (422, [field])
