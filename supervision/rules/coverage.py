@@ -67,6 +67,7 @@ class Coverage:
 
     @property
     def covered(self) -> bool:
+        """Whether every side reaches 100 % at every point of the plan."""
         return not self.gaps
 
 

@@ -152,6 +152,7 @@ class Media:
 
     @classmethod
     def of(cls, *media: Medium) -> Media:
+        """The set of these media."""
         return cls(_mask(*set(media)))
 
     @property
@@ -187,6 +188,7 @@ class Media:
 
     @property
     def is_empty(self) -> bool:
+        """Whether no medium is in it."""
         return self.mask == 0
 
     def contains(self, other: Media | Medium) -> bool:
@@ -195,6 +197,7 @@ class Media:
         return inner & ~self.mask == 0
 
     def overlaps(self, other: Media) -> bool:
+        """Whether they share a medium."""
         return bool(self.mask & other.mask)
 
     def __or__(self, other: Media) -> Media:

@@ -203,6 +203,7 @@ class TermWording:
 
     @property
     def text(self) -> str:
+        """As people say it: "3 years from first broadcast", or the days where they are fixed."""
         if self.term is not None:
             return self.term.text
         return f"{PERPETUITY if self.months is None else _months_text(self.months)} from {self.event}"

@@ -82,6 +82,7 @@ class Territory:
 
     @property
     def is_empty(self) -> bool:
+        """Whether no country is in it, not even one to come."""
         return self.mask == 0
 
     @property

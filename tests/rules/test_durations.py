@@ -374,6 +374,15 @@ def test_song_used_several_times_counts_per_use_and_in_total():
     assert list(tally_by(uses, PAL)) == ["Song A", "Song B"]
 
 
+def test_kinds_of_use_are_told_apart():
+    """Two background cues that overlap for 10 frames beside one on screen, at 25: 4 s + 4.4 s, and 4 s."""
+    uses = [("background", Span(0, 100)), ("on screen", Span(50, 150)), ("background", Span(90, 200))]
+    assert tally_by(uses, PAL) == {
+        "background": Tally(uses=2, performed=210, covered=200, seconds=8),
+        "on screen": Tally(uses=1, performed=100, covered=100, seconds=4),
+    }
+
+
 @given(
     st.lists(
         st.tuples(

@@ -59,6 +59,7 @@ class Fields:
         return f"{self.place}.{name}" if self.place else name
 
     def has(self, name: str) -> bool:
+        """Whether the field is there, null or not."""
         return name in self.values
 
     def any(self, name: str) -> object:
