@@ -1,15 +1,19 @@
 """The pages of letters: to be written, sent, printed again, and who may do what."""
 
+from datetime import timedelta
+
 import pypdfium2
 import pytest
+import time_machine
 from django.urls import reverse
 from django.utils import timezone
 
-from supervision.models import Clearance, Letter
+from supervision.models import AskTemplate, Clearance, Letter
 from supervision.queries.letters import open_letters
 from supervision.rules.clearance import Stage
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.clearance import QuoteFactory
 from tests.factories.paper import episode_with_music, more_music
 
 pytestmark = pytest.mark.django_db
@@ -199,3 +203,180 @@ def test_queries_do_not_grow_with_usages(supervisor, episode, usages, django_ass
     more_music(episode, usages)
     with django_assert_num_queries(14):
         assert supervisor.get(PAGE).status_code == 200
+
+
+def test_request_is_sent_as_typed_in_the_language_chosen(supervisor, keys):
+    send(
+        supervisor,
+        keys[:1],
+        language="fr",
+        options="soundtrack\ntrailers",
+        basis="share",
+        favoured_offered="yes",
+        remarks="The cut is locked.",
+    )
+    letter = Letter.objects.get()
+    rights = letter.payload["rights"]
+    assert (letter.language, letter.payload["heading"]) == ("fr", "Synchronisation\xa0: demande de devis")
+    assert rights["options"] == ["album de la bande originale", "bandes-annonces"]
+    assert (rights["basis"], rights["favoured_offered"], rights["remarks"]) == ("share", True, "The cut is locked.")
+
+
+def test_options_can_be_left_out_altogether(supervisor, keys):
+    send(supervisor, keys[:1], without_options="on", options="soundtrack")
+    assert Letter.objects.get().payload["rights"]["options"] == []
+
+
+def test_page_starts_with_the_language_paper_and_days_of_the_production(supervisor, episode):
+    production = episode.season.production
+    production.letter_language, production.paper = "fr", "letter"
+    production.save()
+    AskTemplate.objects.create(production=production, side="sync", media="all media", answer_days=3, options="stage")
+    text = supervisor.get(PAGE).content.decode()
+    assert '<option value="fr" selected>' in text
+    assert '<option value="letter" selected>' in text
+    assert f'value="{timezone.localdate() + timedelta(days=3)}"' in text
+    assert '<span class="item">stage</span>' in text
+    drafts = pypdfium2.PdfDocument(supervisor.get("/episodes/WEIR-101/letters.pdf").content)
+    assert drafts[0].get_size() == (612, 792)
+    assert "demande de devis" in drafts[0].get_textpage().get_text_bounded()
+
+
+@pytest.mark.parametrize(
+    ("form", "media_type"),
+    [
+        ("pdf", "application/pdf"),
+        ("docx", "application/vnd.openxmlformats-officedocument.wordprocessingml.document"),
+        ("eml", "message/rfc822"),
+    ],
+)
+def test_draft_and_sent_letter_are_had_in_every_form(client, episode, keys, form, media_type):
+    give_sender(episode)
+    draft = sign_in(client, episode, Role.SUPERVISOR).get(f"/episodes/WEIR-101/letters/drafts/request/{keys[0]}.{form}")
+    assert (draft.status_code, draft["Content-Type"]) == (200, media_type)
+    assert f'filename="WEIR-101-draft-request-{keys[0]}.{form}"' in draft["Content-Disposition"]
+    send(client, keys[:1])
+    sent = client.get(f"/letters/{Letter.objects.get().pk}.{form}")
+    assert (sent.status_code, sent["Content-Type"]) == (200, media_type)
+    assert f'filename="WEIR-101-S-0001.{form}"' in sent["Content-Disposition"]
+
+
+def give_sender(episode):
+    production = episode.season.production
+    production.contact_email = "music@weir.example"
+    production.save()
+
+
+def test_email_without_a_sender_is_a_conflict(supervisor, keys):
+    answer = supervisor.get(f"/episodes/WEIR-101/letters/drafts/request/{keys[0]}.eml")
+    assert answer.status_code == 409
+    assert "Give the production an e-mail address." in answer.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("address", "status"),
+    [
+        ("/episodes/WEIR-101/letters/drafts/request/{key}.odt", 404),
+        ("/episodes/WEIR-101/letters/drafts/postcard/{key}.pdf", 404),
+        ("/episodes/WEIR-101/letters/drafts/request/0-sync.pdf", 409),
+        ("/episodes/WEIR-101/letters/drafts/request/{key}.pdf?language=de", 400),
+        ("/episodes/WEIR-101/letters/drafts/request/{key}.pdf?page=a3", 400),
+        ("/episodes/WEIR-101/letters/drafts/request/{key}.pdf?language=fr&page=letter", 200),
+    ],
+)
+def test_draft_that_cannot_be_had_is_refused(supervisor, keys, address, status):
+    assert supervisor.get(address.format(key=keys[0])).status_code == status
+
+
+def test_unknown_kind_is_not_sent(supervisor, keys):
+    assert send(supervisor, keys, kind="postcard").status_code == 404
+    assert Letter.objects.count() == 0
+
+
+def asked(client, episode, keys, days_ago=8):
+    sign_in(client, episode, Role.SUPERVISOR)
+    with time_machine.travel(timezone.now() - timedelta(days=days_ago)):
+        send(client, keys[:1])
+    return Letter.objects.get()
+
+
+def test_reminder_is_listed_shown_and_recorded(client, episode, keys):
+    first = asked(client, episode, keys)
+    key = f"{keys[0]}-{first.pk}"
+    text = client.get(PAGE).content.decode()
+    assert f'value="{key}" id="chaser-key-{key}"' in text
+    draft = text_of(client.get(f"/episodes/WEIR-101/letters/drafts/chaser/{key}.pdf"))
+    assert "reminder of our request for a quotation" in draft
+    assert "under our reference WEIR-101/S-0001" in draft
+    answer = client.post(reverse("letters-send", args=["WEIR-101"]), {"kind": "chaser", "keys": [key], "answer_by": ""})
+    assert answer.status_code == 302
+    assert "Their clearances stay requested." in client.get(PAGE).content.decode()
+    assert list(Letter.objects.order_by("pk").values_list("kind", "reference")) == [
+        ("request", "WEIR-101/S-0001"),
+        ("chaser", "WEIR-101/S-0002"),
+    ]
+
+
+def test_refused_reminder_keeps_what_was_typed(client, episode, keys):
+    first = asked(client, episode, keys)
+    told = {"kind": "chaser", "keys": [f"{keys[0]}-{first.pk}"], "answer_by": "2001-01-01", "language": "fr"}
+    answer = client.post(reverse("letters-send", args=["WEIR-101"]), told)
+    assert answer.status_code == 422
+    text = answer.content.decode()
+    assert "An answer by 2001-01-01 cannot be given" in text
+    assert 'value="2001-01-01"' in text
+    assert text.count('<option value="fr" selected>') == 1
+
+
+def approved(stage=Stage.APPROVED):
+    clearance = Clearance.objects.filter(side="sync").order_by("pk")[0]
+    quote = QuoteFactory(clearance=clearance, amount_minor=543_200, payable_minor=543_200)
+    Clearance.objects.filter(pk=clearance.pk).update(stage=stage, standing_quote=quote)
+    return f"{clearance.holder_id}-sync"
+
+
+def test_confirmation_is_recorded_with_rights_that_were_agreed(client, episode):
+    key = approved()
+    sign_in(client, episode, Role.SUPERVISOR)
+    assert "Confirmations to write" in client.get(PAGE).content.decode()
+    told = {"kind": "confirmation", "keys": [key], "answer_by": "", "territory": "Benelux", "language": "en"}
+    assert client.post(reverse("letters-send", args=["WEIR-101"]), told).status_code == 302
+    letter = Letter.objects.get()
+    assert (letter.kind, letter.payload["rights"]["territory"]) == ("confirmation", "Benelux")
+    page = client.get(f"/letters/{letter.pk}/").content.decode()
+    paper = text_of(client.get(f"/letters/{letter.pk}.pdf"))
+    for text in (page, paper):
+        assert "USD 5,432.00" in text
+        assert "Please confirm that the above is accurate by signing below" in text
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_confirmation_is_seen_by_who_may_see_fees_only(client, episode, role):
+    key = approved()
+    sign_in(client, episode, Role.SUPERVISOR)
+    client.post(reverse("letters-send", args=["WEIR-101"]), {"kind": "confirmation", "keys": [key]})
+    letter = Letter.objects.get()
+    approved()  # one more is open
+    sign_in(client, episode, role)
+    money = role not in {Role.COMPOSER, Role.VIEWER}
+    page = client.get(PAGE)
+    assert page.status_code == 200
+    assert ("Confirmations to write" in page.content.decode()) == money
+    addresses = [
+        f"/letters/{letter.pk}/",
+        f"/letters/{letter.pk}.pdf",
+        f"/letters/{letter.pk}.docx",
+        f"/episodes/WEIR-101/letters/drafts/confirmation/{key}.pdf",
+    ]
+    assert [client.get(address).status_code for address in addresses] == [200 if money else 403] * 4
+    assert "5,432" not in page.content.decode()
+
+
+@pytest.mark.parametrize(("role", "status"), [(Role.VIEWER, 403), (Role.FINANCE, 200)])
+def test_offer_is_seen_by_who_may_see_fees_only(client, episode, keys, role, status):
+    Clearance.objects.update(offered_minor=123_400, offered_currency="USD")
+    sign_in(client, episode, role)
+    page = client.get(PAGE).content.decode()
+    assert ("tells a fee" in page) == (status == 403)
+    assert client.get("/episodes/WEIR-101/letters.pdf").status_code == status
+    assert client.get(f"/episodes/WEIR-101/letters/drafts/request/{keys[0]}.pdf").status_code == status
