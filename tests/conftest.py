@@ -10,6 +10,7 @@ import hypothesis
 import pytest
 from django.db import connections
 from django.test import override_settings
+from playwright.sync_api import expect
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 
@@ -19,6 +20,7 @@ os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 # No deadline, since a busy machine breaks no law; in CI the same examples every time.
 hypothesis.settings.register_profile("house", deadline=None, derandomize="CI" in os.environ)
 hypothesis.settings.load_profile("house")
+expect.set_options(timeout=20_000)  # milliseconds; as patient with a busy machine
 
 
 def pytest_configure(config: pytest.Config) -> None:
