@@ -162,7 +162,11 @@ def check_money(page, ledger):
     """The season's last row shows the ledger's totals, and the strip what is left of the budget of 30,000."""
     page.goto("/productions/SKERRY/1/money/")
     both = page.locator("tfoot tr").last
-    for total in (ledger.total("quoted", "options"), ledger.total("approved", "options"), ledger.total("licensed", "options")):
+    for total in (
+        ledger.total("quoted", "options"),
+        ledger.total("approved", "options"),
+        ledger.total("licensed", "options"),
+    ):
         expect(both).to_contain_text(total if total != "0.00" else "–")
     left = 3_000_000 - sum(sum(ledger.columns[name].values()) for name in ("approved", "options"))
     expect(page.locator(".key-figures").first).to_contain_text(f"{left // 100:,}.{left % 100:02}")
