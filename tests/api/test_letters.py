@@ -1,16 +1,21 @@
 """Letters over the API."""
 
+import io
+import zipfile
 from dataclasses import replace
 
 import pypdfium2
 import pytest
+import time_machine
 from rest_framework.test import APIClient
 
-from supervision.models import Letter
+from supervision.models import Clearance, Letter
+from supervision.rules.clearance import Stage
 from supervision.rules.frozen import to_plain
 from supervision.rules.letter import usual_rights
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.clearance import QuoteFactory
 from tests.factories.paper import episode_with_music
 
 pytestmark = pytest.mark.django_db
@@ -115,3 +120,96 @@ def test_stranger_gets_404(episode):
 
 def test_letter_by_a_word_is_404(episode):
     assert caller(episode).get("/api/v1/letters/first/").status_code == 404
+
+
+def test_request_is_asked_as_told(episode):
+    api = caller(episode)
+    rights = {"options": ["soundtrack"], "basis": "100", "favoured_offered": True, "remarks": "Locked."}
+    answer = api.post(OPEN, {"rights": rights, "language": "fr"}, format="json")
+    assert {(letter["kind"], letter["language"]) for letter in answer.json()} == {("request", "fr")}
+    content = api.get(f"/api/v1/letters/{answer.json()[0]['id']}/").json()["content"]
+    assert {key: content["rights"][key] for key in rights} == rights | {"options": ["album de la bande originale"]}
+
+
+def test_letters_are_had_in_every_form(episode):
+    production = episode.season.production
+    production.contact_email = "music@weir.example"
+    production.save()
+    api = caller(episode)
+    api.post(OPEN, {}, format="json")
+    letter = Letter.objects.order_by("pk")[0]
+    starts = {"pdf": b"%PDF-", "docx": b"PK", "eml": b"X-Unsent: 1"}
+    for form, start in starts.items():
+        answer = api.get(f"/api/v1/letters/{letter.pk}.{form}")
+        assert answer["Content-Disposition"] == f'attachment; filename="WEIR-101-S-0001.{form}"'
+        assert answer.content.startswith(start)
+    assert api.get(f"/api/v1/letters/{letter.pk}.odt").status_code == 404
+
+
+def test_letters_are_had_as_zip(episode):
+    api, address = caller(episode), "/api/v1/episodes/WEIR-101/letters.zip"
+    key = api.get(OPEN).json()[0]["key"]
+    assert [len(zip_of(api.get(address + query))) for query in ("", f"?key={key}", "?language=fr&page=letter")] == [
+        8,
+        5,
+        8,
+    ]
+    assert api.get(f"{address}?sent=true").json()["code"] == "letters-none-sent"
+    api.post(OPEN, {"keys": [key]}, format="json")
+    assert "01 WEIR-101-S-0001 Reed Harbour Music.pdf" in zip_of(api.get(f"{address}?sent=true"))
+
+
+def zip_of(answer):
+    assert answer["Content-Type"] == "application/zip"
+    return zipfile.ZipFile(io.BytesIO(answer.content)).namelist()
+
+
+def test_unknown_kind_is_400(episode):
+    assert caller(episode).get(f"{OPEN}?kind=postcard").json()["code"] == "letter-kind-unknown"
+
+
+def test_due_reminders_are_told_and_sent(episode):
+    api = caller(episode)
+    with time_machine.travel("2026-11-01T12:00:00Z"):
+        api.post(OPEN, {}, format="json")
+    first = Letter.objects.order_by("pk")[0]
+    told = api.get(f"{OPEN}?kind=chaser").json()
+    assert next((letter["first"], letter["facts"]["first"]["reference"]) for letter in told) == (
+        first.pk,
+        first.reference,
+    )
+    answer = api.post(OPEN, {"kind": "chaser", "keys": [told[0]["key"]]}, format="json")
+    assert [letter["kind"] for letter in answer.json()] == ["chaser"]
+    assert [letter["reference"] for letter in api.get("/api/v1/letters/?kind=chaser").json()["results"]] == [
+        "WEIR-101/S-0003"
+    ]
+
+
+def approve():
+    clearance = Clearance.objects.filter(side="sync").order_by("pk")[0]
+    quote = QuoteFactory(clearance=clearance)
+    Clearance.objects.filter(pk=clearance.pk).update(stage=Stage.APPROVED, standing_quote=quote)
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_confirmation_is_told_to_who_may_see_fees_only(episode, role):
+    approve()
+    sent = caller(episode).post(OPEN, {"kind": "confirmation"}, format="json").json()[0]
+    approve()
+    api, money = caller(episode, role), role not in {Role.COMPOSER, Role.VIEWER}
+    addresses = (
+        f"{OPEN}?kind=confirmation",
+        f"/api/v1/letters/{sent['id']}/",
+        f"/api/v1/letters/{sent['id']}.pdf",
+        "/api/v1/episodes/WEIR-101/letters.pdf?kind=confirmation",
+        "/api/v1/episodes/WEIR-101/letters.zip?kind=confirmation",
+    )
+    assert [api.get(address).status_code for address in addresses] == [200 if money else 403] * 5
+    assert "content" not in api.get("/api/v1/letters/").json()["results"][0]
+
+
+@pytest.mark.parametrize(("role", "offers"), [(Role.VIEWER, 0), (Role.FINANCE, 1)])
+def test_offers_are_left_out_for_who_may_not_see_fees(episode, role, offers):
+    Clearance.objects.update(offered_minor=123_400, offered_currency="USD")
+    facts = caller(episode, role).get(OPEN).json()[0]["facts"]
+    assert len(facts["songs"][0]["uses"][0]["offers"]) == offers

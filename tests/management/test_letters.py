@@ -4,6 +4,7 @@ from io import StringIO
 
 import pypdfium2
 import pytest
+import time_machine
 from django.core.management import CommandError, call_command
 
 from supervision.models import Letter
@@ -87,3 +88,45 @@ def test_letters_that_cannot_be_written_are_not_recorded(episode, member, tmp_pa
 def test_day_that_is_none_is_told(episode, tmp_path):
     with pytest.raises(CommandError, match="answer-by"):
         call_command("letters", "WEIR-101", "--output", str(tmp_path), "--answer-by", "tomorrow")
+
+
+@pytest.mark.parametrize(("form", "starts"), [("docx", b"PK"), ("eml", b"X-Unsent: 1")])
+def test_letters_are_had_in_other_forms_and_languages(episode, tmp_path, form, starts):
+    give(episode, contact_email="music@weir.example")
+    status, _, err = run("WEIR-101", "--output", str(tmp_path), "--format", form, "--language", "fr")
+    assert (status, err) == (0, "")
+    files = sorted(tmp_path.iterdir())
+    assert [file.suffix for file in files] == [f".{form}"] * 2
+    assert [file.read_bytes()[: len(starts)] for file in files] == [starts] * 2
+
+
+def give(episode, **fields):
+    production = episode.season.production
+    for name, value in fields.items():
+        setattr(production, name, value)
+    production.save()
+
+
+def test_language_and_paper_are_the_productions_unless_said(episode, tmp_path):
+    give(episode, letter_language="fr", paper="letter")
+    run("WEIR-101", "--output", str(tmp_path))
+    file = sorted(tmp_path.iterdir())[1]
+    assert "demande de devis" in text_of(file)
+    assert pypdfium2.PdfDocument(file)[0].get_size() == (612, 792)
+    run("WEIR-101", "--output", str(tmp_path), "--page", "a4", "--language", "en")
+    assert "request for a quotation" in text_of(file)
+    assert round(pypdfium2.PdfDocument(file)[0].get_width()) == 595
+
+
+def test_reminders_are_sent_by_their_kind(episode, member, tmp_path):
+    with time_machine.travel("2026-11-01T12:00:00Z"):
+        run("WEIR-101", "--output", str(tmp_path / "first"), "--send", "--by", "tove")
+    status, _, err = run("WEIR-101", "--output", str(tmp_path), "--kind", "chaser", "--send", "--by", "tove")
+    assert (status, err) == (0, "")
+    assert "under our reference WEIR-101/S-0001" in text_of(tmp_path / "WEIR-101-S-0003.pdf")
+
+
+def test_email_without_a_sender_exits_2_and_writes_nothing(episode, tmp_path):
+    status, out, err = run("WEIR-101", "--output", str(tmp_path), "--format", "eml")
+    assert (status, out, err.count("\n")) == (2, "", 1)
+    assert list(tmp_path.iterdir()) == []
