@@ -88,7 +88,15 @@ def record_quote(
 
 
 def _stand(
-    clearance: Clearance, amount: Money, basis: Basis, day: date, terms: QuoteTerms, *, by: User, now: datetime
+    clearance: Clearance,
+    amount: Money,
+    basis: Basis,
+    day: date,
+    terms: QuoteTerms,
+    *,
+    by: User,
+    now: datetime,
+    note: str = "",
 ) -> Quote:
     """Make a quote and let it stand."""
     quote = _made("quote", clearance, amount, basis, day, terms, by=by, now=now)
@@ -99,6 +107,7 @@ def _stand(
         now=now,
         production=production_of(clearance),
         verb="made quoted",
+        note=note,
     )
     return quote
 
@@ -289,21 +298,14 @@ def raise_to_favoured(*, clearance: Clearance, by: User, now: datetime, version:
             place="stage",
             mend="Amend the licence with the holder, or settle the difference.",
         )
-    return _stand(
-        clearance,
-        entitled.due,
-        Basis.FULL,
-        today,
-        _raised_terms(quote_of(clearance), entitled.by_name, today),
-        by=by,
-        now=now,
-    )
+    raised = f"Raised by most favoured nations with {entitled.by_name}."
+    terms = _raised_terms(quote_of(clearance), raised, today)
+    return _stand(clearance, entitled.due, Basis.FULL, today, terms, by=by, now=now, note=raised)
 
 
-def _raised_terms(old: Quote, by_name: str, today: date) -> QuoteTerms:
+def _raised_terms(old: Quote, raised: str, today: date) -> QuoteTerms:
     """The old quote's terms with the reason of the raise; a validity that has passed was met by the approval."""
     still_valid = old.valid_until is not None and old.valid_until >= today
-    raised = f"Raised by most favoured nations with {by_name}."
     return QuoteTerms(
         valid_until=old.valid_until if still_valid else None,
         favoured=old.favoured,

@@ -327,6 +327,16 @@ def entitled_of(terms: EpisodeTerms) -> tuple[Entitled, ...]:
     )
 
 
+def entitled_beside(found: Sequence[Entitled], clearance: Clearance) -> list[Entitled]:
+    """Of those entitled to a raise, the others that the clearance's page speaks of: those it raises, and those of its song."""
+    return [
+        each
+        for each in found
+        if each.clearance.pk != clearance.pk
+        and (each.by.pk == clearance.pk or each.clearance.usage_id == clearance.usage_id)
+    ]
+
+
 def entitled_to(clearance: Clearance, today: date) -> Entitled | None:
     """The raise that the clearance's holder is entitled to, if any. Three queries."""
     found = entitled_of(terms_of(clearance.usage.episode, today))

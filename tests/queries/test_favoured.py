@@ -8,7 +8,15 @@ from datetime import date
 import pytest
 
 from supervision.models import BudgetLine, ExchangeRate
-from supervision.queries.favoured import acceptance_of, entitled_of, entitled_to, party_of, quote_of, terms_of
+from supervision.queries.favoured import (
+    acceptance_of,
+    entitled_beside,
+    entitled_of,
+    entitled_to,
+    party_of,
+    quote_of,
+    terms_of,
+)
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.errors import Conflict
 from supervision.rules.money import Money
@@ -258,6 +266,22 @@ def test_accepted_quote_entitles_the_others(episode, harbour):
         (skala, asking, usd(10_000), usd(16_000), usd(6_000)),
     ]
     assert [each.is_signed for each in found] == [False, False]
+
+
+def test_page_speaks_of_those_it_raises_and_of_its_song(episode, harbour):
+    # Kotva and Copperline both get 16,000; which of the two is named as the raiser does not hide the master
+    asking, copperline, skala = harbour
+    for accepted in (asking, copperline):
+        accepted.stage = Stage.APPROVED
+        accepted.standing_quote.amount_minor = 1_600_000
+        accepted.standing_quote.save()
+        accepted.save()
+    elsewhere = holder(UsageFactory(episode=episode), "Elsewhere", 100, 10_000, Stage.APPROVED, favoured_with="all")
+    found = entitled_of(terms_of(episode, TODAY))
+    assert {each.by for each in found} == {asking}
+    assert [each.clearance for each in entitled_beside(found, asking)] == [skala, elsewhere]
+    assert [each.clearance for each in entitled_beside(found, copperline)] == [skala]
+    assert entitled_beside(found, skala) == []
 
 
 def test_two_quotes_that_are_not_accepted_entitle_neither(episode, usage):

@@ -35,7 +35,7 @@ def shown(client, clearance):
     """What a browser would send of the licence's form as it stands on the page."""
     ways = client.get(reverse("clearance", args=[clearance.pk])).context["ways"]
     form = next(form for name, _, form in ways if name == "licence")
-    return as_shown(form) | {"number": "L-1", "amount": "5,000"}
+    return as_shown(form) | {"number": "L-1"}
 
 
 def record(client, clearance, **told):
@@ -59,6 +59,8 @@ def test_licence_is_recorded_with_several_grants(client, clearance):
         "grants-1-max_uses": "2",
     }
     assert record(client, clearance, **second).status_code == 302
+    # the form begins with the fee that was approved
+    assert Licence.objects.get().fee_minor == clearance.standing_quote.payable_minor
     page = client.get(reverse("clearance", args=[clearance.pk])).content.decode()
     for said in ("Signed.pdf", "in perpetuity", "1 Jan 2028", "0:30", "2 uses"):
         assert said in page

@@ -26,7 +26,7 @@ from supervision.api.serializers.quotes import (
 from supervision.api.views.rows import PersonViewSet
 from supervision.models import Option, QuoteCondition
 from supervision.queries.clearance import clearance_for
-from supervision.queries.favoured import acceptance_of, entitled_of, terms_of
+from supervision.queries.favoured import acceptance_of, entitled_beside, entitled_of, terms_of
 from supervision.queries.quotes import condition_for, option_for, thread_of
 from supervision.rules.fees import Basis
 from supervision.rules.roles import Deed
@@ -73,10 +73,13 @@ class QuoteActions(PersonViewSet):
     @extend_schema(responses=EntitledSerializer(many=True), filters=False)
     @action(**_PLAIN, methods=["get"], serializer_class=EntitledSerializer)
     def raises(self, request: PersonRequest, pk: str) -> Response:
-        """Who of the episode is entitled to a raise by this holder, or this holder by another."""
+        """Who is entitled to a raise: this holder, those that it raises, and the others of its song."""
         clearance = clearance_for(request.user, int(pk), Deed.READ_MONEY)
         found = entitled_of(terms_of(clearance.usage.episode, timezone.localdate()))
-        told: Any = [each for each in found if clearance.pk in (each.clearance.pk, each.by.pk)]
+        told: Any = [
+            *(each for each in found if each.clearance.pk == clearance.pk),
+            *entitled_beside(found, clearance),
+        ]
         return Response(EntitledSerializer(told, many=True).data)
 
     @extend_schema(request=StepSerializer, responses={201: QuoteSerializer}, filters=False)

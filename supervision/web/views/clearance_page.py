@@ -13,10 +13,11 @@ from django.utils import timezone
 from supervision.models import Clearance, Licence, Quote
 from supervision.queries.accounts import role_in
 from supervision.queries.clearance import history_of, licences_of
-from supervision.queries.favoured import ACCEPTED, acceptance_of, entitled_of, terms_of
+from supervision.queries.favoured import ACCEPTED, acceptance_of, entitled_beside, entitled_of, terms_of
 from supervision.queries.quotes import thread_of
 from supervision.rules.clearance import Stage
 from supervision.rules.errors import BadValue
+from supervision.rules.money import amount_text
 from supervision.rules.roles import Deed, Role, may
 from supervision.web.forms.licences import InvoiceForm
 from supervision.web.forms.quotes import MetForm
@@ -53,8 +54,15 @@ def _ways(clearance: Clearance, role: Role, today: date, refused: Given) -> list
     ways |= {name: way for name, way in WAYS.items() if name in refused and name not in ways}
     initial = _initial(clearance, today)
     return [
-        (name, way, refused.get(name) or way.form(initial=initial, auto_id=f"{name}-%s")) for name, way in ways.items()
+        (name, way, refused.get(name) or way.form(initial=initial | _more(clearance, name), auto_id=f"{name}-%s"))
+        for name, way in ways.items()
     ]
+
+
+def _more(clearance: Clearance, name: str) -> dict[str, Any]:
+    """What a licence's form begins with besides: the fee that was approved."""
+    quote = clearance.standing_quote
+    return {"amount": amount_text(quote.payable)} if name == "licence" and quote else {}
 
 
 def _initial(clearance: Clearance, today: date) -> dict[str, Any]:
@@ -132,5 +140,5 @@ def _favoured(clearance: Clearance, today: date) -> dict[str, Any]:
     own = [each for each in entitled if each.clearance.pk == clearance.pk]
     return told | {
         "own_raise": own[0] if own else None,
-        "raised": [each for each in entitled if each.by.pk == clearance.pk],
+        "raised": entitled_beside(entitled, clearance),
     }

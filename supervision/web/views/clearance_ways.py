@@ -24,18 +24,17 @@ Take = Callable[..., object]
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """A step as the page offers it: where it leads (None: it stays), who may take it, its form and its words."""
+    """A step as the page offers it: where it leads (None: it stays), who may take it, its form and its words.
+
+    One that ``leads_on`` towards a licence stands open on the page when it is the first.
+    """
 
     to: Stage | None
     deed: Deed
     form: type[StepForm]
     submit: str
     take: Take
-
-    @property
-    def leads_on(self) -> bool:
-        """Whether the step leads towards a licence; such a one stands open on the page."""
-        return self.to is not None and Stage.REQUESTED <= self.to < Stage.NOT_NEEDED
+    leads_on: bool = False
 
     def said(self, clearance: Clearance) -> str:
         """What is said when it is done."""
@@ -78,14 +77,21 @@ def _plain(deed: Callable[..., object]) -> Take:
 
 
 WAYS: Mapping[str, Way] = {
-    "approve": Way(Stage.APPROVED, Deed.APPROVE, StepForm, "Approve the quote", _plain(deeds.approve_quote)),
-    "licence": Way(Stage.LICENSED, Deed.APPROVE, LicenceForm, "Record the licence", _licence),
-    "quote": Way(Stage.QUOTED, Deed.ASK, QuoteForm, "Record the quote", _quote),
+    "approve": Way(
+        Stage.APPROVED, Deed.APPROVE, StepForm, "Approve the quote", _plain(deeds.approve_quote), leads_on=True
+    ),
+    "licence": Way(Stage.LICENSED, Deed.APPROVE, LicenceForm, "Record the licence", _licence, leads_on=True),
+    "quote": Way(Stage.QUOTED, Deed.ASK, QuoteForm, "Record the quote", _quote, leads_on=True),
     "counter": Way(None, Deed.ASK, CounterForm, "Record a counter-offer", _counter),
     "request": Way(
-        Stage.REQUESTED, Deed.ASK, RequestForm, "Note that they were asked", _plain(deeds.request_clearance)
+        Stage.REQUESTED,
+        Deed.ASK,
+        RequestForm,
+        "Note that they were asked",
+        _plain(deeds.request_clearance),
+        leads_on=True,
     ),
-    "reopen": Way(Stage.DRAFT, Deed.ASK, StepForm, "Take it up again", _plain(deeds.reopen)),
+    "reopen": Way(Stage.DRAFT, Deed.ASK, StepForm, "Take it up again", _plain(deeds.reopen), leads_on=True),
     "unapprove": Way(Stage.QUOTED, Deed.APPROVE, StepForm, "Take the approval back", _plain(deeds.unapprove)),
     "deny": Way(Stage.DENIED, Deed.ASK, ReasonForm, "Note the refusal", _reasoned(deeds.deny)),
     "withdraw": Way(Stage.WITHDRAWN, Deed.ASK, ReasonForm, "Withdraw", _reasoned(deeds.withdraw)),
