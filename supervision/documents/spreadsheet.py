@@ -63,6 +63,7 @@ class Spreadsheet:
             bold = self.format(bold=True, bottom=1, text_wrap=True, align=align)
             sheet.write_string(HEAD, column, heading.name, bold)
             sheet.set_column(column, column, heading.width)
+        sheet.set_row(HEAD, 30)  # room for two lines
         sheet.freeze_panes(FIRST, 1)
         sheet.repeat_rows(HEAD)
         sheet.set_landscape()

@@ -104,3 +104,25 @@ def test_workbook_is_a_spreadsheet_and_refused_to_who_may_not_see_money(season, 
     answer = caller(season).get(file)
     assert (answer["Content-Type"].rpartition(".")[2], answer.content[:2]) == ("sheet", b"PK")
     assert caller(season, Role.COMPOSER).get(file).status_code == 403
+
+
+def test_what_if_tells_both_and_saves_nothing(season):
+    usage = season.episodes.first().usages.first()
+    path = episode_path(season).replace("/forecast/", "/what-if/")
+    told = caller(season, Role.FINANCE).get(path, {f"usage-{usage.pk}": "drop"}).json()
+    assert told["amounts"][2] == {
+        "figure": "Forecast",
+        "before": usd(186_667),
+        "after": usd(93_333),
+        "change": usd(-93_334),
+    }
+    assert (len(told["before"]["usages"]), len(told["after"]["usages"])) == (2, 1)
+    usage.refresh_from_db()
+    assert (usage.deleted_at, usage.version) == (None, 1)
+
+
+@pytest.mark.parametrize(("key", "text"), [("usage-0", "drop"), (None, "a slow waltz"), (None, "C5")])
+def test_what_if_that_means_nothing_is_400_and_names_the_usage(season, key, text):
+    key = key or f"usage-{season.episodes.first().usages.first().pk}"
+    answer = caller(season).get(episode_path(season).replace("/forecast/", "/what-if/"), {key: text})
+    assert (answer.status_code, answer.json()["place"]) == (400, key)

@@ -156,3 +156,45 @@ def test_workbook_is_saved_as_a_spreadsheet_and_refused_to_who_may_not_see_money
     file = f"{code}-1-money.xlsx" if name == "Season" else f"{code}-money.xlsx"
     assert answer["Content-Disposition"] == f'attachment; filename="{file}"'
     assert signed_in(Role.VIEWER).get(path(season)).status_code == 403
+
+
+def what_if_path(season):
+    return reverse("episode-what-if", args=[season.episodes.first().code])
+
+
+def test_what_if_page_offers_each_usage_and_says_that_nothing_is_saved(signed_in, season):
+    answer = signed_in(Role.FINANCE).get(what_if_path(season))
+    assert (answer.status_code, answer.context["outcome"], len(answer.context["form"].rows())) == (200, None, 2)
+    assert "Nothing here is saved" in answer.content.decode()
+
+
+def test_what_if_shows_now_and_then_by_its_address_alone(signed_in, season):
+    usage = season.episodes.first().usages.first()
+    answer = signed_in(Role.FINANCE).get(what_if_path(season), {f"usage-{usage.pk}": "drop"})
+    line = answer.context["outcome"].amounts[2]
+    assert (line.label, line.before, line.after, line.change) == ("Forecast", usd(186_667), usd(93_333), usd(-93_334))
+    assert Usage.objects.filter(deleted_at__isnull=False).count() == 0
+
+
+@pytest.mark.parametrize(
+    ("told", "field"),
+    [({"usage": "C9"}, "usage"), ({"song": "a slow waltz"}, "song"), ({"usage": "drop", "song": "R1"}, "song")],
+)
+def test_what_if_that_means_nothing_is_422_beside_its_field_and_kept(signed_in, season, told, field):
+    usage = season.episodes.first().usages.first()
+    answer = signed_in(Role.FINANCE).get(
+        what_if_path(season), {f"{name}-{usage.pk}": text for name, text in told.items()}
+    )
+    form = answer.context["form"]
+    assert (answer.status_code, list(form.errors)) == (422, [f"{field}-{usage.pk}"])
+    assert form[f"{field}-{usage.pk}"].value() == told[field]
+
+
+def test_what_if_of_an_empty_episode_leads_to_the_log(signed_in, season):
+    episode = EpisodeFactory(season=season)
+    answer = signed_in(Role.FINANCE).get(reverse("episode-what-if", args=[episode.code]))
+    assert "No usage yet" in answer.content.decode()
+
+
+def test_what_if_is_403_to_who_may_not_see_money(signed_in, season):
+    assert signed_in(Role.VIEWER).get(what_if_path(season)).status_code == 403

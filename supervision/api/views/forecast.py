@@ -6,12 +6,13 @@ from django.http import HttpResponse
 from django.urls import path
 from django.utils import timezone
 from drf_spectacular.types import OpenApiTypes
-from drf_spectacular.utils import OpenApiResponse, extend_schema
+from drf_spectacular.utils import OpenApiParameter, OpenApiResponse, extend_schema
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from supervision.actions.printing import print_money
 from supervision.actions.spotting import change_usage
+from supervision.actions.what_if import rehearse
 from supervision.api.files import file_answer
 from supervision.api.person import PersonRequest
 from supervision.api.serializers.forecast import (
@@ -19,11 +20,13 @@ from supervision.api.serializers.forecast import (
     LikelihoodSerializer,
     SeasonForecastSerializer,
 )
+from supervision.api.serializers.what_if import WhatIfSerializer
 from supervision.documents.spreadsheet import XLSX
 from supervision.queries.forecast import episode_forecast, season_forecast
 from supervision.queries.money_book import episode_book, season_book
 from supervision.queries.productions import episode_for, season_for
 from supervision.queries.spotting import usage_for
+from supervision.queries.what_if import changes_from
 from supervision.rules.roles import Deed
 
 WORKBOOK = {(200, XLSX): OpenApiResponse(OpenApiTypes.BINARY)}
@@ -69,6 +72,27 @@ class EpisodeWorkbookView(APIView):
         return file_answer(print_money(book=episode_book(episode, timezone.localdate())))
 
 
+class WhatIfView(APIView):
+    """An episode as it is beside what it would be."""
+
+    @extend_schema(
+        parameters=[
+            OpenApiParameter(
+                "usage-{id}", description="drop, C12 (of its shortlist), R12 (a recording) or W7 (a work); one a usage"
+            )
+        ],
+        responses=WhatIfSerializer,
+    )
+    def get(self, request: PersonRequest, code: str) -> Response:
+        """Money, deadlines, permissions and gaps before and after; nothing is saved."""
+        episode = episode_for(request.user, code, Deed.READ_MONEY)
+        changes = changes_from(episode, request.query_params.dict())
+        now, today = timezone.now(), timezone.localdate()
+        return Response(
+            WhatIfSerializer(rehearse(episode=episode, changes=changes, by=request.user, now=now, today=today)).data
+        )
+
+
 class LikelihoodView(APIView):
     """The likelihood that a usage stays."""
 
@@ -92,6 +116,7 @@ paths = [
         SeasonWorkbookView.as_view(),
         name="api-season-money-workbook",
     ),
+    path("episodes/<slug:code>/what-if/", WhatIfView.as_view(), name="api-episode-what-if"),
     path("episodes/<slug:code>/money.xlsx", EpisodeWorkbookView.as_view(), name="api-episode-money-workbook"),
     path("usages/<int:pk>/likelihood/", LikelihoodView.as_view(), name="api-usage-likelihood"),
 ]

@@ -14,16 +14,19 @@ from django.views.decorators.http import require_POST, require_safe
 
 from supervision.actions.printing import print_money
 from supervision.actions.spotting import change_usage
+from supervision.actions.what_if import rehearse
 from supervision.models import Episode
 from supervision.queries.accounts import allows
 from supervision.queries.forecast import EpisodeLine, episode_forecast, season_forecast
 from supervision.queries.money_book import episode_book, season_book
 from supervision.queries.productions import episode_for, season_and_role, season_for
 from supervision.queries.spotting import usage_for
+from supervision.queries.what_if import alternatives_of
 from supervision.rules.money import Money
 from supervision.rules.roles import Deed, may
 from supervision.web.files import file_answer
 from supervision.web.forms.forecast import LikelihoodForm
+from supervision.web.forms.what_if import WhatIfForm
 from supervision.web.navigation import episode_page, season_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
@@ -71,6 +74,20 @@ def set_likelihood(request: PersonRequest, pk: int) -> HttpResponse:
 
 
 @require_safe
+def show_what_if(request: PersonRequest, code: str) -> HttpResponse:
+    """An episode as it is beside what it would be with other songs; nothing is saved."""
+    episode = episode_for(request.user, code, Deed.READ_MONEY)
+    form = WhatIfForm(request.GET or None, alternatives=alternatives_of(episode))
+    outcome = None
+    if form.is_valid() and (changes := form.cleaned_data["changes"]):
+        outcome = rehearse(
+            episode=episode, changes=changes, by=request.user, now=timezone.now(), today=timezone.localdate()
+        )
+    context = episode_page(episode, "money") | {"title": "What if", "form": form, "outcome": outcome}
+    return page(request, "forecast/what_if.html", context, form)
+
+
+@require_safe
 def season_workbook(request: PersonRequest, code: str, number: int) -> HttpResponse:
     """A season's money as a spreadsheet."""
     season = season_for(request.user, code, number, Deed.READ_MONEY)
@@ -109,6 +126,7 @@ urlpatterns = [
     path("productions/<slug:code>/<int:number>/money/forecast/", show_season_forecast, name="season-forecast"),
     path("episodes/<slug:code>/money/forecast/", show_episode_forecast, name="episode-forecast"),
     path("productions/<slug:code>/<int:number>/money.xlsx", season_workbook, name="season-money-workbook"),
+    path("episodes/<slug:code>/money/what-if/", show_what_if, name="episode-what-if"),
     path("episodes/<slug:code>/money.xlsx", episode_workbook, name="episode-money-workbook"),
     path("usages/<int:pk>/likelihood/", set_likelihood, name="usage-likelihood"),
 ]
