@@ -37,10 +37,12 @@ _USES = """
     WHERE e.season_id = %(season)s AND u.deleted_at IS NULL AND u.origin IN ('pre_existing', 'library')
       AND u.recording_id IN (SELECT value FROM json_each(%(songs)s)) ORDER BY e.position, u.cue_number"""
 _ASKED = """
-    SELECT c.id, c.usage_id, c.side, c.share, c.stage, p.name, q.payable_minor, q.currency, l.fee_minor, l.currency
+    SELECT c.id, c.usage_id, c.side, c.share, c.stage, p.name, q.payable_minor, q.currency, l.fee_minor, l.currency,
+      o.payable_minor, o.currency
     FROM supervision_clearance c LEFT JOIN supervision_party p ON p.id = c.holder_id
     LEFT JOIN supervision_quote q ON q.id = c.standing_quote_id
     LEFT JOIN supervision_licence l ON l.clearance_id = c.id AND l.withdrawn_at IS NULL
+    LEFT JOIN supervision_option o ON o.quote_id = q.id AND o.exercised_on IS NOT NULL
     WHERE c.usage_id IN (SELECT value FROM json_each(%(usages)s)) AND c.retired_at IS NULL"""
 _HOLDERS = """
     SELECT id, name FROM supervision_party WHERE id IN (
@@ -67,6 +69,12 @@ _PAID = """
     JOIN supervision_clearance c ON c.usage_id = u.id JOIN supervision_licence l ON l.clearance_id = c.id
     WHERE e.season_id = %(season)s AND u.deleted_at IS NULL AND c.retired_at IS NULL AND c.stage = 70
       AND l.withdrawn_at IS NULL GROUP BY u.episode_id, c.side, l.currency"""
+_EXERCISED = """
+    SELECT u.episode_id, c.side, o.currency, SUM(o.payable_minor)
+    FROM supervision_episode e JOIN supervision_usage u ON u.episode_id = e.id
+    JOIN supervision_clearance c ON c.usage_id = u.id JOIN supervision_option o ON o.quote_id = c.standing_quote_id
+    WHERE e.season_id = %(season)s AND u.deleted_at IS NULL AND c.retired_at IS NULL AND c.stage = 70
+      AND o.exercised_on IS NOT NULL GROUP BY u.episode_id, c.side, o.currency"""
 # The rate is text, "25" or "30000/1001": CAST reads the figures in front.
 _MUSIC = """
     SELECT episode_id, origin, SUM(MAX(1, (2 * frames * parts + rate) / (2 * rate))) FROM (
@@ -102,12 +110,12 @@ def _board(ask: Ask) -> None:
     songs = [song[0] for song in ask(_RANKED)]
     uses = ask(_USES, songs=json.dumps(songs))
     ask(_ASKED, usages=json.dumps([use[0] for use in uses]))
-    for statement in (_EPISODES, _HOLDERS, _RATES, _ESTIMATED, _QUOTED, _PAID):
+    for statement in (_EPISODES, _HOLDERS, _RATES, _ESTIMATED, _QUOTED, _PAID, _EXERCISED):
         ask(statement)
 
 
 def _money(ask: Ask) -> None:
-    for statement in (_EPISODES, _BUDGET, _RATES, _ESTIMATED, _QUOTED, _PAID, _MUSIC):
+    for statement in (_EPISODES, _BUDGET, _RATES, _ESTIMATED, _QUOTED, _PAID, _EXERCISED, _MUSIC):
         ask(statement)
 
 
