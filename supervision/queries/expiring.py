@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
-from typing import Any
+from typing import Any, cast
 
 from django.db.models import F
 from django.db.models.functions import Coalesce
@@ -101,12 +101,10 @@ def _grants(user: User, today: date, until: date) -> Iterator[Expiring]:
         **_of(user, "licence__clearance"),
     )
     for row in rows.select_related("licence", *_related("licence__clearance")):
-        last = Term(row.starts_on, row.ends_on).last_day
-        if last is not None:
-            told = _told(row.licence.clearance)
-            yield Expiring(
-                last, Kind.GRANT, media=row.media, territory=row.territory, number=row.licence.number, **told
-            )
+        told = _told(row.licence.clearance)
+        yield Expiring(
+            _last_day(row), Kind.GRANT, media=row.media, territory=row.territory, number=row.licence.number, **told
+        )
 
 
 def _options(user: User, today: date, until: date) -> Iterator[Expiring]:
@@ -137,15 +135,18 @@ def _agreements(user: User, today: date, until: date) -> Iterator[Expiring]:
         production__memberships__user=user, ends_on__gt=today, ends_on__lte=until + timedelta(days=1)
     )
     for row in rows.select_related("party", "production"):
-        last = Term(row.starts_on, row.ends_on).last_day
-        if last is not None:
-            yield Expiring(
-                last,
-                Kind.AGREEMENT,
-                production=row.production.title,
-                holder=row.party.name,
-                title="the whole catalogue",
-                media=row.media,
-                territory=row.territory,
-                number=row.number,
-            )
+        yield Expiring(
+            _last_day(row),
+            Kind.AGREEMENT,
+            production=row.production.title,
+            holder=row.party.name,
+            title="the whole catalogue",
+            media=row.media,
+            territory=row.territory,
+            number=row.number,
+        )
+
+
+def _last_day(row: Grant | LibraryAgreement) -> date:
+    """The last day of a row that has an end."""
+    return cast("date", Term(row.starts_on, row.ends_on).last_day)

@@ -112,6 +112,11 @@ def test_choice_that_is_not_exact_says_so():
     assert "There may be a cheaper choice" not in coverage_html(proof)
 
 
+def test_share_that_nobody_is_known_to_hold_is_told():
+    (text, *_) = text_of(proven(side([holder("Mole", 90)])))
+    assert "Mole, 90 %, requested nobody known for 10 %" in text
+
+
 def test_markup_in_names_is_text():
     html = coverage_html(proven(side([holder("<img src=x>")], "<script>alert(1)</script>")))
     assert ("<script>" in html, "<img" in html) == (False, False)

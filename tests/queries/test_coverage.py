@@ -306,10 +306,10 @@ def test_gap_on_the_day_of_broadcast_blocks_it(season, episode):
 def test_two_holders_of_one_name_are_told_apart(season, episode):
     WindowFactory(season=season)
     usage = song_in(episode)
-    for _ in range(2):
-        asked(usage, Side.SYNC, share=50, holder=PartyFactory(name="Mole Music"))
+    for share in (50, 30, 20):
+        asked(usage, Side.SYNC, share=share, holder=PartyFactory(name="Mole Music"))
     licensed(usage, Side.MASTER)
-    assert told(proof(episode))[0][5] == ["Mole Music", "Mole Music in World"]
+    assert told(proof(episode))[0][5] == ["Mole Music", "Mole Music in World", "Mole Music in World (2)"]
 
 
 def test_gaps_agree_with_a_reckoning_of_each_point(season, episode):

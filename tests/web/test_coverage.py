@@ -175,9 +175,9 @@ def test_coordinator_may_not_close(client, episode):
 
 def test_page_costs_as_many_queries_for_any_number_of_usages(client, episode, django_assert_num_queries):
     signed_in(client, episode)
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(13):
         page_of(client, episode)
     for _ in range(12):
         asked(song_in(episode), Side.SYNC)
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(13):
         page_of(client, episode)

@@ -20,7 +20,7 @@ from supervision.queries.productions import episode_for
 from supervision.rules.errors import Conflict
 from supervision.rules.proof import Proof, ProofGap, ProofSide
 from supervision.rules.proof_places import Place, places_of
-from supervision.rules.roles import Deed, may
+from supervision.rules.roles import Deed, Role, may
 from supervision.rules.territory import Territory
 from supervision.rules.territory_atlas import country_name
 from supervision.web.errors import status_of
@@ -29,16 +29,15 @@ from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
 
 
-def _proof(request: PersonRequest, episode: Episode) -> Proof:
-    role = role_in(episode.season.production, request.user)
+def _proof(episode: Episode, role: Role) -> Proof:
     return proof_of(episode, today=timezone.localdate(), fees=may(role, Deed.READ_MONEY))
 
 
 def _page(request: PersonRequest, episode: Episode, status: int = 200) -> HttpResponse:
-    proof = _proof(request, episode)
+    role = role_in(episode.season.production, request.user)
+    proof = _proof(episode, role)
     territories = _territories(proof)
     places = places_of(proof.plan.windows, [found.gap for found in proof.gaps])
-    role = role_in(episode.season.production, request.user)
     context = episode_page(episode, "coverage") | {
         "title": "Proof",
         "proof": proof,
@@ -47,7 +46,6 @@ def _page(request: PersonRequest, episode: Episode, status: int = 200) -> HttpRe
         "countries": _countries(places),
         "territories": territories,
         "may_manage": may(role, Deed.MANAGE),
-        "money": may(role, Deed.READ_MONEY),
     }
     return render(request, "coverage/episode.html", context, status=status)
 
@@ -84,7 +82,9 @@ def show_proof(request: PersonRequest, code: str) -> HttpResponse:
 @require_safe
 def print_proof(request: PersonRequest, code: str) -> HttpResponse:
     """The proof as PDF."""
-    return file_answer(print_coverage(proof=_proof(request, episode_for(request.user, code)), page=page_size(request)))
+    episode = episode_for(request.user, code)
+    proof = _proof(episode, role_in(episode.season.production, request.user))
+    return file_answer(print_coverage(proof=proof, page=page_size(request)))
 
 
 @require_POST
