@@ -460,6 +460,20 @@ def test_coverage_with_gaps_in_too_many_territories_is_refused():
     assert caught.text == "The gaps differ in too many territories to be told in words."
 
 
+@pytest.mark.parametrize(("grants", "told"), [(245, True), (255, False), (1_500, False)])
+def test_coverage_with_gaps_in_as_many_territories_as_can_be_told_in_time(grants, told):
+    """Each grant leaves out countries of its own, and so does each overlap of two: two territories a grant."""
+    chance = random.Random(6)  # noqa: S311 - invents figures
+    codes = reckon("territory", {"expression": "World"})["countries"]
+    days = [date(2027, 1, 1) + timedelta(days=3 * number) for number in range(grants)]
+    scattered = [
+        grant(day.isoformat(), (day + timedelta(days=8)).isoformat(), territory=", ".join(chance.sample(codes, 3)))
+        for day in days
+    ]
+    result = in_time("coverage", coverage([holder("a", "100", grants=scattered)]))
+    assert isinstance(result, dict) is told
+
+
 def test_coverage_of_too_many_entries_is_refused():
     lines = [{"territory": "World", "share": "1"}] * 17_000
     holders = [{"id": name, "shares": lines, "grants": []} for name in "abc"]

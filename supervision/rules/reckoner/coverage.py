@@ -37,8 +37,8 @@ OPTION = (*GRANT, "fee", "currency", "deadline")
 
 #: Plan windows, shares, grants and options together.
 MOST_ENTRIES = 50_000
-#: Different territories of gaps; finding the shortest text takes some time for each.
-MOST_TERRITORIES = 5_000
+#: Different territories of gaps: a season has some dozens, and finding the shortest text takes two milliseconds for each.
+MOST_TERRITORIES = 500
 
 
 def reckon_coverage(given: Fields) -> Answer:
