@@ -93,6 +93,14 @@ class WhatIf:
         ]
 
     @property
+    def lapsing(self) -> Money | None:
+        """How much less would be committed, since songs with agreed fees would go; None when nothing would."""
+        less = self.before.money.total.total.figures.committed.converted - (
+            self.after.money.total.total.figures.committed.converted
+        )
+        return less if less.minor > 0 else None
+
+    @property
     def gone_deadlines(self) -> list[Deadline]:
         """Those that would fall away."""
         kept = {(each.kind, each.row) for each in self.after.deadlines}

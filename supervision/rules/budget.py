@@ -33,16 +33,12 @@ if TYPE_CHECKING:
 
 
 class Figure(StrEnum):
-    """Which of a clearance's fees a figure adds up.
-
-    ``EXPECTED`` is each clearance's furthest fee (see ``furthest``): what the music will cost as far as is known.
-    """
+    """Which of a clearance's fees a figure adds up; what the music will cost is the ``forecast``'s."""
 
     ESTIMATED = "estimated"
     QUOTED = "quoted"
     APPROVED = "approved"
     LICENSED = "licensed"
-    EXPECTED = "expected"
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,13 +78,12 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class SideFigures:
-    """The five figures of one side of one row."""
+    """The four figures of one side of one row."""
 
     estimated: Cell
     quoted: Cell
     approved: Cell
     licensed: Cell
-    expected: Cell
 
     def cell(self, figure: Figure) -> Cell:
         """The cell of a figure."""
@@ -148,14 +143,6 @@ class BudgetCheck:
     remaining: Money
     over: Money
     complete: bool
-
-
-def furthest(figures: Mapping[Figure, Money]) -> Money | None:
-    """The fee of the furthest stage that one clearance has: licensed, else approved, else quoted, else estimated."""
-    for figure in (Figure.LICENSED, Figure.APPROVED, Figure.QUOTED, Figure.ESTIMATED):
-        if figure in figures:
-            return figures[figure]
-    return None
 
 
 def roll_up(

@@ -19,7 +19,6 @@ from supervision.rules.budget import (
     Figure,
     Row,
     against,
-    furthest,
     roll_up,
 )
 from supervision.rules.clearance import Side
@@ -187,7 +186,7 @@ def test_roll_up_lists_some_rows_of_the_whole_table_and_its_totals(listed, toget
 def test_roll_up_of_nothing_is_an_empty_table():
     table = table_of()
     assert table.rows == ()
-    assert table.total.total.expected == Cell((), usd(0))
+    assert table.total.total.licensed == Cell((), usd(0))
 
 
 def test_roll_up_into_unknown_currency_refused():
@@ -255,21 +254,11 @@ def test_roll_up_leaves_no_amount_out(listed):
         assert sums.get(currency, 0) == asked
 
 
-def test_furthest_fee_is_the_latest_stage_s():
-    fees = {Figure.ESTIMATED: usd(1), Figure.QUOTED: usd(2), Figure.APPROVED: usd(3), Figure.LICENSED: usd(4)}
-    taken = []
-    while fees:
-        taken.append(furthest(fees))
-        fees.popitem()
-    assert taken == [usd(4), usd(3), usd(2), usd(1)]
-    assert furthest({}) is None
-
-
 def test_against_budget_shows_what_remains_or_is_over():
     table = table_of(
-        ("e1", Side.SYNC, Figure.EXPECTED, usd(700)),
-        ("e1", Side.MASTER, Figure.EXPECTED, usd(400)),
-        ("e2", Side.MASTER, Figure.EXPECTED, usd(1000)),
+        ("e1", Side.SYNC, Figure.APPROVED, usd(700)),
+        ("e1", Side.MASTER, Figure.APPROVED, usd(400)),
+        ("e2", Side.MASTER, Figure.APPROVED, usd(1000)),
     )
     lines = [
         BudgetLine("e1", Side.SYNC, usd(1000)),
@@ -278,7 +267,7 @@ def test_against_budget_shows_what_remains_or_is_over():
         BudgetLine(None, None, usd(2000)),
         BudgetLine(None, Side.MASTER, usd(2000)),
     ]
-    assert against(table, lines, Figure.EXPECTED) == [
+    assert against(table, lines, Figure.APPROVED) == [
         BudgetCheck(lines[0], usd(700), usd(300), usd(0), complete=True),
         BudgetCheck(lines[1], usd(400), usd(0), usd(300), complete=True),
         BudgetCheck(lines[2], usd(1100), usd(0), usd(0), complete=True),

@@ -198,3 +198,16 @@ def test_what_if_of_an_empty_episode_leads_to_the_log(signed_in, season):
 
 def test_what_if_is_403_to_who_may_not_see_money(signed_in, season):
     assert signed_in(Role.VIEWER).get(what_if_path(season)).status_code == 403
+
+
+def test_what_if_address_keeps_only_what_was_chosen(signed_in, season):
+    usage = season.episodes.first().usages.first()
+    answer = signed_in(Role.FINANCE).get(what_if_path(season), {f"usage-{usage.pk}": "drop", f"song-{usage.pk}": ""})
+    assert answer.url == f"{what_if_path(season)}?usage-{usage.pk}=drop"
+
+
+def test_what_if_says_what_was_agreed_for_songs_that_would_go(signed_in, season):
+    usage = season.episodes.first().usages.first()
+    shown = signed_in(Role.FINANCE).get(what_if_path(season), {f"usage-{usage.pk}": "drop"}).content.decode()
+    # approved 200 and licensed 300
+    assert "500.00</span> that is agreed belongs to songs that would go" in shown

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.core.paginator import Paginator
@@ -77,6 +78,8 @@ def set_likelihood(request: PersonRequest, pk: int) -> HttpResponse:
 def show_what_if(request: PersonRequest, code: str) -> HttpResponse:
     """An episode as it is beside what it would be with other songs; nothing is saved."""
     episode = episode_for(request.user, code, Deed.READ_MONEY)
+    if "" in request.GET.values():  # as a form sends what nobody chose: the address that is passed on is short
+        return redirect(f"{request.path}?{urlencode([told for told in request.GET.items() if told[1]])}")
     form = WhatIfForm(request.GET or None, alternatives=alternatives_of(episode))
     outcome = None
     if form.is_valid() and (changes := form.cleaned_data["changes"]):
