@@ -50,6 +50,14 @@ def test_tiles_say_in_words_and_lines_how_a_country_stands():
     assert europe.name == "Europe: 1 covered, 1 covered in part, 1 not covered, 48 not in the plan"
 
 
+def test_tile_names_few_sides_and_counts_many():
+    sides = tuple(f"1M{at} Tide, sync" for at in range(4))
+    places = {"DE": Place(Standing.OPEN, sides[:3]), "FR": Place(Standing.OPEN, sides)}
+    names = {tile.code: tile.name for tile in draw_territories(places).continents[0].tiles}
+    assert names["DE"] == "Germany: not covered (1M0 Tide, sync, 1M1 Tide, sync, 1M2 Tide, sync)"
+    assert names["FR"] == "France: not covered (4 sides lack something)"
+
+
 def holder(name, *grants, stage=Stage.LICENSED, offers=()):
     return ProofHolder(name, 1, Fraction(100), WORLD, stage, "", grants, tuple(offers))
 

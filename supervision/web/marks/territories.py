@@ -14,6 +14,7 @@ _STEP = TILE + GAP
 
 _CONTINENTS = tuple((group.label, group.mask) for group in (EUROPE, AMERICAS, AFRICA, ASIA, OCEANIA))
 _EVERY_COUNTRY = sum(BITS.values())
+_NAMED = 3
 _OUTSIDE = Place(Standing.OUTSIDE)
 
 
@@ -91,5 +92,7 @@ def _continent(label: str, mask: int, places: Mapping[str, Place]) -> Continent:
 
 
 def _name(code: str, place: Place) -> str:
-    lacking = f" ({', '.join(place.sides)})" if place.sides else ""
-    return f"{country_name(code)}: {place.standing.label}{lacking}"
+    """The country, how it stands, and which sides lack something there, or how many where they are too many to name."""
+    few = len(place.sides) <= _NAMED
+    lacking = ", ".join(place.sides) if few else f"{len(place.sides)} sides lack something"
+    return f"{country_name(code)}: {place.standing.label}" + (f" ({lacking})" if lacking else "")
