@@ -160,8 +160,8 @@ def _allowed(episode: Episode, fields: Fields, by: User) -> Production:
 
 
 def _held(episode: Episode) -> Episode:
-    """The episode with its row locked, so that two people cannot give out one cue number at once."""
-    Episode.objects.select_for_update().get(pk=episode.pk)
+    """The episode with its row locked, so that two people cannot give out one cue number at once; still open."""
+    refuse_closed(Episode.objects.select_for_update().get(pk=episode.pk))
     return episode
 
 

@@ -112,3 +112,10 @@ def test_log_of_closed_episode_refuses_changes(episode, supervisor, usage):
     ):
         with pytest.raises(Conflict, match=r"101 Low Water is closed\. Have a supervisor reopen it first\."):
             change()
+
+
+def test_episode_closed_meanwhile_refuses_what_was_begun_before(episode, supervisor, usage):
+    begun = episode_for(supervisor, "WEIR-101")
+    closed(episode, supervisor)
+    with pytest.raises(Conflict, match="101 Low Water is closed"):
+        spotting.add_usage(episode=begun, fields={"title": "late"}, by=supervisor, now=NOW)
