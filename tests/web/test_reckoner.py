@@ -278,6 +278,13 @@ def test_refusal_stands_beside_the_field_of_its_row(ida, rule, change, row, fiel
     assert f'value="{change[name]}"' in text(page) or name.endswith("role")
 
 
+def test_refusal_that_names_no_row_stands_on_top(ida):
+    page = ask(ida, "favoured", TYPED["favoured"] | {"parties-0-id": "pub\u200ba"})
+    assert page.context["form"].non_field_errors() == [
+        "A party's id is text of 1 to 200 characters in one line. Give each party a short id."
+    ]
+
+
 def coverage_with(name, at, **change):
     return TYPED["coverage"] | {f"{name}-{at}-{field}": value for field, value in change.items()}
 
