@@ -154,7 +154,7 @@ def rehearse(*, episode: Episode, changes: Sequence[Change], by: User, now: date
 
 
 def _standing(episode: Episode, by: User, today: date) -> Standing:
-    """How the episode stands. Some twenty-five queries, whatever it holds."""
+    """How the episode stands. Twenty-three queries, whatever it holds."""
     return Standing(
         money=episode_forecast(episode, today),
         proof=proof_of(episode, today=today, fees=False),

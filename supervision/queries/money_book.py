@@ -23,7 +23,7 @@ from supervision.rules.money_book import BookBudget, BookEpisode, BookRow, Money
 
 
 def season_book(season: Season, today: date) -> MoneyBook:
-    """The workbook of a season loaded with its production. Eleven queries, whatever its size."""
+    """The workbook of a season loaded with its production. Twelve queries, whatever its size."""
     production = season.production
     title = f"{production.title}, {season}" if production.is_series else production.title
     episodes = list(season.episodes.order_by("position", "pk"))
@@ -31,7 +31,7 @@ def season_book(season: Season, today: date) -> MoneyBook:
 
 
 def episode_book(episode: Episode, today: date) -> MoneyBook:
-    """The workbook of an episode loaded with its season and production. Ten queries, whatever its size."""
+    """The workbook of an episode loaded with its season and production. Eleven queries, whatever its size."""
     production = episode.season.production
     title = f"{production.title}, {episode}" if production.is_series else production.title
     return _book(episode.season, [episode], title, f"{episode.code}-money", today, reserve=False)
@@ -83,7 +83,8 @@ def _rows(
     """A row for each usage, side and currency that has an amount, in the order of the usages."""
     fees: dict[tuple[object, Side, str], dict[Figure, int]] = {}
     for amount in amounts:
-        fees.setdefault((amount.key, amount.side, amount.money.currency), {})[amount.figure] = amount.money.minor
+        sums = fees.setdefault((amount.key, amount.side, amount.money.currency), {})
+        sums[amount.figure] = sums.get(amount.figure, 0) + amount.money.minor
     stands = {(part.key, part.side, part.currency): part for part in parts}
     places = sorted({*fees, *stands}, key=lambda place: (place[1] is Side.MASTER, place[2]))
     of_usage: dict[object, list[tuple[object, Side, str]]] = {}

@@ -150,8 +150,10 @@ def _claims(stake: Stake, raised: Mapping[int, Money]) -> Iterator[tuple[Clearan
             standing = raised.get(clearance.pk, fee)
             claim = replace(claim, standing=standing)
             if clearance.stage in AGREED:
+                claim = replace(claim, fee=fee)
+            if clearance.stage == Stage.LICENSED:  # an option adds to a licence, as in ``fees``
                 exercised = tuple(option.payable for option in stake.options.get(clearance.pk, ()))
-                claim = replace(claim, fee=fee, further=(*claim.further, *exercised))
+                claim = replace(claim, further=(*claim.further, *exercised))
         yield clearance, claim
 
 

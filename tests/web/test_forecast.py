@@ -211,3 +211,22 @@ def test_what_if_says_what_was_agreed_for_songs_that_would_go(signed_in, season)
     shown = signed_in(Role.FINANCE).get(what_if_path(season), {f"usage-{usage.pk}": "drop"}).content.decode()
     # approved 200 and licensed 300
     assert "500.00</span> that is agreed belongs to songs that would go" in shown
+
+
+@pytest.mark.parametrize("usages", [10, 200])
+@pytest.mark.parametrize(("path", "queries"), [(season_path, 12), (episode_path, 13)])
+def test_queries_of_pages_do_not_grow_with_usages(client, django_assert_num_queries, usages, path, queries):
+    season = season_of(usages, episodes=1)
+    client.force_login(MembershipFactory(production=season.production).user)
+    client.get(path(season))
+    with django_assert_num_queries(queries):
+        assert client.get(path(season)).status_code == 200
+
+
+@pytest.mark.parametrize("usages", [10, 200])
+def test_queries_of_a_what_if_do_not_grow_with_usages(client, django_assert_num_queries, usages):
+    season = season_of(usages, episodes=1)
+    client.force_login(MembershipFactory(production=season.production).user)
+    chosen = {f"usage-{season.episodes.first().usages.first().pk}": "drop"}
+    with django_assert_num_queries(92):
+        assert client.get(what_if_path(season), chosen).status_code == 200
