@@ -72,8 +72,17 @@ class Words:
         return self.say("share", percent=percent.replace(".", self.table["decimal_sign"]))
 
     def phrase(self, typed: str) -> str:
-        """What a person typed, in this language where it is a phrase of the trade that the table knows, else as typed."""
-        return self.phrases.get(" ".join(typed.split()).casefold(), typed)
+        """What a person typed, in this language where the table knows it as phrases of the trade, else as typed.
+
+        "Theatrical, worldwide, in perpetuity" is known piece by piece; one unknown piece leaves the whole as it is.
+        """
+        if (whole := self._known(typed)) is not None:
+            return whole
+        pieces = [self._known(piece) for piece in typed.split(",")]
+        return ", ".join(piece for piece in pieces if piece) if all(pieces) else typed
+
+    def _known(self, typed: str) -> str | None:
+        return self.phrases.get(" ".join(typed.split()).casefold())
 
 
 def _typeset(table: Mapping[str, str]) -> dict[str, str]:

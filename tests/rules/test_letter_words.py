@@ -42,6 +42,7 @@ def test_phrases_are_found_however_they_are_typed():
     assert [phrase for phrase in PHRASES if phrase != phrase.casefold()] == []
     assert french.phrase("  In   Perpetuity ") == "à perpétuité"
     assert french.phrase("World") == "monde entier"
+    assert french.phrase("Theatrical, worldwide, in perpetuity") == "exploitation en salles, monde entier, à perpétuité"
     assert french.phrase("in perpetuity, but for airlines") == "in perpetuity, but for airlines"
     assert words("en").phrase("World") == "World"
 

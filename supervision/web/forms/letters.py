@@ -17,7 +17,7 @@ from supervision.web.forms.rows import DayInput
 LONGEST = 300
 LONGEST_TEXT = 2000
 _FAVOURED = (("", "As usual"), ("yes", "Offered"), ("no", "Not offered"))
-_BASES = (("", "The holder says which"), (Basis.FULL, "100 % of the side"), (Basis.SHARE, "The holder’s share"))
+_BASES = (("", "Holder’s choice"), (Basis.FULL, "100 % of the side"), (Basis.SHARE, "The holder’s share"))
 
 
 class Keys(forms.MultipleChoiceField):
@@ -28,18 +28,25 @@ class Keys(forms.MultipleChoiceField):
         return isinstance(value, str)
 
 
+class Choice(forms.ChoiceField):
+    """A choice that always shows a value; one that is not sent is as usual."""
+
+    def clean(self, value: Any) -> str:
+        """The choice, or nothing."""
+        return "" if value in self.empty_values else super().clean(value)
+
+
 class WritingForm(forms.Form):
     """The letters chosen, the day of the answer, the language and the paper."""
 
+    use_required_attribute = False
     kind = LetterKind.REQUEST
     text_fields: tuple[str, ...] = ()
 
     keys = Keys(required=False, widget=forms.MultipleHiddenInput)
     answer_by = forms.DateField(label="Answer needed by", required=False, widget=DayInput)
-    language = forms.ChoiceField(choices=[(language.value, language.label) for language in Language], required=False)
-    page = forms.ChoiceField(
-        label="Paper", choices=[(PageSize.A4, "A4"), (PageSize.LETTER, "US Letter")], required=False
-    )
+    language = Choice(choices=[(language.value, language.label) for language in Language])
+    page = Choice(label="Paper", choices=[(PageSize.A4, "A4"), (PageSize.LETTER, "US Letter")])
 
     def __init__(self, data: Any = None, *, production: Production, **options: Any) -> None:
         initial = {"language": production.letter_language, "page": production.paper} | options.pop("initial", {})
@@ -88,8 +95,8 @@ class LettersForm(RightsForm):
         widget=forms.Textarea(attrs={"rows": 4}),
     )
     without_options = forms.BooleanField(label="Ask for no options", required=False)
-    basis = forms.ChoiceField(label="Fee stated for", choices=_BASES, required=False)
-    favoured_offered = forms.ChoiceField(label="Most favoured nations", choices=_FAVOURED, required=False)
+    basis = Choice(label="Fee stated for", choices=_BASES)
+    favoured_offered = Choice(label="Most favoured nations", choices=_FAVOURED)
     remarks = forms.CharField(
         label="Closing remark", required=False, max_length=LONGEST_TEXT, widget=forms.Textarea(attrs={"rows": 2})
     )
@@ -111,9 +118,8 @@ class RemindersForm(WritingForm):
 
     kind = LetterKind.CHASER
 
-    language = forms.ChoiceField(
-        choices=[("", "As the first letter"), *((language.value, language.label) for language in Language)],
-        required=False,
+    language = Choice(
+        choices=[("", "As the first letter"), *((language.value, language.label) for language in Language)]
     )
 
     def __init__(self, data: Any = None, *, production: Production, **options: Any) -> None:
@@ -125,6 +131,8 @@ class ConfirmationsForm(RightsForm):
     """Confirmations: the rights as asked, unless something else was agreed."""
 
     kind = LetterKind.CONFIRMATION
+
+    answer_by = forms.DateField(label="Countersigned copy needed by", required=False, widget=DayInput)
 
     field_order = ("keys", "answer_by", "language", "page", *RightsForm.text_fields)
 
