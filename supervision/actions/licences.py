@@ -75,7 +75,8 @@ def _executed(
 ) -> Licence:
     clearance = licence.clearance
     production = production_of(clearance)
-    held(clearance, version)
+    # Looked at again under the lock: an approval may have been taken back since.
+    check_ready(held(clearance, version), Stage.LICENSED, today=timezone.localdate(now), signed_file=True)
     create(licence, by=by, now=now, production=production)
     for grant in grants:
         create(grant_row(licence, grant), by=by, now=now, production=production)

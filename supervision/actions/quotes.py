@@ -236,8 +236,8 @@ def _option(quote: Quote, terms: OptionTerms) -> Option:
 def approve_quote(*, clearance: Clearance, by: User, now: datetime, version: int | None = None) -> Clearance:
     """Accept the standing quote. An expired one is asked for again first."""
     require(production_of(clearance), by, Deed.APPROVE)
-    check_ready(clearance, Stage.APPROVED, today=timezone.localdate(now))
-    return step(clearance, Stage.APPROVED, by=by, now=now, version=version)
+    check_ready(held(clearance, version), Stage.APPROVED, today=timezone.localdate(now))
+    return step(clearance, Stage.APPROVED, by=by, now=now)
 
 
 def unapprove(*, clearance: Clearance, by: User, now: datetime, version: int | None = None) -> Clearance:
