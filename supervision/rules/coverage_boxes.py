@@ -54,7 +54,7 @@ def classes_of(whole: int, sets: Iterable[int]) -> list[int]:
 
 
 def fewest_boxes(boxes: list[Box], effort: Effort) -> list[Box]:
-    """Few disjoint boxes that fill the same region, earliest first; the given boxes may overlap."""
+    """Few disjoint boxes that fill the same region; the given boxes may overlap."""
     if len(boxes) < 2:
         return list(boxes)
     grid = _Grid.of(boxes, effort)
@@ -63,7 +63,7 @@ def fewest_boxes(boxes: list[Box], effort: Effort) -> list[Box]:
         parts = classes_of(union(mask for row in grid.rows for mask in row), grid.different())
         if len(parts) * len(grid.rows) * len(grid.days) <= MOST_PIECES:
             best = min(best, *(_joined(runs) for runs in grid.part_runs(parts)), key=len)
-    return sorted(best, key=lambda box: (box[2], box[3], box[0] & -box[0], box[1], box[0]))
+    return best
 
 
 @dataclass(slots=True)

@@ -237,7 +237,7 @@ def _labels(mask: int, groups: Iterable[tuple[str, int]]) -> tuple[str, ...]:
             labels.append((group, label))
             mask &= ~group
     labels += [(_BITS[medium], medium.label) for medium in Medium if mask & _BITS[medium]]
-    return tuple(label for _, label in sorted(labels, key=lambda found: found[0] & -found[0]))
+    return tuple(label for _, label in sorted(labels))
 
 
 def media_union(sets: Iterable[Media]) -> Media:

@@ -27,6 +27,7 @@ from supervision.rules.coverage import (
     cheapest_closing,
     find_gaps,
 )
+from supervision.rules.coverage_boxes import _along_days
 from supervision.rules.errors import BadValue
 from supervision.rules.findings import Level
 from supervision.rules.media import ALL_MEDIA, Media, Medium
@@ -467,6 +468,16 @@ def test_region_of_very_many_pieces_is_still_filled_exactly():
         lacking = [gap.territory for gap in found if gap.term.contains(day)]
         assert sum(len(each.countries) for each in lacking) == len((WORLD - granted).countries)
         assert territory_union(lacking) == WORLD - granted
+
+
+def test_boxes_are_joined_along_days_where_they_touch():
+    one = (0b01, 0b11, 5, 7)
+    assert _along_days([one, (0b01, 0b11, 7, 9)]) == [(0b01, 0b11, 5, 9)]
+    assert _along_days([(0b01, 0b11, 7, 9), one, (0b01, 0b11, 9, 12)]) == [(0b01, 0b11, 5, 12)]
+    apart = [(0b01, 0b11, 8, 9), (0b10, 0b11, 7, 9), (0b01, 0b01, 7, 9), (0b11, 0b11, 6, 7)]
+    for other in apart:
+        assert _along_days([one, other]) == sorted([one, other])
+    assert _along_days([]) == []
 
 
 # Options

@@ -88,6 +88,7 @@ def refusal(text):
         ("All excl. A excl. B", C | D),
         ("All excl. Left excl. A excl. A", C | D),
         ("All excl. Left, Right excl. A", A),
+        ("All excl. Left excl. A excl. D", A | C),
         # After an exclusion "+" adds what lies wholly outside of what is left.
         ("Left excl. A + C", B | C),
         ("Left excl. A + C excl. C", B),

@@ -295,6 +295,16 @@ def test_coverage_with_length_and_uses():
     assert reckon("coverage", given)["findings"][0]["text"].startswith("pub-a grants 2 uses; 0 are spent")
 
 
+def test_coverage_spends_the_uses_of_a_grant_over_the_sides():
+    given = coverage_of_the_design()
+    given["plan"][0]["to"] = "2030-01-01"
+    given["sides"][0]["holders"][0]["grants"][0] |= {"uses": 1, "id": "L-17"}
+    given["sides"].append(given["sides"][0] | {"id": "second use"})
+    assert [gap["side"] for gap in reckon("coverage", given)["gaps"]] == ["second use"]
+    del given["sides"][0]["holders"][0]["grants"][0]["id"]
+    assert reckon("coverage", given)["covered"]
+
+
 # territory
 
 

@@ -103,11 +103,12 @@ def test_input_that_is_no_object_is_refused(rule, given):
 @pytest.mark.parametrize("rule", list(RULES))
 def test_field_of_another_name_is_refused(rule):
     caught = refusal(rule, GOOD[rule] | {"favored\n_with": 1})
-    assert (caught.code, caught.place, caught.text) == (
-        "field-unknown",
-        "input",
-        "There is no field “favored?_with” here.",
-    )
+    assert (caught.code, caught.place) == ("field-unknown", "input")
+    assert caught.text == "There is no field “favored?_with” here."
+    with pytest.raises(BadValue) as cut:
+        Fields({"x" * 41: 1}, "side").only("id", "holders")
+    assert (cut.value.place, cut.value.mend) == ("side", "Use id, holders.")
+    assert cut.value.text == f"There is no field “{'x' * 40}” here."
 
 
 @pytest.mark.parametrize(
@@ -136,6 +137,7 @@ def test_field_of_another_name_is_refused(rule):
         ),
         ("timecode", {"timecode": 5}, "timecode", "wrong-kind", "This is not text. Put it in quotation marks."),
         ("duration", {"out": "00:59:59:00"}, "out", "span_negative", None),
+        ("duration", {"out": "01:00:00:25"}, "out", "timecode_field", None),
         ("duration", {"in": "01:00:00:25"}, "in", "timecode_field", None),
         ("identifier", {"scheme": "isbn"}, "scheme", "scheme_unknown", None),
         ("shares", {"convention": "300"}, "convention", "convention_unknown", None),

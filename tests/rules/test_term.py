@@ -168,6 +168,12 @@ def test_read_date_refused(text):
     assert caught.value.mend == "Write it like 2027-01-31 or 31 January 2027."
 
 
+def test_read_date_names_its_place():
+    with pytest.raises(BadValue) as caught:
+        read_date("soon")
+    assert caught.value.place == "date"
+
+
 @given(st.dates(min_value=date(1000, 1, 1)))
 def test_read_date_reads_what_people_write(day):
     spellings = [f"{day:%Y-%m-%d}", f"{day.day} {day:%B %Y}", f"{day:%b} {day.day}, {day.year}"]
