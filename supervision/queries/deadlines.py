@@ -94,13 +94,14 @@ def _quotes(user: User) -> Iterator[Deadline]:
 
 def _options(user: User) -> Iterator[Deadline]:
     """Options of standing quotes, from quoted to licensed, that nobody has taken up."""
+    ends = Q(exercisable_until__isnull=False) | Q(quote__valid_until__isnull=False)
     options = _of_open_clearances(
-        Option.objects.filter(exercised_on__isnull=True, exercisable_until__isnull=False), user, "quote__clearance"
+        Option.objects.filter(ends, exercised_on__isnull=True), user, "quote__clearance"
     ).filter(quote__clearance__standing_quote=F("quote"), quote__clearance__stage__range=(Stage.QUOTED, Stage.LICENSED))
     for option in options:
-        if option.exercisable_until is not None:
+        if option.last_day is not None:
             matter = f": {option.get_kind_display().lower()}"
-            yield _of(DeadlineKind.OPTION, option.quote.clearance, option.exercisable_until, option.pk, matter)
+            yield _of(DeadlineKind.OPTION, option.quote.clearance, option.last_day, option.pk, matter)
 
 
 def _grants(user: User) -> Iterator[Deadline]:

@@ -96,6 +96,19 @@ def test_option_of_standing_quote_until_it_is_exercised(clearance, user):
     assert told(user, DeadlineKind.OPTION) == []
 
 
+def test_option_without_a_day_of_its_own_ends_with_its_quote(clearance, user):
+    at(clearance, Stage.QUOTED, valid_until=DAY)
+    Option.objects.create(
+        quote=clearance.standing_quote,
+        media="theatrical",
+        starts_on=DAY,
+        amount_minor=1,
+        payable_minor=1,
+        currency="USD",
+    )
+    assert [day for day, _ in told(user, DeadlineKind.OPTION)] == [DAY]
+
+
 def test_grant_ends_on_the_day_before_its_exclusive_end(clearance, user):
     licensed(clearance, ends_on=date(2027, 1, 1))
     assert [day for day, _ in told(user, DeadlineKind.GRANT)] == [date(2026, 12, 31)]
