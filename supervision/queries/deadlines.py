@@ -7,7 +7,7 @@ from datetime import date
 from typing import TypeVar
 
 import django_filters
-from django.db.models import Exists, F, Model, OuterRef, QuerySet
+from django.db.models import Exists, F, Model, OuterRef, Q, QuerySet
 
 from supervision.models import (
     CalendarFeed,
