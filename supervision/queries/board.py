@@ -102,11 +102,6 @@ class BoardRow:
     fees: Row | None
 
     @property
-    def sides(self) -> tuple[SideLine, SideLine]:
-        """Sync, then master."""
-        return self.sync, self.master
-
-    @property
     def days_left_text(self) -> str:
         """The days left in words; blank without an air date."""
         if self.days_left is None:

@@ -22,15 +22,19 @@ from supervision.models import Season, User
 RUNS = 9
 
 
-def median_ms(call: Callable[[], object], runs: int = RUNS) -> float:
-    """Milliseconds of processor time of the middle run, after one that warms up."""
-    call()
-    times = []
-    for _ in range(runs):
-        start = time.process_time()
-        call()
-        times.append((time.process_time() - start) * 1000)
-    return statistics.median(times)
+def medians_ms(*calls: Callable[[], object], runs: int = RUNS) -> list[float]:
+    """Milliseconds of processor time of each call's middle run, after one that warms up.
+
+    The calls take turns, so that whatever else the machine does slows all of them alike.
+    """
+    times: list[list[float]] = [[] for _ in calls]
+    for run in range(runs + 1):
+        for call, measured in zip(calls, times, strict=True):
+            start = time.process_time()
+            call()
+            if run:
+                measured.append((time.process_time() - start) * 1000)
+    return [statistics.median(measured) for measured in times]
 
 
 def peak_mb() -> float:
@@ -59,10 +63,9 @@ def measure_page(page: str, season: Season) -> dict[str, Any]:
         "like": "%tide%",
         "begins": "tide%",
     }
-    bare_ms = median_ms(bare(page, about))
     client, path = Client(), path_of(page, season)
     client.force_login(User.objects.get(username="bench"))
-    page_ms = median_ms(lambda: client.get(path))
+    bare_ms, page_ms = medians_ms(bare(page, about), lambda: client.get(path))
     with CaptureQueriesContext(connection) as queries:
         response = client.get(path)
     if response.status_code != 200:
