@@ -1,4 +1,4 @@
-"""Measuring: medians of several runs, the process's peak memory, and a page as the server makes it.
+"""Measuring: the fastest of several runs, the process's peak memory, and a page as the server makes it.
 
 Time is the processor's time for this process, in which SQLite runs as well: on a busy machine the clock on the wall
 would measure the neighbours.
@@ -7,7 +7,6 @@ would measure the neighbours.
 from __future__ import annotations
 
 import resource
-import statistics
 import time
 from collections.abc import Callable
 from typing import Any
@@ -22,10 +21,11 @@ from supervision.models import Season, User
 RUNS = 9
 
 
-def medians_ms(*calls: Callable[[], object], runs: int = RUNS) -> list[float]:
-    """Milliseconds of processor time of each call's middle run, after one that warms up.
+def least_ms(*calls: Callable[[], object], runs: int = RUNS) -> list[float]:
+    """Milliseconds of processor time of each call's fastest run, after one that warms up.
 
-    The calls take turns, so that whatever else the machine does slows all of them alike.
+    The fastest, since what makes others slower is other processes (Python's documentation of ``timeit.Timer.repeat``).
+    The calls take turns, so that a busy minute slows all of them alike.
     """
     times: list[list[float]] = [[] for _ in calls]
     for run in range(runs + 1):
@@ -34,7 +34,7 @@ def medians_ms(*calls: Callable[[], object], runs: int = RUNS) -> list[float]:
             call()
             if run:
                 measured.append((time.process_time() - start) * 1000)
-    return [statistics.median(measured) for measured in times]
+    return [min(measured) for measured in times]
 
 
 def peak_mb() -> float:
@@ -65,7 +65,7 @@ def measure_page(page: str, season: Season) -> dict[str, Any]:
     }
     client, path = Client(), path_of(page, season)
     client.force_login(User.objects.get(username="bench"))
-    bare_ms, page_ms = medians_ms(bare(page, about), lambda: client.get(path))
+    bare_ms, page_ms = least_ms(bare(page, about), lambda: client.get(path))
     with CaptureQueriesContext(connection) as queries:
         response = client.get(path)
     if response.status_code != 200:
