@@ -235,7 +235,7 @@ def board(
         if money
         else None
     )
-    fees = _fees(usages, uses, convert) if convert else {}
+    fees = _fees(uses, convert) if convert else {}
     rows = tuple(_row(key, uses[key], clearances, fees.get(key), today) for key in keys)
     total = _total(usages, convert) if convert else None
     return Board(rows, shown, counted["usages"] or 0, total)
@@ -304,14 +304,12 @@ def _side(clearances: Iterable[Any]) -> SideLine:
     return SideLine(weakest(holder.stage for holder in holders), holders)
 
 
-def _fees(
-    usages: QuerySet[Usage], uses: Mapping[SongKey, list[Any]], convert: Callable[..., Table]
-) -> dict[SongKey, Row]:
+def _fees(uses: Mapping[SongKey, list[Any]], convert: Callable[..., Table]) -> dict[SongKey, Row]:
     """The fees of the shown songs, one row each."""
     song_of = {use.pk: key for key, used in uses.items() for use in used}
     amounts = [
         Amount(song_of[amount.key], amount.side, amount.figure, amount.money)
-        for amount in amounts_of(usages.filter(pk__in=song_of), By.USAGE)
+        for amount in amounts_of(Usage.objects.filter(pk__in=song_of), By.USAGE)
     ]
     return dict(zip(uses, convert(amounts, keys=list(uses)).rows, strict=True))
 

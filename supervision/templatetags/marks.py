@@ -45,19 +45,21 @@ from supervision.web.marks import (
 register = template.Library()
 
 
+# A board draws hundreds of marks and knows a few dozen different ones.
 @register.simple_tag
+@lru_cache(maxsize=1024)
 def split_mark(*, sync: str | None = "", master: str | None = "", words: bool = True) -> SafeString:
     """The split mark of a song: stage codes of both sides' weakest holders, words beside it unless ``words=False``."""
     return _drawn(split_halves(sync=sync, master=master), words=words, width=28)
 
 
 @register.simple_tag
+@lru_cache(maxsize=1024)
 def stage_mark(stage: str | None, *, side: str = "", words: bool = True) -> SafeString:
     """One half: where one holder, or one side, stands."""
     return _drawn((half_of(stage, side=side),), words=words, width=14)
 
 
-@lru_cache(maxsize=1024)  # A board draws hundreds of marks and knows a few dozen different ones.
 def _drawn(halves: tuple[Half, ...], *, words: bool, width: int) -> SafeString:
     name = ", ".join(half.name for half in halves)
     context = {"halves": halves, "words": words, "width": width, "name": name}

@@ -25,7 +25,7 @@ def least_ms(*calls: Callable[[], object], runs: int = RUNS) -> list[float]:
     """Milliseconds of processor time of each call's fastest run, after one that warms up.
 
     The fastest, since what makes others slower is other processes (Python's documentation of ``timeit.Timer.repeat``).
-    The calls take turns, so that a busy minute slows all of them alike.
+    Several calls take turns, so that a busy minute slows all of them alike.
     """
     times: list[list[float]] = [[] for _ in calls]
     for run in range(runs + 1):
@@ -65,7 +65,8 @@ def measure_page(page: str, season: Season) -> dict[str, Any]:
     }
     client, path = Client(), path_of(page, season)
     client.force_login(User.objects.get(username="bench"))
-    bare_ms, page_ms = least_ms(bare(page, about), lambda: client.get(path))
+    [bare_ms] = least_ms(bare(page, about))
+    [page_ms] = least_ms(lambda: client.get(path))
     with CaptureQueriesContext(connection) as queries:
         response = client.get(path)
     if response.status_code != 200:
