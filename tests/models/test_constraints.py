@@ -13,7 +13,6 @@ from supervision.models import (
     Candidate,
     Clearance,
     CueSheetRevision,
-    Episode,
     ExchangeRate,
     Grant,
     Letter,
@@ -290,11 +289,6 @@ def test_broken_constraint_is_refused_by_the_database(name):
     # SQLite names the columns of a plain unique constraint, and the constraint itself everywhere else.
     named = (name, BROKEN_WITH.get(name, name)) if connection.vendor == "postgresql" else (name,)
     assert any(word in str(refused.value) for word in named) or (plain_unique and "UNIQUE" in str(refused.value))
-
-
-def test_code_of_an_episode_is_unique_in_any_case():
-    EpisodeFactory(code="WEIR-101")
-    assert Episode.objects.filter(code__iexact="weir-101").count() == 1
 
 
 def test_removed_party_frees_its_ipi():
