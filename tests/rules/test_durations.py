@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from fractions import Fraction
 from itertools import combinations, pairwise
 
@@ -266,9 +265,7 @@ def test_overlaps_name_positions_in_the_list():
 
 def test_overlaps_of_an_absurd_list_are_refused():
     same = [Span(0, 10)] * 10_000
-    started = time.process_time()
     error = refusal(overlaps, same)
-    assert time.process_time() - started < 2
     assert said(error) == (
         "overlaps_too_many", "spans", "More than 100,000 pairs of cues overlap.", "Check the in and out points.",
     )  # fmt: skip

