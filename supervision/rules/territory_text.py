@@ -3,7 +3,8 @@
 Text is made of group labels and country codes, and is read back to the same set by ``Territory.parse``. Of all
 texts of this form the shortest is looked for: one with at most two groups beside single countries is found exactly,
 each perhaps less other groups and countries ("Europe excl. EU, CH"); more groups are added while they shorten the
-text. Ties go to fewer parts, then to the alphabet, so the same set always gives the same text. Cost: about a millisecond for a new set, nothing for one seen before.
+text. Ties go to fewer parts, then to the alphabet, so the same set always gives the same text. Cost: about a
+millisecond for a new set, nothing for one seen before.
 """
 
 from __future__ import annotations
@@ -115,7 +116,7 @@ def _useful(mask: int, joint: str, *, exclusions: bool) -> list[Brought]:
         if outside.bit_count() * 2 <= brought.bit_count():
             left_out = tuple(label for label, _ in _parts(outside, ", ", exclusions=False))
             found.append(((group.label, left_out), brought))
-        if brought and outside.bit_count() > _FEW:
+        if brought and outside.bit_count() > 1:
             found.extend(_less_another(group, brought, outside))
     return [
         (part, brought)
@@ -138,10 +139,10 @@ def _less_another(group: Group, brought: int, outside: int) -> Iterator[Brought]
 
 @lru_cache(maxsize=len(_SHOWN))
 def _overlapping(label: str) -> tuple[tuple[str, int], ...]:
-    """The other groups that share more than a few countries with this one, and which they share."""
+    """The other groups that share more than one country with this one, and which they share."""
     mask = next(group.mask for group in _SHOWN if group.label == label)
     shared = ((other.label, other.mask & mask) for other in _SHOWN if other.label != label)
-    return tuple((other, countries) for other, countries in shared if countries.bit_count() > _FEW)
+    return tuple((other, countries) for other, countries in shared if countries.bit_count() > 1)
 
 
 def _rest(mask: int, chosen: Iterable[Brought]) -> int:
