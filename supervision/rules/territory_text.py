@@ -30,18 +30,24 @@ _WRITTEN_CODE = {"GB": "UK"}
 _READ_CODE = {"UK": "GB"}
 # Countries that may be left out of a group beside another group, or added again.
 _FEW = 3
+# So few countries, or all but so few, are shortest one way: naming the rest of the world takes five groups and more.
+_PLAIN = 12
 
 
 @lru_cache(maxsize=8192)
 def shortest_text(mask: int) -> str:
     """The text of a set: codes and group labels, at most one "excl." deep inside brackets."""
+    if mask & FUTURE and (EVERYWHERE & ~mask).bit_count() <= _PLAIN:
+        return _world_text(mask)
+    if not mask & FUTURE and mask.bit_count() <= _PLAIN:
+        return _listed_text(mask)
     return min(_world_text(mask), _listed_text(mask), key=lambda text: (len(text), text))
 
 
 @lru_cache(maxsize=1024)
 def spoken_text(mask: int) -> str:
     """The same set in words for a letter: "World excluding Canada and United States"."""
-    if shortest_text(mask) != _world_text(mask):
+    if not shortest_text(mask).startswith("World"):
         return _spoken(_parts(mask, " + ")) if mask else NOWHERE
     left_out = EVERYWHERE & ~mask
     return f"World excluding {_spoken(_parts(left_out, ', '), always_bracket=True)}" if left_out else "World"
