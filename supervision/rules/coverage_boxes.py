@@ -8,7 +8,6 @@ the fewest boxes is kept. One or two boxes are always the fewest; tests compare 
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -47,9 +46,11 @@ def classes_of(whole: int, sets: Iterable[int]) -> list[int]:
     """The parts of a set that no other set cuts any further, as sets, in a fixed order."""
     parts = [whole] if whole else []
     for other in sets:
-        if not any(part & other and part & ~other for part in parts):
-            continue
-        parts = [piece for part in parts for piece in (part & other, part & ~other) if piece]
+        divided: list[int] = []
+        for part in parts:
+            inside = part & other
+            divided += (inside, part ^ inside) if inside and inside != part else (part,)
+        parts = divided
     return parts
 
 
@@ -82,8 +83,9 @@ class _Grid:
         days = sorted({day for box in boxes for day in box[2:]})
         media = classes_of(union(box[0] for box in boxes), sorted({box[0] for box in boxes}))
         rows = [[0] * (len(days) - 1) for _ in media]
+        positions = {day: at for at, day in enumerate(days)}
         for in_media, countries, first, end in boxes:
-            start, stop = bisect_left(days, first), bisect_left(days, end)
+            start, stop = positions[first], positions[end]
             for each, row in zip(media, rows, strict=True):
                 if each & in_media:
                     effort.spend(stop - start)

@@ -97,11 +97,14 @@ class SideCheck:
             missing = [subtract(cell, boxes, self.effort) for boxes in self.usable]
             if any(missing) or any(each.total < self.enough and each.countries & cell[1] for each in self.classes):
                 self._overlay(cell, missing)
-        gaps = [
-            (_reading_order(box), self._gap(box, *key))
-            for key, boxes in self.found.items()
-            for box in fewest_boxes(boxes, self.effort)
-        ]
+        gaps = []
+        for (lacking, granted, unknown), boxes in self.found.items():
+            positions = [at for at in range(lacking.bit_length()) if lacking >> at & 1]
+            names = tuple(dict.fromkeys(self.side.holders[at].id for at in positions))
+            options = [] if unknown else [self.options[at] for at in positions]
+            shares = Fraction(granted, self.unit), names, Fraction(unknown, self.unit)
+            found = fewest_boxes(boxes, self.effort)
+            gaps += [(_reading_order(box), self._gap(box, *shares, options)) for box in found]
         return [gap for _, gap in sorted(gaps, key=itemgetter(0))]
 
     def _share_classes(self) -> list[_ShareClass]:
@@ -146,24 +149,28 @@ class SideCheck:
                 unknown = self.whole - each.total if each.total < self.enough else 0
                 self.found.setdefault((without, granted, unknown), []).append((media, inside, start, stop))
 
-    def _gap(self, box: Box, lacking: int, granted: int, unknown: int) -> Gap:
+    def _gap(
+        self,
+        box: Box,
+        granted: Fraction,
+        names: tuple[str, ...],
+        unknown: Fraction,
+        options: Sequence[Sequence[Option]],
+    ) -> Gap:
         media, countries, first, end = box
-        positions = [at for at in range(lacking.bit_length()) if lacking >> at & 1]
         return Gap(
             self.side.id,
             _media(media),
             _territory(countries),
             _term(first, end),
-            _share(granted, self.unit),
-            tuple(dict.fromkeys(self.side.holders[at].id for at in positions)),
-            _share(unknown, self.unit),
-            () if unknown else self._closable_by(box, [self.options[at] for at in positions]),
+            granted,
+            names,
+            unknown,
+            self._closable_by(box, options) if options and all(options) else (),
         )
 
     def _closable_by(self, box: Box, lacking: Sequence[Sequence[Option]]) -> tuple[Option, ...]:
         """The cheapest options that close the whole box; of fees in several currencies, the fewest options."""
-        if not all(lacking):
-            return ()
         needs = {need for piece in needs_of(box, lacking, self.effort) for need in piece}
         if not all(needs):
             return ()
@@ -177,7 +184,6 @@ class SideCheck:
 _media = lru_cache(maxsize=1024)(Media)
 _territory = lru_cache(maxsize=8192)(Territory)
 _term = lru_cache(maxsize=8192)(Term.numbered)
-_share = lru_cache(maxsize=8192)(Fraction)
 
 
 def _split(pieces: list[tuple[int, int, int]], box: Box, holder: int) -> list[tuple[int, int, int]]:
