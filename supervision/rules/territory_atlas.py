@@ -16,7 +16,7 @@ from functools import lru_cache
 import iso3166
 
 # The library has no types, reads its own data files and keeps the entries that are valid on the day of import.
-from music_metadata.territories.territory import Territory as TisTerritory  # type: ignore[import-untyped]
+from music_metadata.territories.territory import Territory as TisTerritory
 
 KOSOVO = "XK"
 ISO_COUNTRIES: tuple[str, ...] = tuple(sorted(c.alpha2 for c in iso3166.countries if c.alpha2 != KOSOVO))

@@ -1,0 +1,86 @@
+"""What a cut file says: events in record time, whatever the format they came in.
+
+Every reader in ``interchange`` answers with a ``CutReading``. Positions are frames counted from 00:00:00:00 at the
+reading's rate, spans are ``[in, out)``. An event that can be no usage (no length, out before in, black or silence) stays
+in the list with the reason in ``skipped``: a reader reports, it never loses a line in silence.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from supervision.rules.timecode import FrameRate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutEvent:
+    """One event of a cut file.
+
+    ``line`` counts from 1 (0 where a format has no lines); ``tracks`` names only those that carry sound ("A1", "A10");
+    ``video`` tells whether it carries picture too. Source frames are ``None`` where the file does not give them in the
+    record's frames. ``transition`` is "cut", "dissolve", "wipe" or "key"; ``speed`` is the play speed as a ratio to normal, ``None``
+    where the file speaks of none.
+    """
+
+    line: int
+    number: str
+    reel: str
+    name: str
+    tracks: tuple[str, ...]
+    video: bool
+    record_in: int
+    record_out: int
+    source_in: int | None = None
+    source_out: int | None = None
+    transition: str = "cut"
+    speed: Fraction | None = None
+    skipped: str = ""
+
+    @property
+    def frames(self) -> int:
+        """The length in the record; 0 where the out is not after the in."""
+        return max(0, self.record_out - self.record_in)
+
+
+@dataclass(frozen=True, slots=True)
+class LineWarning:
+    """Something about a line that could not be used as it stands, in a sentence; ``line`` as in ``CutEvent``."""
+
+    line: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutReading:
+    """A cut file as read. ``rate_from`` is "given", "file" or "guess: why"."""
+
+    title: str
+    rate: FrameRate
+    rate_from: str
+    events: tuple[CutEvent, ...]
+    warnings: tuple[LineWarning, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """A stretch of record time, ``[record_in, record_out)``."""
+
+    record_in: int
+    record_out: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutCue:
+    """The events of one source that belong together: ``runs`` in order, apart from each other.
+
+    ``frames`` counts a moment once however many tracks carry it. ``lines`` are those of its events, ``speeds`` the play speeds
+    other than normal.
+    """
+
+    name: str
+    tracks: tuple[str, ...]
+    runs: tuple[Run, ...]
+    frames: int
+    lines: tuple[int, ...] = ()
+    speeds: tuple[Fraction, ...] = ()
