@@ -2,7 +2,8 @@
 
 Refusal                 anything refused; has a stable ``code`` and a sentence for people
 ├── BadValue            a value that cannot be read (HTTP 400 in the API, 422 beside the form field)
-│   └── BadRow          a row that its table refuses, with sentences per field
+│   ├── BadRow          a row that its table refuses, with sentences per field
+│   └── UnreadableFile  a file that no reader can use, with line and column where they are known
 ├── NotAllowed          the person's role does not include the deed (403)
 ├── NotVisible          it does not exist for this person (404)
 └── Conflict            the deed does not fit the state of things (409)
@@ -55,3 +56,15 @@ class BadRow(BadValue):
         self.fields = {name: list(sentences) for name, sentences in fields.items()}
         place, sentences = next(iter(self.fields.items()))
         super().__init__("row-refused", sentences[0], place=place)
+
+
+class UnreadableFile(BadValue):
+    """A file that cannot be read: ``line`` and ``column`` count from 1, ``None`` where the format or the fault has none."""
+
+    def __init__(
+        self, code: str, text: str, *, mend: str = "", line: int | None = None, column: int | None = None
+    ) -> None:
+        self.line = line
+        self.column = column
+        where = [f"{name} {value}" for name, value in (("line", line), ("column", column)) if value is not None]
+        super().__init__(code, text, place=", ".join(where), mend=mend)
