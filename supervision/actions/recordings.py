@@ -35,8 +35,8 @@ def add_recording(
     """Add a fixation of works.
 
     ``fields``: title, version_title, artist, isrc, length_seconds, year, label, library, catalogue_number,
-    track_number, public_domain, notes, demo. ``works`` in the order in which they are heard, a medley having several;
-    a text is the title of a work to be added, whatever others are called. ``owners`` as in ``shares.set_recording_owners``.
+    track_number, p_year, p_owner, c_year, c_owner, samples, public_domain, notes, demo. ``works`` in the order in which
+    they are heard, a medley having several; a text is the title of a work to be added, whatever others are called. ``owners`` as in ``shares.set_recording_owners``.
     """
     require_anywhere(by, Deed.LOG)
     recording = create(Recording(**read_identifiers(Recording(), fields)), by=by, now=now)

@@ -16,6 +16,7 @@ from supervision.models.catalogue import (
     WorkTitle,
 )
 from supervision.models.clearance import Clearance, Grant, Licence, Quote, QuoteCondition
+from supervision.models.credits import CreditTerm
 from supervision.models.cue_sheets import CueSheetRevision
 from supervision.models.deadlines import CalendarFeed
 from supervision.models.letters import AskTemplate, Letter
@@ -33,6 +34,7 @@ __all__ = [
     "Candidate",
     "Clearance",
     "Contact",
+    "CreditTerm",
     "CueSheetRevision",
     "Cut",
     "Episode",

@@ -12,6 +12,7 @@ from supervision.models import (
     BudgetLine,
     Candidate,
     Clearance,
+    CreditTerm,
     CueSheetRevision,
     ExchangeRate,
     Grant,
@@ -172,6 +173,9 @@ BROKEN = {
     "quote_basis_known": lambda: QuoteFactory(basis="half"),
     "quote_valid_after_received": lambda: QuoteFactory(valid_until=date(2026, 11, 1)),
     "quote_payable_within_amount": lambda: QuoteFactory(payable_minor=500_001),
+    "credit_term_approved_by_and_on": lambda: CreditTerm.objects.create(
+        clearance=ClearanceFactory(), approved_by="Ida"
+    ),
     "licence_in_force_once": lambda: again(licence()),
     "licence_currency_iso": lambda: licence(currency="$"),
     "licence_numbered": lambda: licence(number=""),

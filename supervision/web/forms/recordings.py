@@ -60,11 +60,16 @@ class RecordingForm(FormWithRows):
             "label",
             "catalogue_number",
             "track_number",
+            "p_year",
+            "p_owner",
+            "c_year",
+            "c_owner",
+            "samples",
             "notes",
             "library",
             "public_domain",
         )
-        widgets = {"notes": forms.Textarea({"rows": 2})}
+        widgets = {"notes": forms.Textarea({"rows": 2}), "samples": forms.Textarea({"rows": 2})}
         labels = {
             "version_title": "Version",
             "library": "Library (production) music",
@@ -73,6 +78,9 @@ class RecordingForm(FormWithRows):
         help_texts = {
             "version_title": "Such as Live, Instrumental or 2019 remaster.",
             "catalogue_number": "Cue sheets name catalogue and track number of library music.",
+            "p_year": "Year of first publication of the sound, for label copy.",
+            "c_year": "Year of first publication of notes and artwork, for label copy.",
+            "samples": "One a line, as credits name it: “Night Ferry” by Ida Reed, performed by The Lockkeepers, courtesy of Weirside.",
             "public_domain": "Nobody is asked for the master side of such a recording; its works may still be protected.",
         }
 
