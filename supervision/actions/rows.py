@@ -22,7 +22,7 @@ from supervision.rules.errors import BadRow, StaleEdit
 Row = TypeVar("Row", bound=models.Model)
 Versioned = TypeVar("Versioned", bound=VersionedRow)
 
-_UNTOLD = frozenset({"search_key", "version", "payload", "password"})
+_UNTOLD = frozenset({"search_key", "version", "payload", "proposals", "password"})
 
 
 class _Encoder(DjangoJSONEncoder):

@@ -19,6 +19,7 @@ from supervision.models.clearance import Clearance, Grant, Licence, Quote, Quote
 from supervision.models.credits import CreditTerm
 from supervision.models.cue_sheets import CueSheetRevision
 from supervision.models.deadlines import CalendarFeed
+from supervision.models.imports import CutImport
 from supervision.models.letters import AskTemplate, Letter
 from supervision.models.options import Option
 from supervision.models.productions import Cut, Episode, Production, Season
@@ -37,6 +38,7 @@ __all__ = [
     "CreditTerm",
     "CueSheetRevision",
     "Cut",
+    "CutImport",
     "Episode",
     "ExchangeRate",
     "Grant",

@@ -34,6 +34,7 @@ from tests.factories.catalogue import (
     WorkShareFactory,
 )
 from tests.factories.clearance import ClearanceFactory, QuoteFactory
+from tests.factories.imports import CutImportFactory
 from tests.factories.productions import CutFactory, EpisodeFactory, ProductionFactory, SeasonFactory
 from tests.factories.spotting import UsageFactory
 
@@ -241,6 +242,11 @@ BROKEN |= {
     "candidate_named": lambda: candidate(title=""),
     "candidate_outcome_known": lambda: candidate(outcome="lost"),
     "candidate_recording_or_work": lambda: candidate(work=WorkFactory(), recording=RecordingFactory()),
+    "cut_import_decided_when_closed": lambda: CutImportFactory(state="accepted"),
+    "cut_import_draft_once": lambda: again(CutImportFactory()),
+    "cut_import_file_has_hash": lambda: CutImportFactory(file_sha256="none"),
+    "cut_import_kind_known": lambda: CutImportFactory(kind="poem"),
+    "cut_import_state_known": lambda: CutImportFactory(state="lost", decided_at=NOW),
     "clearance_offer_has_currency": lambda: ClearanceFactory(offered_minor=1),
     "letter_kind_known": lambda: letter("sync", kind="postcard"),
     "library_agreement_currency_iso": lambda: agreement(currency="$"),
