@@ -25,7 +25,7 @@ class Migration(migrations.Migration):
                 ('payload', models.JSONField()),
                 ('setup', models.JSONField()),
                 ('proposals', models.JSONField(blank=True, default=list)),
-                ('left_out', models.JSONField(blank=True, default=list)),
+                ('ticks', models.JSONField(blank=True, default=dict)),
                 ('state', models.CharField(choices=[('draft', 'Draft'), ('accepted', 'Accepted'), ('dropped', 'Dropped')], default='draft', max_length=8)),
                 ('made_at', models.DateTimeField()),
                 ('decided_at', models.DateTimeField(blank=True, null=True)),

@@ -20,7 +20,7 @@ class CutImport(VersionedRow):
     ``file`` lies outside the web root under a name of ours, so that it can be read again in another way. ``payload`` is
     what was read (``rules.timeline.CutReading`` or ``rules.table.Table``), ``setup`` how (``rules.import_setup.Setup``),
     ``proposals`` what the usages would be, with all that people put right (``rules.proposal.Proposal``), and
-    ``left_out`` the changes that are not wanted; all are plain JSON of ``rules.frozen``. ``cut`` is what it was accepted into.
+    ``ticks`` which changes are wanted where a person said so (``rules.import_changes``). ``cut`` is what it was accepted into.
     """
 
     episode = models.ForeignKey(Episode, on_delete=models.CASCADE, related_name="imports")
@@ -32,7 +32,7 @@ class CutImport(VersionedRow):
     payload = models.JSONField()
     setup = models.JSONField()
     proposals = models.JSONField(default=list, blank=True)
-    left_out = models.JSONField(default=list, blank=True)
+    ticks = models.JSONField(default=dict, blank=True)
     state = models.CharField(max_length=8, choices=[(state, state.capitalize()) for state in STATES], default=DRAFT)
     made_at = models.DateTimeField()
     made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
