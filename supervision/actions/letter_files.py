@@ -11,11 +11,11 @@ from supervision.documents.letter_bundle import INDEX_HEAD, File, index_html, in
 from supervision.documents.letter_docx import letter_docx
 from supervision.documents.letter_mail import MEDIA_TYPE, letter_eml
 from supervision.documents.paper import PageSize
+from supervision.documents.word_document import DOCX
 from supervision.interchange.csv_text import csv_bytes
 from supervision.rules.errors import NotVisible
 from supervision.rules.letter import LetterContent
 
-DOCX = "application/vnd.openxmlformats-officedocument.wordprocessingml.document"
 ZIP = "application/zip"
 
 _FORMS: Mapping[str, tuple[str, Callable[[LetterContent, datetime, PageSize], bytes]]] = {
