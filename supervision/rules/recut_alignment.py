@@ -1,7 +1,7 @@
 """Two cuts laid side by side: which music of the one is which of the other, as long as the order stays.
 
 Pairs are chosen by sequence: of all chains of pairs that rise in both cuts the one of the greatest weight is kept. A pair
-always weighs more than what speaks against it, so that as much as possible is paired; among equal songs those of like
+weighs more than the two steps that it can cost, so that nothing that fits is left out; among equal songs those of like
 length are paired, and those that slid as the pair before them did. Costs a step for each pair of equal songs and a row of
 comparisons for each usage: two cuts of a thousand usages take a second, of one and the same song four.
 """
@@ -15,7 +15,7 @@ from itertools import accumulate
 from supervision.rules.durations import Span
 
 #: A pair at all; then what like length adds, and what a slide other than that of the pair before takes away.
-PAIR, LENGTH, STEP = 1000, 200, 150
+PAIR, LENGTH, STEP = 301, 200, 150
 
 _Link = tuple[int, int]  # weight of a chain, and its last node counted backwards, so that of equals the earliest wins
 _NOTHING: _Link = (0, 1)
