@@ -12,7 +12,8 @@ from supervision.actions.rows import audited, create
 from supervision.models import CueSheetRevision, Episode, User
 from supervision.queries.accounts import require
 from supervision.queries.cue_sheets import draft_of
-from supervision.rules.cue_sheet import CueSheet, issued
+from supervision.rules.cue_sheet import CueSheet
+from supervision.rules.cue_sheet_setting import issued
 from supervision.rules.errors import Conflict
 from supervision.rules.findings import Finding, Level
 from supervision.rules.frozen import Plain, digest, to_plain

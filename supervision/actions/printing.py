@@ -17,7 +17,7 @@ from supervision.queries.cue_sheets import Draft, sheet_of
 from supervision.rules.cue_sheet import CueSheet
 from supervision.rules.errors import NotVisible
 from supervision.rules.findings import Finding
-from supervision.rules.frozen import canonical, to_plain
+from supervision.rules.frozen import Plain, canonical, to_plain
 from supervision.rules.letter import LetterContent
 from supervision.rules.money_book import MoneyBook
 from supervision.rules.proof import Proof
@@ -38,16 +38,18 @@ class _Sheet:
     page: PageSize
     findings: Sequence[Finding] = ()
     digest: str = ""
+    payload: Plain | None = None
 
 
-# The JSON of a revision is its canonical text, so that anybody can check its SHA-256 against the printed digest.
+# The JSON of a revision is the canonical text of what was stored, so that anybody can check its SHA-256 against the
+# printed digest; a sheet of an older schema read back and written again would have fields that it never had.
 _FORMS: Mapping[str, tuple[str, Callable[[_Sheet], bytes]]] = {
     "pdf": (
         "application/pdf",
         lambda of: cue_sheet_pdf(of.sheet, page=of.page, findings=of.findings, digest=of.digest),
     ),
     "csv": ("text/csv; charset=utf-8", lambda of: write_cue_sheet(of.sheet)),
-    "json": ("application/json", lambda of: canonical(to_plain(of.sheet))),
+    "json": ("application/json", lambda of: canonical(of.payload or to_plain(of.sheet))),
 }
 CUE_SHEET_FORMS = tuple(_FORMS)
 
@@ -59,7 +61,8 @@ def print_draft(*, draft: Draft, form: str, page: PageSize = PageSize.A4) -> Pri
 
 def print_revision(*, revision: CueSheetRevision, form: str, page: PageSize = PageSize.A4) -> Printed:
     """An issued revision, as it was issued."""
-    return _print(_Sheet(sheet_of(revision), page, digest=revision.digest), form, f"revision-{revision.number}")
+    of = _Sheet(sheet_of(revision), page, digest=revision.digest, payload=revision.payload)
+    return _print(of, form, f"revision-{revision.number}")
 
 
 def print_letters(*, letters: Sequence[LetterContent], name: str, page: PageSize = PageSize.A4) -> Printed:

@@ -28,9 +28,9 @@ from supervision.rules.cue_sheet import (
     PlacedUse,
     StatedParty,
     StatedWork,
-    set_sheet,
 )
 from supervision.rules.cue_sheet_checks import check_sheet
+from supervision.rules.cue_sheet_setting import set_sheet
 from supervision.rules.errors import Conflict, NotVisible
 from supervision.rules.findings import Finding
 from supervision.rules.frozen import thawed

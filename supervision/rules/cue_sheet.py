@@ -1,38 +1,42 @@
 """The cue sheet: what the performing-rights societies are told about the music of one episode.
 
-``CueSheetFacts`` is what the log and the catalogue know; ``set_sheet`` turns it into a ``CueSheet``, the value that is
-shown, printed, exported and frozen alike. A sheet shows whole seconds and shares with two decimals, and both add up on
-paper: totals are sums of what is printed, and shares that total 100 but for rounding print as exactly 100.00.
+``CueSheetFacts`` is what the log and the catalogue know; ``cue_sheet_setting.set_sheet`` turns it into a ``CueSheet`` by
+a profile. That value is shown, printed, exported and frozen alike, and holds the profile it was set by. A sheet shows
+whole seconds and shares with two decimals, and both add up on paper: totals are sums of what is printed, and shares
+that come to a whole but for rounding print as exactly that.
 
-Shares are stated on the 200 % basis: all writers of a work total 100, all its publishers total 100 (BMI, Work
+The catalogue states shares for each side: all writers of a work total 100, all its publishers total 100 (BMI, Work
 Registration Terms: shares "cannot exceed 100% for the writer share and 100% for the publisher share on a 200% basis").
-A medley is one cue with several works, each with its own parties. A work in the public domain is listed with shares of
-0 (CISAC CWR19-1070, transaction edit 24: public-domain writers only, so ownership totals 0), and its cue still counts
-in the total. The vocabulary of ``CueUse`` maps to the DDEX allowed-value sets (CueUseType, ThemeType, VocalType,
-VisualPerceptionType, CueOrigin); field names are our own.
+A sheet prints them so, or out of 100 for both together, as its ``share_basis`` says; ``CueParty.exact`` is always the
+unrounded percentage of the side. A medley is one cue with several works, each with its own parties. A work in the public
+domain is listed with shares of 0 (CISAC CWR19-1070, transaction edit 24), and its cue still counts in the total. The
+vocabulary of ``CueUse`` maps to the DDEX allowed-value sets (CueUseType, ThemeType, VocalType, VisualPerceptionType,
+CueOrigin); field names are our own.
+
+Values stored as ``ledger-line/cue-sheet/1`` lack every field that has a default here and are read as they are: they
+have no profile, and ``CueSheet.set_by`` then says the one that sheets were set by.
 
 A sheet is a working paper: the rules of a society and local law prevail.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
-from supervision.rules.durations import music_share, total_seconds, whole_seconds
-from supervision.rules.percent import TOLERANCE, exact_total, printed_shares
-from supervision.rules.territory import Territory
-from supervision.rules.timecode import FrameRate, format_timecode, wrapped
-from supervision.rules.usage import Facets, Function, Origin, ThemePosition, Vocal, bltvr, sheet_code
+from supervision.rules.cue_sheet_profile import FIRST, SheetProfile
+from supervision.rules.durations import music_share
+from supervision.rules.programme import AlternativeTitle, CutVersion, ProductionType
+from supervision.rules.timecode import FrameRate
+from supervision.rules.usage import Facets, Function, Origin, ProgrammePart, ThemePosition, Vocal
 
 SHARE_BASIS = "200"
-"""Writers 100 plus publishers 100 in each work."""
+"""Writers 100 plus publishers 100 in each work; "100" is both together."""
 
-SCHEMA = "ledger-line/cue-sheet/1"
+SCHEMA = "ledger-line/cue-sheet/2"
 """What a stored or exported sheet says it is; the number rises when a field changes its meaning."""
 
 
@@ -63,18 +67,26 @@ class StatedParty:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StatedWork:
-    """A work as the catalogue states it; ``arrangement_of`` is the title of the work it arranges."""
+    """A work as the catalogue states it; ``arrangement_of`` is the title of the work it arranges.
+
+    ``number`` is what the owner or a society calls it by, whose number it is included ("PRS 1234567A").
+    """
 
     title: str
     parties: tuple[StatedParty, ...]
     iswc: str = ""
     public_domain: bool = False
     arrangement_of: str = ""
+    alternative_titles: tuple[AlternativeTitle, ...] = ()
+    number: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CueRecording:
-    """The recording that is heard; label, catalogue and track number identify library music."""
+    """The recording that is heard; label, catalogue and track number identify library music.
+
+    A recording may be protected where its work is not, and the reverse: ``public_domain`` is the recording's alone.
+    """
 
     title: str
     version: str = ""
@@ -84,13 +96,15 @@ class CueRecording:
     library: bool = False
     catalogue_number: str = ""
     track_number: str = ""
+    public_domain: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlacedUse:
     """One usage in the cut: frames ``[in_frame, out_frame)``.
 
-    ``uncleared`` says in words what its clearance lacks, ``elsewhere`` whether another episode has the same song.
+    ``title`` is what was logged. ``uncleared`` says in words what its clearance lacks, ``elsewhere`` whether another
+    episode has the same song, ``row`` names the usage in the log.
     """
 
     number: str
@@ -102,13 +116,17 @@ class PlacedUse:
     recording: CueRecording | None = None
     uncleared: tuple[str, ...] = ()
     elsewhere: bool = False
+    row: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CueSheetHeader:
     """What the sheet says about the production; ``season`` is ``None`` where seasons are not worth naming.
 
-    ``revision`` is ``None`` on a draft. ``kind`` is series, feature, pilot, game or trailer; ``country`` is ISO 3166-1.
+    ``revision`` is ``None`` on a draft. ``kind`` is series, feature, pilot, game or trailer in words, ``production_type``
+    what the societies call it; ``country`` and ``broadcast_country`` (of the first broadcast) are ISO 3166-1.
+    ``directors`` and ``cast`` are names as typed, blank where not known. ``partial`` is the reason why the sheet is not
+    complete; blank says that it is (APRA AMCOS accepts a partial sheet that says so, with the reason).
     """
 
     production: str
@@ -135,6 +153,16 @@ class CueSheetHeader:
     first_broadcast: date | None = None
     cut: str = ""
     cut_locked: bool = False
+    production_type: ProductionType = ProductionType.NONE
+    production_titles: tuple[AlternativeTitle, ...] = ()
+    season_title: str = ""
+    episode_titles: tuple[AlternativeTitle, ...] = ()
+    broadcast_country: str = ""
+    version: CutVersion = CutVersion.NONE
+    directors: str = ""
+    cast: str = ""
+    distributor: str = ""
+    partial: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,7 +182,11 @@ class CueSheetFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CueParty:
-    """A party of a work as printed: ``role`` is a CISAC code, ``share`` has two decimals, ``ipi`` eleven digits."""
+    """A party of a work as printed: ``role`` is a CISAC code, ``share`` has two decimals, ``ipi`` eleven digits.
+
+    ``share`` is on the sheet's basis; ``exact`` is the unrounded percentage of the writers' or publishers' 100 (``None``
+    on sheets stored before it was kept).
+    """
 
     interest: Interest
     role: str
@@ -164,17 +196,25 @@ class CueParty:
     society: str = ""
     society_code: str = ""
     public_domain: bool = False
+    exact: Fraction | None = None
+
+    @property
+    def stated(self) -> Fraction:
+        """The percentage of the side, exact where it was kept; sheets that did not keep it print it as it is."""
+        return Fraction(self.share) if self.exact is None else self.exact
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CueWork:
-    """A work of a cue with its parties, writers first."""
+    """A work of a cue with its parties, writers first; ``number`` is what its owner or a society calls it by."""
 
     title: str
     parties: tuple[CueParty, ...]
     iswc: str = ""
     public_domain: bool = False
     arrangement_of: str = ""
+    alternative_titles: tuple[AlternativeTitle, ...] = ()
+    number: str = ""
 
     def of(self, interest: Interest) -> tuple[CueParty, ...]:
         """The writers or the publishers, in the order stated."""
@@ -183,7 +223,11 @@ class CueWork:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CueUse:
-    """How a cue is used: our facets, the short sheet code, the CISAC letter, and the DDEX terms."""
+    """How a cue is used: our facets, the printed ``code`` of the profile, the CISAC letter, and the DDEX terms.
+
+    The facets are those that count. ``logged`` is the function in the log where that is another one: a theme that only
+    this episode uses, or of a recap, counts as background or on-screen music. ``part`` is recap, teaser, play-on, promo.
+    """
 
     function: Function
     theme_position: ThemePosition
@@ -197,11 +241,52 @@ class CueUse:
     cue_vocal_type: str
     cue_visual_perception_type: str
     cue_origin: str
+    part: ProgrammePart = ProgrammePart.NONE
+    logged: Function | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carved:
+    """Time that a cue gave to another that sounds at once: the other's number and title, and exact frames."""
+
+    number: str
+    title: str
+    frames: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RolledCue:
+    """A cue inside a row that stands for several: what it would have said by itself."""
+
+    number: str
+    title: str
+    timecode_in: str
+    timecode_out: str
+    start: Fraction
+    frames: int
+    seconds: int
+    counted: Fraction
+    carved: tuple[Carved, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A cue that is not listed, since the profile leaves its kind out: ``why`` is ``logo`` or ``promo``."""
+
+    number: str
+    title: str
+    why: str
+    seconds: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cue:
-    """One cue: ``seconds`` is what is printed, ``start`` the exact seconds from the programme's first frame."""
+    """One row: ``seconds`` is what is printed, ``start`` the exact seconds from the programme's first frame.
+
+    ``frames`` is how long it sounds, ``counted`` how many of them count after overlaps are carved (``None``: all), and
+    ``carved`` where the others went. A row that stands for several cues has them ``inside``, in the order of the picture:
+    its frames and seconds are their sums, its start is the first's, and its number and timecodes are blank.
+    """
 
     sequence: int
     number: str
@@ -214,11 +299,23 @@ class Cue:
     seconds: int
     works: tuple[CueWork, ...]
     recording: CueRecording | None = None
+    counted: Fraction | None = None
+    carved: tuple[Carved, ...] = ()
+    inside: tuple[RolledCue, ...] = ()
+
+    @property
+    def counted_frames(self) -> Fraction:
+        """The frames that count."""
+        return Fraction(self.frames) if self.counted is None else self.counted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CueSheet:
-    """A cue sheet, ready to be shown, printed, exported or frozen. Seconds are whole and add up."""
+    """A cue sheet, ready to be shown, printed, exported or frozen. Seconds are whole and add up.
+
+    ``share_basis`` is "200" (each side of a work 100) or "100" (both together); ``profile`` is the one it was set by.
+    ``left_out`` are cues that the profile does not list; they are in no total.
+    """
 
     header: CueSheetHeader
     rate: str
@@ -228,143 +325,15 @@ class CueSheet:
     cues: tuple[Cue, ...]
     share_basis: str = SHARE_BASIS
     schema: str = SCHEMA
+    profile: SheetProfile | None = None
+    left_out: tuple[LeftOut, ...] = ()
+
+    @property
+    def set_by(self) -> SheetProfile:
+        """The profile it was set by, also where it was stored before there were profiles."""
+        return self.profile or FIRST
 
     @property
     def music_share(self) -> Fraction:
         """Total music as printed ÷ running time as printed; common practice, no published source."""
         return music_share(self.music_seconds, self.running_seconds)
-
-
-# --- from one to the other ----------------------------------------------------------------------------------------
-
-
-def set_sheet(facts: CueSheetFacts) -> CueSheet:
-    """The sheet of the facts: cues in order of their in points, numbered from 1."""
-    ordered = sorted(facts.uses, key=lambda use: (use.in_frame, use.out_frame, use.number))
-    cues = tuple(_cue(sequence, use, facts) for sequence, use in enumerate(ordered, start=1))
-    return CueSheet(
-        header=facts.header,
-        rate=facts.rate.exact,
-        drop=facts.rate.drop,
-        running_seconds=whole_seconds(facts.running_frames, facts.rate),
-        music_seconds=total_seconds(cue.seconds for cue in cues),
-        cues=cues,
-    )
-
-
-def issued(sheet: CueSheet, *, revision: int, by: str, on: date) -> CueSheet:
-    """The sheet as a numbered revision."""
-    return replace(sheet, header=replace(sheet.header, revision=revision, prepared_by=by, prepared_on=on))
-
-
-def cue_title(use: PlacedUse) -> str:
-    """What the cue is called: its work; the recording where it is a medley; what was logged where there is no song."""
-    if len(use.works) == 1:
-        return use.works[0].title
-    return use.recording.title if use.recording else use.title
-
-
-def cue_place(use: PlacedUse) -> str:
-    """How findings name a cue: ``2M14 Evening Tide``."""
-    return f"{use.number} {cue_title(use)}".strip()
-
-
-def parties_in(parties: Iterable[StatedParty], country: str) -> tuple[StatedParty, ...]:
-    """The parties whose shares hold in a country (ISO 3166-1); without one, those that hold wherever no list says so."""
-    return tuple(party for party in parties if _holds(Territory.parse(party.territory), country))
-
-
-def _holds(territory: Territory, country: str) -> bool:
-    return territory.contains(country) if country else territory.is_open
-
-
-def _cue(sequence: int, use: PlacedUse, facts: CueSheetFacts) -> Cue:
-    rate, frames = facts.rate, use.out_frame - use.in_frame
-    return Cue(
-        sequence=sequence,
-        number=use.number,
-        title=cue_title(use),
-        use=cue_use(use.facets),
-        timecode_in=format_timecode(wrapped(use.in_frame, rate), rate),
-        timecode_out=format_timecode(wrapped(use.out_frame, rate), rate),
-        start=rate.seconds(use.in_frame - facts.start_frame),
-        frames=frames,
-        seconds=whole_seconds(frames, rate),
-        works=tuple(_cue_work(work, facts.header.country) for work in use.works),
-        recording=use.recording,
-    )
-
-
-def _cue_work(work: StatedWork, country: str) -> CueWork:
-    here = parties_in(work.parties, country)
-    interests = [[party for party in here if party.interest is interest] for interest in Interest]
-    return CueWork(
-        title=work.title,
-        iswc=work.iswc,
-        public_domain=work.public_domain,
-        arrangement_of=work.arrangement_of,
-        parties=tuple(printed for stated in interests for printed in _printed(stated, owned=not work.public_domain)),
-    )
-
-
-def _printed(stated: Sequence[StatedParty], *, owned: bool) -> list[CueParty]:
-    exact = [party.share if owned else Fraction() for party in stated]
-    near = abs(exact_total(exact) - 100) <= TOLERANCE
-    shares = printed_shares(exact, total=100 if near else None)  # what misses 100 by more is printed as it is
-    return [
-        CueParty(
-            interest=party.interest,
-            role=party.role,
-            name=party.name,
-            share=share,
-            ipi=party.ipi,
-            society=party.society,
-            society_code=party.society_code,
-            public_domain=party.public_domain,
-        )
-        for party, share in zip(stated, shares, strict=True)
-    ]
-
-
-def cue_use(facets: Facets) -> CueUse:
-    """The use in our words and in those of CISAC (CWR08-3615R1, BLTVR) and DDEX."""
-    seen = facets.seen or facets.function is Function.ON_SCREEN
-    theme = facets.function is Function.THEME
-    return CueUse(
-        function=facets.function,
-        theme_position=facets.theme_position,
-        seen=facets.seen,
-        vocal=facets.vocal,
-        origin=facets.origin,
-        code=sheet_code(facets),
-        bltvr=bltvr(facets),
-        cue_use_type=_USE_TYPES[facets.function],
-        cue_theme_type=_THEME_TYPES[facets.theme_position] if theme else "",
-        cue_vocal_type=_VOCAL_TYPES[facets.vocal],
-        cue_visual_perception_type="Visual" if seen else "Background",
-        cue_origin=_ORIGINS[facets.origin],
-    )
-
-
-_USE_TYPES = {
-    Function.BACKGROUND: "Background",
-    Function.ON_SCREEN: "OnScreenMusic",
-    Function.THEME: "Theme",
-    Function.LOGO: "AudioLogo",
-    Function.BUMPER: "Bumper",
-    Function.ROLLED_UP: "RolledUpCue",
-}
-_THEME_TYPES = {
-    ThemePosition.NONE: "",
-    ThemePosition.OPENING: "OpeningTheme",
-    ThemePosition.CLOSING: "ClosingTheme",
-    ThemePosition.SEGMENT: "SegmentTheme",
-}
-_VOCAL_TYPES = {Vocal.VOCAL: "Vocal", Vocal.INSTRUMENTAL: "Instrumental"}
-# Who owns music says nothing about whether it was written for the programme; DDEX has a term for not knowing.
-_ORIGINS = {
-    Origin.PRE_EXISTING: "PreexistingMusic",
-    Origin.LIBRARY: "LibraryMusic",
-    Origin.COMMISSIONED: "SpeciallyCommissionedMusic",
-    Origin.OWNED: "Unknown",
-}

@@ -17,9 +17,8 @@ from supervision.rules.cue_sheet import (
     PlacedUse,
     StatedParty,
     StatedWork,
-    cue_place,
-    parties_in,
 )
+from supervision.rules.cue_sheet_setting import cue_place, parties_in
 from supervision.rules.durations import Span, clock, total_seconds, whole_seconds
 from supervision.rules.findings import Finding, Level, worst_first
 from supervision.rules.party_roles import read_role

@@ -54,9 +54,13 @@ def whole_seconds(frames: int, rate: FrameRate, rounding: Rounding = Rounding.HA
     719 frames at 24 last 29.958 s and print as 30 (29 rounded down). Raises ``BadValue`` below 0 frames.
     """
     _check_whole(frames, "frames")
-    exact = rate.seconds(frames)
+    return rounded_seconds(rate.seconds(frames), rounding)
+
+
+def rounded_seconds(exact: Fraction, rounding: Rounding = Rounding.HALF_UP) -> int:
+    """Seconds to print for exact ones, at least 1 unless there are none."""
     seconds = int(exact + Fraction(1, 2)) if rounding is Rounding.HALF_UP else int(exact)
-    return max(seconds, 1) if frames else 0
+    return max(seconds, 1) if exact else 0
 
 
 def clock(seconds: int) -> str:

@@ -71,6 +71,25 @@ class Origin(StrEnum):
         return self.value.replace("_", "-").capitalize()
 
 
+class ProgrammePart(StrEnum):
+    """A part of the programme that is about the programme; blank for the story itself.
+
+    Music of recaps, teasers and play-ons is background, whatever it is elsewhere (APRA AMCOS, "Cue Sheets"); promos are
+    listed or left out as the recipient wishes (BMI keeps them apart).
+    """
+
+    NONE = ""
+    RECAP = "recap"
+    TEASER = "teaser"
+    PLAY_ON = "play_on"
+    PROMO = "promo"
+
+    @property
+    def label(self) -> str:
+        """The part in words."""
+        return {"": "The programme itself"}.get(self.value, self.value.replace("_", "-").capitalize())
+
+
 @dataclass(frozen=True, slots=True)
 class Facets:
     """What one placement is."""
@@ -80,6 +99,7 @@ class Facets:
     seen: bool = False
     vocal: Vocal = Vocal.INSTRUMENTAL
     origin: Origin = Origin.PRE_EXISTING
+    part: ProgrammePart = ProgrammePart.NONE
 
 
 LICENSED_ORIGINS = frozenset({Origin.PRE_EXISTING, Origin.LIBRARY})

@@ -29,7 +29,7 @@ def caller(episode, role=Role.SUPERVISOR):
 
 def test_draft_has_the_sheet_and_its_findings(episode):
     told = caller(episode, Role.VIEWER).get(f"{SHEET}/").json()
-    assert told["sheet"]["schema"] == "ledger-line/cue-sheet/1"
+    assert told["sheet"]["schema"] == "ledger-line/cue-sheet/2"
     assert told["sheet"]["music_seconds"] == 60
     assert [(cue["number"], cue["seconds"], cue["start"]) for cue in told["sheet"]["cues"]] == [
         ("1M1", 30, "60"),
@@ -44,6 +44,7 @@ def test_draft_has_the_sheet_and_its_findings(episode):
         "society": "",
         "society_code": "",
         "public_domain": False,
+        "exact": "100",
     }
     assert {"level": "warning", "code": "uncleared"}.items() <= next(
         finding for finding in told["findings"] if finding["code"] == "uncleared"

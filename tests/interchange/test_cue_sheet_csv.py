@@ -10,7 +10,7 @@ import pytest
 
 from supervision.interchange.csv_text import csv_bytes, guarded
 from supervision.interchange.cue_sheet_csv import COLUMNS, write_cue_sheet
-from supervision.rules.cue_sheet import set_sheet
+from supervision.rules.cue_sheet_setting import set_sheet
 from tests.factories.cue_sheets import facts, long_sheet, publisher, use, work, writer
 
 

@@ -8,7 +8,8 @@ import pytest
 from supervision.models import CueSheetRevision
 from supervision.queries.cue_sheets import cue_sheet_facts, revision_of, revisions_for, revisions_of, sheet_of
 from supervision.rules.clearance import Reason, Side, Stage
-from supervision.rules.cue_sheet import CueRecording, Interest, StatedParty, StatedWork, set_sheet
+from supervision.rules.cue_sheet import CueRecording, Interest, StatedParty, StatedWork
+from supervision.rules.cue_sheet_setting import set_sheet
 from supervision.rules.errors import Conflict, NotVisible
 from supervision.rules.frozen import digest, to_plain
 from supervision.rules.usage import Facets, Function, Origin, Vocal

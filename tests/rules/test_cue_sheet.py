@@ -12,7 +12,9 @@ from fractions import Fraction
 
 import pytest
 
-from supervision.rules.cue_sheet import CueRecording, CueSheet, Interest, cue_use, issued, parties_in, set_sheet
+from supervision.rules.cue_sheet import CueRecording, CueSheet, Interest
+from supervision.rules.cue_sheet_setting import issued, parties_in, set_sheet
+from supervision.rules.cue_sheet_use import cue_use
 from supervision.rules.frozen import digest, from_plain, to_plain
 from supervision.rules.timecode import FrameRate, parse_timecode
 from supervision.rules.usage import Facets, Function, Origin, ThemePosition, Vocal

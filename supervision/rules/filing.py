@@ -1,0 +1,106 @@
+"""By when a cue sheet is filed: what societies publish, and what contracts commonly say.
+
+Sources: APRA AMCOS, "Cue Sheets" (quarter table: broadcasts of January to March by the end of April, and so on);
+ASCAP, "Everything You Need To Know About Cue Sheets" (ideally within three months of the first broadcast; a film before
+its first theatrical performance abroad). Thirty days after the first broadcast, as licences commonly ask:
+``common practice, no published source``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+
+from supervision.rules.errors import BadValue
+from supervision.rules.term import months_from
+
+
+class FilingBasis(StrEnum):
+    """What the last day of filing is counted from."""
+
+    NONE = ""
+    DAYS = "days"
+    MONTHS = "months"
+    QUARTER = "quarter"
+
+    @property
+    def label(self) -> str:
+        """The basis in words."""
+        return _BASES[self]
+
+
+_BASES = {
+    FilingBasis.NONE: "No day published",
+    FilingBasis.DAYS: "Days after the first broadcast",
+    FilingBasis.MONTHS: "Months after the first broadcast",
+    FilingBasis.QUARTER: "The month after the quarter of the first broadcast",
+}
+#: Days of filing past this year would run out of the calendar; such a broadcast is a slip of the keyboard.
+_LAST_YEAR = 9900
+#: The largest count that a basis takes.
+MOST = {FilingBasis.DAYS: 3650, FilingBasis.MONTHS: 120}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FilingRule:
+    """How the last day is found; ``count`` is of days or months. ``BadValue`` where they do not fit.
+
+    ``before_foreign_theatrical``: a film is also filed before its first showing in a cinema abroad.
+    """
+
+    basis: FilingBasis = FilingBasis.NONE
+    count: int = 0
+    before_foreign_theatrical: bool = False
+
+    def __post_init__(self) -> None:
+        """Refuse a count that means nothing."""
+        most = MOST.get(self.basis, 0)
+        if not (1 if most else 0) <= self.count <= most:
+            wanted = f"a number from 1 to {most}" if most else "no number"
+            raise BadValue(
+                "filing_count", f"“{self.basis.label}” takes {wanted}.", place="filing.count", mend=f"Give {wanted}."
+            )
+
+    @property
+    def text(self) -> str:
+        """The rule as a phrase: ``90 days after the first broadcast``."""
+        theatrical = "before the first theatrical showing abroad" if self.before_foreign_theatrical else ""
+        if self.basis is FilingBasis.NONE:
+            return theatrical or "no day published"
+        unit = {FilingBasis.DAYS: "day", FilingBasis.MONTHS: "month"}.get(self.basis, "")
+        counted = f"{self.count} {unit}{'' if self.count == 1 else 's'} after the first broadcast"
+        broadcast = counted if unit else "by the end of the month after the quarter of the first broadcast"
+        return f"{broadcast}, and {theatrical}" if theatrical else broadcast
+
+
+NO_DAY = FilingRule()
+
+
+def due_on(rule: FilingRule, first_broadcast: date | None, foreign_theatrical: date | None = None) -> date | None:
+    """The last day on which the sheet is filed in time; ``None`` where nothing says one.
+
+    ``foreign_theatrical`` is the first showing in a cinema abroad: a sheet that is due before it is due the day before.
+    """
+    sensible = first_broadcast is not None and first_broadcast.year <= _LAST_YEAR
+    days = [_after_broadcast(rule, first_broadcast)] if first_broadcast and sensible else []
+    if rule.before_foreign_theatrical and foreign_theatrical:
+        days.append(foreign_theatrical - timedelta(days=1))
+    return min((day for day in days if day is not None), default=None)
+
+
+def _after_broadcast(rule: FilingRule, day: date) -> date | None:
+    match rule.basis:
+        case FilingBasis.DAYS:
+            return day + timedelta(days=rule.count)
+        case FilingBasis.MONTHS:
+            return months_from(day, rule.count).end
+        case FilingBasis.QUARTER:
+            return end_of_quarter_month(day)
+    return None
+
+
+def end_of_quarter_month(day: date) -> date:
+    """The end of the month after the quarter: January to March by 30 April … October to December by 31 January."""
+    month = (day.month - 1) // 3 * 3 + 5  # the month after that one, counted from January of the year
+    return date(day.year + (month - 1) // 12, (month - 1) % 12 + 1, 1) - timedelta(days=1)
