@@ -59,12 +59,15 @@ class BadRow(BadValue):
 
 
 class UnreadableFile(BadValue):
-    """A file that cannot be read: ``line`` and ``column`` count from 1, ``None`` where the format or the fault has none."""
+    """A file that cannot be read: ``line`` and ``column`` count from 1, ``None`` where the format or the fault has none.
+
+    The sentence names them itself.
+    """
 
     def __init__(
         self, code: str, text: str, *, mend: str = "", line: int | None = None, column: int | None = None
     ) -> None:
         self.line = line
         self.column = column
-        where = [f"{name} {value}" for name, value in (("line", line), ("column", column)) if value is not None]
-        super().__init__(code, text, place=", ".join(where), mend=mend)
+        where = ", ".join(f"{name} {at}" for name, at in (("line", line), ("column", column)) if at is not None)
+        super().__init__(code, f"{where.capitalize()}: {text}" if where else text, place=where, mend=mend)
