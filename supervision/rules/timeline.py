@@ -9,8 +9,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from supervision.rules.timecode import FrameRate
+
+ZERO_LENGTH: Final = "zero length"
+OUT_BEFORE_IN: Final = "out before in"
+BLACK: Final = "black"
+SILENCE: Final = "silence"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,8 +25,9 @@ class CutEvent:
 
     ``line`` counts from 1 (0 where a format has no lines); ``tracks`` names only those that carry sound ("A1", "A10");
     ``video`` tells whether it carries picture too. Source frames are ``None`` where the file does not give them in the
-    record's frames. ``transition`` is "cut", "dissolve", "wipe" or "key"; ``speed`` is the play speed as a ratio to normal, ``None``
-    where the file speaks of none.
+    record's frames. ``transition`` is "cut", "dissolve", "wipe" or "key"; ``speed`` is the play speed as a ratio to
+    normal, ``None`` where the file speaks of none. ``tail`` counts the frames that the event sounds on after its record
+    out, under the dissolve or wipe to what follows: a list ends the outgoing event where the transition begins.
     """
 
     line: int
@@ -36,11 +43,25 @@ class CutEvent:
     transition: str = "cut"
     speed: Fraction | None = None
     skipped: str = ""
+    tail: int = 0
 
     @property
     def frames(self) -> int:
         """The length in the record; 0 where the out is not after the in."""
         return max(0, self.record_out - self.record_in)
+
+    @property
+    def heard(self) -> Run | None:
+        """Where its sound is in the record, its tail included; ``None`` for picture alone and for what can be no usage.
+
+        An event that names neither tracks nor picture is taken as sound: the list has no column for them, or none for
+        so many tracks.
+        """
+        carries_sound = bool(self.tracks) or not self.video
+        usable = not self.skipped or (self.skipped == ZERO_LENGTH and self.tail > 0)
+        return (
+            Run(record_in=self.record_in, record_out=self.record_out + self.tail) if carries_sound and usable else None
+        )
 
 
 @dataclass(frozen=True, slots=True)
