@@ -10,14 +10,23 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Sequence
 
-_STARTS_FORMULA = tuple("=+-@\t\r\n＝＋－＠")
+_STARTS_FORMULA = re.compile(r"[ ']*[=+\-@\t\r\n＝＋－＠]")
 
 
 def guarded(text: str) -> str:
-    """The text, led by an apostrophe where a spreadsheet would calculate it."""
-    return f"'{text}" if text.lstrip(" ").startswith(_STARTS_FORMULA) else text
+    """The text, led by an apostrophe where a spreadsheet would calculate it.
+
+    A text that looks guarded already gets one more, so that ``unguarded`` gives back every text as it was.
+    """
+    return f"'{text}" if _STARTS_FORMULA.match(text) else text
+
+
+def unguarded(text: str) -> str:
+    """The text that ``guarded`` was given."""
+    return text[1:] if text.startswith("'") and _STARTS_FORMULA.match(text, 1) else text
 
 
 def csv_bytes(head: Sequence[str], rows: Iterable[Sequence[str | int]]) -> bytes:

@@ -1,0 +1,61 @@
+"""How large a table may be. More is no song log, and a file that claims more may be made to fill the memory.
+
+A cell may have 32,767 characters, a sheet 16,384 columns and 1,048,576 rows (Microsoft, "Excel specifications and
+limits"); rows and columns are held far below that.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from supervision.rules.errors import UnreadableFile
+from supervision.rules.table import column_letter
+
+MOST_BYTES: Final = 20 * 1024 * 1024
+MOST_ROWS: Final = 50_000
+MOST_COLUMNS: Final = 256
+LONGEST_CELL: Final = 32_767
+
+
+def check_bytes(size: int) -> None:
+    """Refuse a file that is empty or too large."""
+    if not size:
+        raise UnreadableFile("file-empty", "The file is empty.", mend="Export it once more.")
+    if size > MOST_BYTES:
+        raise UnreadableFile(
+            "file-too-large",
+            f"The file has {-(-size // 1_000_000)} MB, and a table of at most {MOST_BYTES // 1_000_000} MB is read.",
+            mend="Export the log alone, without pictures.",
+        )
+
+
+def check_rows(count: int, line: int) -> None:
+    """Refuse more rows than a log has."""
+    if count > MOST_ROWS:
+        raise UnreadableFile(
+            "rows-too-many",
+            f"The table has more than {MOST_ROWS:,} rows.",
+            mend="Divide it into several files.",
+            line=line,
+        )
+
+
+def check_cell(length: int, line: int, column: int) -> None:
+    """Refuse a cell that is longer than a spreadsheet's may be, or a column (from 0) past the last."""
+    letter = column_letter(column)
+    if column >= MOST_COLUMNS:
+        raise UnreadableFile(
+            "columns-too-many",
+            f"Row {line} has more than {MOST_COLUMNS} columns.",
+            mend="Remove the columns that are no part of the log.",
+            line=line,
+            column=column + 1,
+        )
+    if length > LONGEST_CELL:
+        raise UnreadableFile(
+            "cell-too-long",
+            f"The cell in row {line}, column {letter} has more than {LONGEST_CELL:,} characters.",
+            mend="Shorten it. A quotation mark that opens and never closes does this as well.",
+            line=line,
+            column=column + 1,
+        )

@@ -1,0 +1,114 @@
+"""The package of an XLSX file, looked at before anything is unpacked from it.
+
+An XLSX is a ZIP of XML parts (ECMA-376, part 2). What its directory and the beginnings of its parts say is bounded: bytes
+unpacked in all, parts, elements of a sheet. A part with a document type is refused, since packages may have none
+(ECMA-376, part 2, "Markup": DTD declarations are not allowed) and entity bombs need one.
+"""
+
+from __future__ import annotations
+
+import re
+import zipfile
+import zlib
+from io import BytesIO
+from typing import Final
+
+from supervision.rules.errors import UnreadableFile
+
+MOST_UNPACKED: Final = 120 * 1024 * 1024
+MOST_PARTS: Final = 2_000
+MOST_RATIO: Final = 400  # a sheet of one repeated row comes to 100; a bomb of zeros to 1,000
+MOST_TAGS: Final = 4_000_000  # of all sheets and texts; 20,000 rows of 25 cells have under two millions
+MOST_TAGS_IN_A_ROW: Final = 100_000
+
+_PIECE: Final = 2**16
+_HEAD: Final = 4096
+_ROW = re.compile(rb"[<:]row[\s>/]")
+_NO_RATIO_BELOW: Final = 1_000_000  # bytes
+_OTHERS: Final = (
+    (
+        b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1",
+        "an old workbook (XLS), or one with a password",
+        "Save it as XLSX, without a password.",
+    ),
+    (b"%PDF-", "a PDF", "Export the table itself, as CSV or XLSX."),
+)
+
+
+def foreign(data: bytes) -> UnreadableFile | None:
+    """The refusal of a file that is plainly something else, by its first bytes."""
+    for head, named, mend in _OTHERS:
+        if data.startswith(head):
+            return UnreadableFile("file-other-kind", f"The file is {named}.", mend=mend)
+    return None
+
+
+def check_package(data: bytes) -> None:
+    """Refuse a package that is none of a workbook, is broken, or would unpack to too much. Raises ``UnreadableFile``."""
+    try:
+        with zipfile.ZipFile(BytesIO(data)) as package:
+            _check_directory(package)
+            for part in package.infolist():
+                if part.filename.lower().endswith((".xml", ".rels")):
+                    _check_part(package, part)
+    except UnreadableFile:
+        raise
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError, OSError) as broken:
+        raise damaged(broken) from None
+
+
+def damaged(why: BaseException) -> UnreadableFile:
+    """The refusal of a workbook that is broken; ``why`` is told by the name of its kind alone."""
+    return UnreadableFile(
+        "workbook-damaged",
+        f"The workbook is damaged ({type(why).__name__}).",
+        mend="Open it in a spreadsheet program and save it anew as XLSX, or as CSV.",
+    )
+
+
+def _check_directory(package: zipfile.ZipFile) -> None:
+    parts = package.infolist()
+    names = {part.filename for part in parts}
+    if any(part.flag_bits & 1 for part in parts):
+        raise UnreadableFile("workbook-locked", "The file has a password.", mend="Save it without one.")
+    if "[Content_Types].xml" not in names:
+        other = "an OpenDocument spreadsheet" if "mimetype" in names else "a ZIP archive"
+        raise UnreadableFile("file-other-kind", f"The file is {other}, no XLSX.", mend="Save the table as XLSX or CSV.")
+    if len(parts) > MOST_PARTS:
+        raise _bomb(f"It has {len(parts):,} parts; at most {MOST_PARTS:,} are read.")
+    # a part that unpacks to more than the directory says is cut off there by ``zipfile``, so the sum holds
+    total = sum(part.file_size for part in parts)
+    if total > MOST_UNPACKED:
+        raise _bomb(f"It would unpack to {total // 1_000_000:,} MB; at most {MOST_UNPACKED // 1_000_000} MB are read.")
+    for part in parts:
+        if part.file_size > _NO_RATIO_BELOW and part.file_size > MOST_RATIO * max(part.compress_size, 1):
+            raise _bomb(f"Its part {part.filename[:80]} unpacks to more than {MOST_RATIO} times its size.")
+
+
+def _check_part(package: zipfile.ZipFile, part: zipfile.ZipInfo) -> None:
+    """Look through a part in pieces: no document type, and no more elements than can be held."""
+    tags = in_row = 0
+    sheet = "worksheets/" in part.filename
+    with package.open(part) as stream:
+        head = stream.read(_HEAD)
+        if b"<!DOCTYPE" in head.replace(b"\0", b"").upper():
+            raise _bomb(f"Its part {part.filename[:80]} has a document type, which no workbook has.")
+        piece = head
+        while piece:
+            tags += piece.count(b"<")
+            if tags > MOST_TAGS:
+                raise _bomb(f"Its part {part.filename[:80]} has more cells than a log.")
+            if sheet:
+                for number, stretch in enumerate(_ROW.split(piece)):
+                    in_row = stretch.count(b"<") + (0 if number else in_row)
+                    if in_row > MOST_TAGS_IN_A_ROW:
+                        raise _bomb(
+                            f"Its part {part.filename[:80]} has a row with more cells than a sheet has columns."
+                        )
+            piece = stream.read(_PIECE)
+
+
+def _bomb(text: str) -> UnreadableFile:
+    return UnreadableFile(
+        "workbook-too-large", f"The workbook is larger than any log. {text}", mend="Export the log as CSV."
+    )
