@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import uuid
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from datetime import date, datetime
 
 from django.conf import settings
 from django.core.files import File
-from django.core.files.storage import default_storage
 from django.db import transaction
 from django.utils import timezone
 
 from supervision.actions.grants import GrantTerms, grant_row, read_grants
 from supervision.actions.rows import audited, create, held, state_of, validated
 from supervision.actions.stages import check_ready, production_of, step
+from supervision.actions.stored_files import stored
 from supervision.interchange.signed_file import read_signed_file
 from supervision.models import Clearance, Licence, User
 from supervision.queries.accounts import require
@@ -24,7 +22,6 @@ from supervision.rules.clearance import Stage, check_step
 from supervision.rules.errors import BadValue
 from supervision.rules.money import Money
 from supervision.rules.roles import Deed
-from supervision.rules.signed_file import SignedFile
 
 __all__ = ["GrantTerms", "record_invoice", "record_licence"]
 
@@ -54,7 +51,7 @@ def record_licence(
         raise BadValue("fee-negative", "A fee is not below zero.", place="fee", mend="Give it without a minus.")
     assert file is not None  # noqa: S101 # the guard has refused a licence without one
     signed = read_signed_file(file.name or "", file, limit=settings.LICENCE_FILE_LIMIT)
-    with _stored(file, signed, now) as path, transaction.atomic():
+    with stored(file, "licences", signed.kind.ending, now) as path, transaction.atomic():
         licence = Licence(
             clearance=clearance,
             number=number,
@@ -82,17 +79,6 @@ def _executed(
         create(grant_row(licence, grant), by=by, now=now, production=production)
     step(clearance, Stage.LICENSED, by=by, now=now)
     return licence
-
-
-@contextmanager
-def _stored(file: File[bytes], signed: SignedFile, now: datetime) -> Iterator[str]:
-    """Where the file lies, under a name of ours; it is gone again when the block fails."""
-    path = default_storage.save(f"licences/{now:%Y/%m}/{uuid.uuid4().hex}{signed.kind.ending}", file)
-    try:
-        yield path
-    except BaseException:
-        default_storage.delete(path)
-        raise
 
 
 @transaction.atomic

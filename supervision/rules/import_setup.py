@@ -1,0 +1,189 @@
+"""How a cut file is read into an episode: what a person said, and what is guessed with its reason.
+
+The guesses are ``common practice, no published source``: editors keep music on tracks of its own and name it so, and a
+programme starts on a full hour of its timecode.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+from supervision.rules.durations import Span, covered_frames
+from supervision.rules.timecode import FrameRate, format_timecode, wrapped
+from supervision.rules.timeline import CutEvent
+
+SAMPLES: Final = 4  # names shown of a track
+
+_LEADER = 120  # seconds before the full hour that are leader, not programme
+_WORDS = re.compile(r"[^\W_]+")
+_CUE_NUMBER = re.compile(r"\d{1,2}m\d{1,3}[a-z]?", re.IGNORECASE | re.ASCII)
+_MUSIC = frozenset(
+    [
+        "mx",
+        "mus",
+        "music",
+        "score",
+        "song",
+        "songs",
+        "source",
+        "cue",
+        "cues",
+        "stem",
+        "stems",
+        "instrumental",
+        "inst",
+        "mstr",
+        "theme",
+    ]
+)
+_OTHER = frozenset(
+    [
+        "dx",
+        "dial",
+        "dialog",
+        "dialogue",
+        "boom",
+        "lav",
+        "lavs",
+        "sfx",
+        "fx",
+        "foley",
+        "vo",
+        "adr",
+        "atmos",
+        "atmo",
+        "ambience",
+        "amb",
+        "roomtone",
+        "slate",
+        "sync",
+        "wild",
+        "tone",
+    ]
+)
+
+
+class Target(StrEnum):
+    """Where an import goes: a new cut, or the one that is current."""
+
+    NEW = "new"
+    CURRENT = "current"
+
+
+@dataclass(frozen=True, slots=True)
+class FieldTime:
+    """How the column of a time field writes its times; ``form`` is one of ``rules.column_times.TimeForm``."""
+
+    field: str
+    form: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setup:
+    """What a person said about reading a file; ``None`` and blanks are left to the file or to a guess.
+
+    ``rate`` is exact ("30000/1001"). ``tracks`` are those with music, ``gap`` the frames up to which clips of one source are
+    joined, ``file_start`` the file's frame that is the programme's first. ``sheet``, ``heading``, ``columns`` and ``times`` are
+    of tables: the field of each column, "" where it is left out.
+    """
+
+    rate: str = ""
+    drop: bool | None = None
+    tracks: tuple[str, ...] | None = None
+    gap: int | None = None
+    file_start: int | None = None
+    target: Target | None = None
+    sheet: str = ""
+    heading: int | None = None
+    columns: tuple[str, ...] | None = None
+    times: tuple[FieldTime, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrackGuess:
+    """A track that carries sound: how many clips, how long each moment once, some names, and whether it is music."""
+
+    track: str
+    clips: int
+    frames: int
+    samples: tuple[str, ...]
+    music: bool
+    reason: str
+
+
+def guess_tracks(events: Iterable[CutEvent], known: Callable[[str], bool]) -> list[TrackGuess]:
+    """The tracks of the usable events in order, each with a guess; ``known`` tells whether a name is in the catalogue.
+
+    Where no name on any track speaks, every track is taken, so that nothing is lost unseen.
+    """
+    on_track: defaultdict[str, list[CutEvent]] = defaultdict(list)
+    for event in events:
+        if not event.skipped:
+            for track in event.tracks:
+                on_track[track].append(event)
+    votes = {track: _votes({event.name for event in found}, known) for track, found in on_track.items()}
+    silent = not any(music > other for music, other in votes.values())
+    return [
+        _guessed(track, on_track[track], *votes[track], silent=silent) for track in sorted(on_track, key=track_order)
+    ]
+
+
+def track_order(track: str) -> tuple[str, int]:
+    """A sorting key by which A2 comes before A10."""
+    letters = track.rstrip("0123456789")
+    return letters, int(track[len(letters) :] or 0)
+
+
+def _guessed(track: str, events: Sequence[CutEvent], music: int, other: int, *, silent: bool) -> TrackGuess:
+    names = list(dict.fromkeys(event.name for event in events if event.name))
+    if silent:
+        reason = "no name tells music from other sound, so every track is taken"
+    elif music > other:
+        reason = f"{music} of {len(names)} names speak of music or are in the catalogue"
+    elif other:
+        reason = f"{other} of {len(names)} names speak of dialogue or effects"
+    else:
+        reason = "no name speaks of music"
+    return TrackGuess(
+        track=track,
+        clips=len(events),
+        frames=covered_frames(Span(event.record_in, event.record_out) for event in events),
+        samples=tuple(names[:SAMPLES]),
+        music=silent or music > other,
+        reason=reason,
+    )
+
+
+def _votes(names: Iterable[str], known: Callable[[str], bool]) -> tuple[int, int]:
+    """How many names speak of music, and how many of other sound."""
+    music = other = 0
+    for name in names:
+        words = {word.lower() for word in _WORDS.findall(name)}
+        if words & _OTHER:
+            other += 1
+        elif words & _MUSIC or any(map(_CUE_NUMBER.fullmatch, words)) or known(name):
+            music += 1
+    return music, other
+
+
+def guess_start(events: Iterable[CutEvent], programme: Span, rate: FrameRate) -> tuple[int, str]:
+    """The file's frame that is the programme's first, and why; ``programme`` is the cut at the file's rate."""
+    first = min((event.record_in for event in events if not event.skipped), default=None)
+    if first is None:
+        return programme.start, "there is nothing to tell it by"
+    return start_from(first, programme, rate)
+
+
+def start_from(first: int, programme: Span, rate: FrameRate) -> tuple[int, str]:
+    """The same, by the first frame that has music."""
+    if programme.start <= first < programme.end:
+        return programme.start, "what it lists lies in the cut as it is timed here"
+    hour = 6 * rate.ten_minutes
+    start = (first + _LEADER * rate.nominal) // hour * hour
+    at = format_timecode(wrapped(first, rate), rate)
+    return start, f"its first event is at {at}, and a programme starts on the full hour"
