@@ -17,7 +17,7 @@ from supervision.models.catalogue import (
 )
 from supervision.models.clearance import Clearance, Grant, Licence, Quote, QuoteCondition
 from supervision.models.credits import CreditTerm
-from supervision.models.cue_sheets import CueSheetRevision
+from supervision.models.cue_sheets import CueSheetFiling, CueSheetProfile, CueSheetRevision
 from supervision.models.deadlines import CalendarFeed
 from supervision.models.imports import CutImport
 from supervision.models.letters import AskTemplate, Letter
@@ -36,6 +36,8 @@ __all__ = [
     "Clearance",
     "Contact",
     "CreditTerm",
+    "CueSheetFiling",
+    "CueSheetProfile",
     "CueSheetRevision",
     "Cut",
     "CutImport",

@@ -102,6 +102,7 @@ class Work(VersionedRow, DeletableRow):
 
     title = models.CharField(max_length=300)
     iswc = models.CharField("ISWC", max_length=11, blank=True)
+    work_number = models.CharField("work number", max_length=40, blank=True)
     public_domain = models.BooleanField(default=False)
     arrangement_of = models.ForeignKey(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="arrangements"

@@ -7,16 +7,37 @@ from fractions import Fraction
 from django.db import models
 from django.db.models.functions import Upper
 
-from supervision.models.rows import VersionedRow, is_currency, one_of
+from supervision.models.rows import VersionedRow, choices_of, is_currency, one_of
 from supervision.rules.durations import whole_seconds
+from supervision.rules.programme import AlternativeTitle, CutVersion, ProductionType
 from supervision.rules.timecode import FrameRate, format_timecode
 
 RATES = ("24000/1001", "24", "25", "30000/1001", "30", "48000/1001", "48", "50", "60000/1001", "60")
 KINDS = ("series", "feature", "pilot", "game", "trailer")
 
 
-class Production(VersionedRow):
-    """A series, feature, pilot, game or trailer, with the letterhead of the company that makes it."""
+class TitledRow(models.Model):
+    """What has other titles: ``alternative_titles`` are objects with ``title`` and ``language`` (BCP 47 or blank)."""
+
+    alternative_titles = models.JSONField(default=list, blank=True)
+    director = models.CharField(max_length=300, blank=True)
+    cast = models.TextField(blank=True)
+    sheet_profile = models.CharField("cue-sheet profile", max_length=24, blank=True)
+
+    class Meta:
+        abstract = True
+
+    @property
+    def other_titles(self) -> tuple[AlternativeTitle, ...]:
+        """The alternative titles as values of the rules."""
+        return tuple(AlternativeTitle(told["title"], told["language"]) for told in self.alternative_titles)
+
+
+class Production(VersionedRow, TitledRow):
+    """A series, feature, pilot, game or trailer, with the letterhead of the company that makes it.
+
+    Director, cast and cue-sheet profile (its code; blank for the house's) hold for episodes that say none of their own.
+    """
 
     class Kind(models.TextChoices):
         SERIES = "series", "Series"
@@ -37,6 +58,10 @@ class Production(VersionedRow):
     country = models.CharField(max_length=2, blank=True)
     year = models.PositiveSmallIntegerField(null=True, blank=True)
     network = models.CharField("network or platform", max_length=120, blank=True)
+    production_type = models.CharField(
+        "what societies call it", max_length=14, choices=choices_of(ProductionType), blank=True, default=""
+    )
+    distributor = models.CharField("distributor abroad", max_length=200, blank=True)
     synopsis = models.TextField(blank=True)
     letter_language = models.CharField(max_length=5, choices=(("en", "English"), ("fr", "French")), default="en")
     paper = models.CharField(max_length=6, choices=(("a4", "A4"), ("letter", "US Letter")), default="a4")
@@ -62,6 +87,11 @@ class Production(VersionedRow):
                 condition=is_currency("currency"),
                 name="production_currency_iso",
                 violation_error_message="A currency is three capital letters (ISO 4217).",
+            ),
+            models.CheckConstraint(
+                condition=one_of("production_type", ProductionType),
+                name="production_type_known",
+                violation_error_message="Societies know no such type of production.",
             ),
         )
 
@@ -95,8 +125,12 @@ class Season(VersionedRow):
         return self.title or f"Season {self.number}"
 
 
-class Episode(VersionedRow):
-    """An episode. ``number`` is text ("101", "1A"); ``position`` orders the season; ``code`` is unique everywhere."""
+class Episode(VersionedRow, TitledRow):
+    """An episode. ``number`` is text ("101", "1A"); ``position`` orders the season; ``code`` is unique everywhere.
+
+    ``broadcast_country`` is that of the first broadcast (ISO 3166-1). ``partial_reason`` says why its cue sheet is not
+    complete; blank says that it is.
+    """
 
     season = models.ForeignKey(Season, on_delete=models.CASCADE, related_name="episodes")
     code = models.CharField(max_length=32, unique=True)
@@ -104,6 +138,8 @@ class Episode(VersionedRow):
     position = models.PositiveSmallIntegerField(default=1)
     title = models.CharField(max_length=200, blank=True)
     air_date = models.DateField("first broadcast or release", null=True, blank=True)
+    broadcast_country = models.CharField("country of the first broadcast", max_length=2, blank=True)
+    partial_reason = models.CharField("why the cue sheet is partial", max_length=300, blank=True)
     production_number = models.CharField(max_length=20, blank=True)
     isan = models.CharField("ISAN", max_length=40, blank=True)
     eidr = models.CharField("EIDR", max_length=40, blank=True)
@@ -138,7 +174,10 @@ class Episode(VersionedRow):
 
 
 class Cut(VersionedRow):
-    """One version of an episode's edit. ``start_frame`` and ``running_frames`` count frames at the cut's rate."""
+    """One version of an episode's edit. ``start_frame`` and ``running_frames`` count frames at the cut's rate.
+
+    ``made_for`` says which version of the programme it is, where there are several: domestic, syndicated, airline …
+    """
 
     episode = models.ForeignKey(Episode, on_delete=models.CASCADE, related_name="cuts")
     number = models.PositiveSmallIntegerField(default=1)
@@ -149,6 +188,9 @@ class Cut(VersionedRow):
     start_frame = models.PositiveIntegerField(default=0)
     running_frames = models.PositiveIntegerField()
     locked = models.BooleanField(default=False)
+    made_for = models.CharField(
+        "version of the programme", max_length=13, choices=choices_of(CutVersion), blank=True, default=""
+    )
 
     class Meta:
         ordering = ("episode", "number")
@@ -172,6 +214,11 @@ class Cut(VersionedRow):
                 condition=models.Q(drop=False) | one_of("rate", ("30000/1001", "60000/1001")),
                 name="cut_drop_only_at_ntsc_rates",
                 violation_error_message="Only 29.97 and 59.94 are counted in drop-frame.",
+            ),
+            models.CheckConstraint(
+                condition=one_of("made_for", CutVersion),
+                name="cut_made_for_known",
+                violation_error_message="There is no such version of a programme.",
             ),
         )
 

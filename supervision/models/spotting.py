@@ -7,7 +7,7 @@ from django.db import models
 from supervision.models.catalogue import Recording, Work
 from supervision.models.productions import Cut, Episode
 from supervision.models.rows import LIVE, DeletableRow, VersionedRow, choices_of, one_of
-from supervision.rules.usage import Facets, Function, Origin, ThemePosition, Vocal
+from supervision.rules.usage import Facets, Function, Origin, ProgrammePart, ThemePosition, Vocal
 
 
 class Usage(VersionedRow, DeletableRow):
@@ -28,6 +28,9 @@ class Usage(VersionedRow, DeletableRow):
     seen = models.BooleanField(default=False)
     vocal = models.CharField(max_length=12, choices=choices_of(Vocal), default=Vocal.INSTRUMENTAL)
     origin = models.CharField(max_length=12, choices=choices_of(Origin), default=Origin.PRE_EXISTING)
+    part = models.CharField(
+        "part of the programme", max_length=7, choices=choices_of(ProgrammePart), blank=True, default=""
+    )
     scene = models.CharField(max_length=300, blank=True)
     notes = models.TextField(blank=True)
     sync_estimate_minor = models.PositiveBigIntegerField(null=True, blank=True)
@@ -63,6 +66,11 @@ class Usage(VersionedRow, DeletableRow):
                 condition=one_of("origin", Origin),
                 name="usage_origin_known",
                 violation_error_message="There is no such origin.",
+            ),
+            models.CheckConstraint(
+                condition=one_of("part", ProgrammePart),
+                name="usage_part_known",
+                violation_error_message="There is no such part of a programme.",
             ),
             models.CheckConstraint(
                 condition=models.Q(theme_position="")
@@ -105,6 +113,7 @@ class Usage(VersionedRow, DeletableRow):
             self.seen,
             Vocal(self.vocal),
             Origin(self.origin),
+            ProgrammePart(self.part),
         )
 
 

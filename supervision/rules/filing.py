@@ -36,6 +36,29 @@ _BASES = {
     FilingBasis.MONTHS: "Months after the first broadcast",
     FilingBasis.QUARTER: "The month after the quarter of the first broadcast",
 }
+class Means(StrEnum):
+    """How a sheet reached whom it is filed with."""
+
+    PORTAL = "portal"
+    EMAIL = "email"
+    POST = "post"
+    HAND = "hand"
+    OTHER = "other"
+
+    @property
+    def label(self) -> str:
+        """The way in words."""
+        return _MEANS[self]
+
+
+_MEANS = {
+    Means.PORTAL: "Through their portal",
+    Means.EMAIL: "By e-mail",
+    Means.POST: "By post",
+    Means.HAND: "By hand",
+    Means.OTHER: "Another way",
+}
+
 #: Days of filing past this year would run out of the calendar; such a broadcast is a slip of the keyboard.
 _LAST_YEAR = 9900
 #: The largest count that a basis takes.

@@ -13,6 +13,8 @@ from supervision.models import (
     Candidate,
     Clearance,
     CreditTerm,
+    CueSheetFiling,
+    CueSheetProfile,
     CueSheetRevision,
     ExchangeRate,
     Grant,
@@ -234,7 +236,29 @@ def condition(**fields):
     return QuoteCondition.objects.create(**{"quote": QuoteFactory(), "kind": "artist"} | fields)
 
 
+def filing(**fields):
+    given = {"revision": revision(), "recipient": "Channel Nine and a Half", "filed_on": DAY, "filed_by": UserFactory()}
+    return CueSheetFiling.objects.create(**given | fields)
+
+
+def own_profile(code="north-sea"):
+    return CueSheetProfile.objects.create(code=code, name="North Sea", body={})
+
+
+def society_filing():
+    return filing(recipient="", society=Society.objects.get(code="052"))
+
+
 BROKEN |= {
+    "cut_made_for_known": lambda: CutFactory(made_for="school"),
+    "filing_means_known": lambda: filing(means="pigeon"),
+    "filing_once_a_recipient": lambda: again(filing()),
+    "filing_once_a_society": lambda: again(society_filing()),
+    "filing_with_one": lambda: filing(recipient=""),
+    "production_type_known": lambda: ProductionFactory(production_type="opera"),
+    "sheet_profile_code_once": lambda: again(own_profile()),
+    "sheet_profile_code_shape": lambda: own_profile("North Sea"),
+    "usage_part_known": lambda: UsageFactory(part="interval"),
     "ask_template_once_a_side": lambda: again(template()),
     "ask_template_side_known": lambda: template(side="both"),
     "candidate_difficulty_known": lambda: candidate(difficulty=4),
