@@ -6,7 +6,7 @@ takes it out of the cut). What is left out stays as it is.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from copy import copy
 from datetime import datetime
 from typing import Any
@@ -53,6 +53,19 @@ _COPIED = (
 def add_usage(*, episode: Episode, fields: Fields, by: User, now: datetime) -> Usage:
     """Log a usage; with a song its clearances come about at once."""
     return _log(episode, fields, _allowed(episode, fields, by), by=by, now=now)
+
+
+@transaction.atomic
+def add_usages(*, episode: Episode, rows: Sequence[Fields], by: User, now: datetime) -> list[Usage]:
+    """Log several usages in their order, all of them or none; a refusal's place says which, ``row 3, cue_number``."""
+    added = []
+    for number, fields in enumerate(rows, start=1):
+        try:
+            added.append(add_usage(episode=episode, fields=fields, by=by, now=now))
+        except (BadValue, Conflict) as refused:
+            refused.place = ", ".join(filter(None, (f"row {number}", refused.place)))
+            raise
+    return added
 
 
 @transaction.atomic

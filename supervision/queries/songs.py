@@ -7,6 +7,8 @@ by its code at the end, ``Evening Tide – The Lockkeepers · R12``; without a c
 from __future__ import annotations
 
 import re
+from collections import defaultdict
+from collections.abc import Iterable
 
 from supervision.models import Recording, Work
 from supervision.models.rows import LIVE
@@ -46,6 +48,19 @@ def song_text(song: Song) -> str:
         named = " – ".join(filter(None, (title, song.artist)))
         return f"{named} · {song_code(recording=song.pk, work=None)}"
     return f"{song.title} · {song_code(recording=None, work=song.pk)}"
+
+
+def songs_titled(named: Iterable[tuple[str, str]]) -> dict[tuple[str, str], Song]:
+    """The live recording of each title and artist, for those that name exactly one; a blank artist fits any. One query."""
+    wanted = {pair for pair in named if pair[0]}
+    by_title: defaultdict[str, list[Recording]] = defaultdict(list)
+    for recording in Recording.objects.filter(LIVE, title__in={title for title, _ in wanted}):
+        by_title[recording.title].append(recording)
+    fitting = {
+        (title, artist): [one for one in by_title[title] if not artist or fold(one.artist) == fold(artist)]
+        for title, artist in wanted
+    }
+    return {pair: found[0] for pair, found in fitting.items() if len(found) == 1}
 
 
 def suggested_songs(text: str) -> list[Song]:

@@ -1,7 +1,7 @@
 """What the pages of the log are given: rows as text for the grid, the key figures, the bars of the stave.
 
-The grid is written by ``templates/log/line.html`` from ``Line``: a form per row would take longer to draw than the log
-takes to read.
+Rows are text (``templates/log/rows.html``), and become fields (``log/line.html``) when they are entered: a form per row
+would take longer to draw than the log takes to read, and 300 of them would be a megabyte.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Any
 
 from django.core.exceptions import NON_FIELD_ERRORS
+from django.core.paginator import Page, Paginator
 from django.urls import reverse
 from django.utils.html import format_html_join
 from django.utils.safestring import SafeString
@@ -23,7 +24,7 @@ from supervision.rules.errors import StaleEdit
 from supervision.rules.findings import Finding, Level
 from supervision.rules.log import LogRow, LogTotals
 from supervision.rules.money import Money, money_text
-from supervision.rules.usage import music_kind, next_cue_number
+from supervision.rules.usage import Facets, music_kind, next_cue_number, sheet_code
 from supervision.web.forms.spotting import ORIGINS, USES, LogForm, shown, usage_label
 from supervision.web.marks import Bar
 from supervision.web.navigation import episode_page
@@ -32,6 +33,9 @@ NEW = "usage-new"
 
 # Beyond any frame; the heading of what is not in the cut stands between them (templates/log/log.html).
 _NEW_ORDER, _UNPLACED_ORDER = 10**12, 3 * 10**12
+
+#: Placed usages on one page: with 250 rows of text and the stave it stays below 300 kB.
+WINDOW = 250
 
 #: Numbers of other episodes named in a row; the rest is counted.
 MOST_NAMED = 6
@@ -139,6 +143,13 @@ def line_of(row: LogRow, currency: str, focus: str = "") -> Line:
     return Line(f"usage-{row.usage}", shown(row, currency), row, focus=focus, url=_url(row))
 
 
+def model_line() -> Line:
+    """The row that app.js makes fields from: it replaces the number 0 and the cue number 0M0."""
+    facets = Facets()
+    row = LogRow(0, 0, "0M0", "", "", "", None, None, facets, sheet_code(facets))
+    return Line("usage-0", {**new_line("").values, "version": 0}, row, url=_url(row))
+
+
 def _url(row: LogRow) -> str:
     return reverse("usage", args=[row.usage])
 
@@ -182,8 +193,9 @@ def _in_words(name: str, value: Any) -> str:
     return {"use": dict(USES), "origin": dict(ORIGINS)}.get(name, {}).get(value, value) or "nothing"
 
 
-def bars(log: Log) -> Iterator[Bar]:
-    """The placed usages as bars of the stave, each a link to its row."""
+def bars(log: Log, page: Page[LogRow] | None = None) -> Iterator[Bar]:
+    """The placed usages as bars of the stave, each a link to its row, on another page where it is not on this one."""
+    here = {row.usage for row in page} if page else None
     for row in log.rows:
         if row.span is not None:
             problems = (finding.text for finding in row.findings if finding.level is not Level.NOTE)
@@ -193,9 +205,13 @@ def bars(log: Log) -> Iterator[Bar]:
                 lane=music_kind(row.facets),
                 label=row.name,
                 kind=row.facets.origin,
-                href=f"#usage-{row.usage}",
+                href=f"#usage-{row.usage}" if here is None or row.usage in here else _address(row),
                 problem=" ".join(problems),
             )
+
+
+def _address(row: LogRow) -> str:
+    return f"?row={row.usage}#usage-{row.usage}"
 
 
 def figures(log: Log) -> list[dict[str, Any]]:
@@ -237,20 +253,31 @@ def _estimate(label: str, monies: Sequence[Money]) -> dict[str, Any]:
     return {"label": label, "value": first, "note": " ".join(f"+ {text}" for text in rest)}
 
 
-def log_page(episode: Episode, log: Log, cuts: Iterable[Cut], *, refused: Line | None = None) -> dict[str, Any]:
-    """Context of the log's page; a ``refused`` row stands in place of the one it was typed into."""
+def log_page(
+    episode: Episode, log: Log, cuts: Iterable[Cut], *, refused: Line | None = None, number: str = "", row: str = ""
+) -> dict[str, Any]:
+    """Context of the log's page by ``number``, or of the one with a ``row``; a ``refused`` row stands where it was typed."""
     context = episode_page(episode, "log")
+    page = window(log, number, refused.id.removeprefix("usage-") if refused else row)
     return (
         context
-        | _summary(episode, log)
+        | _summary(episode, log, page)
         | {
             "title": context["crumbs"].pop()[0],
-            "lines": _lines(log.rows, episode, refused),
-            "unplaced": _lines(log.unplaced, episode, refused),
+            "page": page,
+            "lines": _lines(page, episode, refused),
+            "unplaced": [] if page.has_next() else _lines(log.unplaced, episode, refused),
             "new": _new(log, refused) if log.may_log else None,
+            "model": model_line() if log.may_log else None,
             "cuts": list(cuts),
         }
     )
+
+
+def window(log: Log, number: str = "", row: str = "") -> Page[LogRow]:
+    """``WINDOW`` placed rows: those with the usage ``row``, else those of a page's number, else the first."""
+    at = next((place for place, found in enumerate(log.rows) if str(found.usage) == row), None)
+    return Paginator(log.rows, WINDOW).get_page(number if at is None else at // WINDOW + 1)
 
 
 def answer_to(
@@ -279,7 +306,8 @@ def answer_to(
     if told:
         usage, sentence = told
         noted.append(Line(f"usage-{usage}", {}, errors=_Sentences(row=[sentence])))
-    return _summary(episode, log) | {
+    sent_to = window(log, row=str(rows[0].usage)) if rows else None
+    return _summary(episode, log, sent_to) | {
         "episode": episode,
         "lines": lines,
         "new": _new(log) if new else None,
@@ -308,5 +336,5 @@ def _new(log: Log, refused: Line | None = None) -> Line:
     return new_line(next_cue_number(numbers[-1] if numbers else "", taken))
 
 
-def _summary(episode: Episode, log: Log) -> dict[str, Any]:
-    return {"log": log, "bars": list(bars(log)), "figures": figures(log), "stave_label": f"Music of {episode}"}
+def _summary(episode: Episode, log: Log, page: Page[LogRow] | None = None) -> dict[str, Any]:
+    return {"log": log, "bars": list(bars(log, page)), "figures": figures(log), "stave_label": f"Music of {episode}"}

@@ -66,10 +66,29 @@ def deed(client, name, usage, headers=None):
     return client.post(reverse(f"usage-{name}", args=[usage.pk]), headers=headers or {})
 
 
+CELLS = (
+    "cue_number",
+    "in_timecode",
+    "out_timecode",
+    "length",
+    "song",
+    "use",
+    "seen",
+    "vocal",
+    "origin",
+    "code",
+    "scene",
+)
+
+
 def values(response, row):
-    """What the fields of a row hold, by name, read out of the page."""
+    """What a row holds by name, read out of the page: the values of its fields, or the cells of a row of text."""
     body = re.search(rf'<tbody data-row[^>]*id="{row}".*?</tbody>', response.content.decode(), re.DOTALL)[0]
-    return dict(re.findall(r'name="(\w+)"[^>]*? value="([^"]*)"', body))
+    if fields := dict(re.findall(r'name="(\w+)"[^>]*? value="([^"]*)"', body)):
+        return fields
+    cells = re.findall(r"<t[dh][^>]*>(.*?)(?=<t[dhr])", body, re.DOTALL)
+    texts = [" ".join(re.sub("<[^>]*>", " ", cell).split()) for cell in cells]
+    return dict(zip((*CELLS, "sync_estimate", "master_estimate"), texts, strict=False))
 
 
 def told(response, row):
@@ -104,7 +123,7 @@ def test_log_says_what_is_odd_and_where_else_the_song_is(client, user, episode):
     recording = RecordingFactory()
     here = UsageFactory(episode=episode, recording=recording, placed=(START - 50, START + 100))
     UsageFactory(episode=EpisodeFactory(season=episode.season, number="103"), recording=recording)
-    assert told(log(client), f"usage-{here.pk}") == ["also 103", "It starts 0:02 before the programme."]
+    assert told(log(client), f"usage-{here.pk}") == ["also in 103", "It starts 0:02 before the programme."]
 
 
 def test_log_flags_on_the_stave_what_is_wrong_and_not_what_is_noted(client, user, episode):

@@ -1,10 +1,13 @@
 /* Ledger Line: what a page does beyond reading and plain forms. Nothing here is needed to read or to send a form.
    Loaded before the page is drawn, so that a chosen theme shows at once; html[data-scripts] says that scripts run.
 
-THE GRID (the episode log). Rows of fields that save by themselves; without this script each row is a plain form.
+THE GRID (the episode log). Rows that save by themselves. Most rows are text and become fields when they are entered;
+without this script the link in such a row leads to the usage's own page, and a row of fields is a plain form.
 
   <p data-grid-status …>                     components/grid_status.html: says aloud how saving goes, and holds the words
   <table data-grid>
+    <template data-row-model> … </template>  a row of fields for the usage numbered 0; its cells as in a row of text
+    <tr data-row data-light data-version="3" id="usage-12"><th><a href="…">1M3</a><td>01:02:14:10<td>…
     <tr data-row id="usage-12">              the id is unique and stays with the row; the empty row for new entries
                                              is <tr data-row data-new id="usage-new">, last of all
       <td><input name="in_point" id="usage-12-in_point" form="usage-12-form" …></td>
@@ -19,14 +22,18 @@ THE GRID (the episode log). Rows of fields that save by themselves; without this
   Saving   leaving a row that was changed, or Enter. Typing goes on meanwhile: what was typed after sending is put into
            the answered row again. A dropped connection leaves the row as typed, marked unsaved, and sends it again.
            Until a row is saved its values are also kept in sessionStorage, and come back after a reload.
+           Several lines or cells that are pasted go to the page that reads them, by the form [data-paste-rows].
   Keys     Enter, Shift+Enter   save, and go to the same column of the row below, above (in the new row: start the next)
            Up, Down             the same; Ctrl+Up, Ctrl+Down also in lists and long text
            Left, Right          at the edge of the text: the cell before, after
            Ctrl+Enter, Alt+N    to the new row
+           Ctrl+D, Alt+Delete   duplicate, remove the row: presses its button [data-duplicate], [data-remove]
            Escape               what the cell held when it was entered
   State    tr[data-state] is "unsaved", "saving", "saved", "failed" (sent again by itself) or "refused"
   Order    a row with data-order (a number) goes to its place among the grid's other elements that have one
 
+THE SHEET OF KEYS  <dialog data-keys>, opened by ? outside fields, by Ctrl+/ anywhere and by <button data-keys-open hidden>
+THE BOX THAT FINDS  <input data-find>, entered by / outside fields and by Ctrl+K anywhere; what it offers: picker.js
 THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light data-say-dark><span data-theme-name> */
 "use strict";
 (() => {
@@ -52,14 +59,57 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
   /* --- saying how it goes --- */
   const board = () => document.querySelector("[data-grid-status]");
   const words = (state) => board()?.dataset[`say${state[0].toUpperCase()}${state.slice(1)}`] ?? "";
+  const time = () => new Date().toLocaleTimeString(document.documentElement.lang, { hour: "2-digit", minute: "2-digit" });
 
-  function say(row, state, text = words(state)) {
+  function say(row, state, told = words(state)) {
     row.dataset.state = state;
+    const text = state === "saved" ? `${told} ${time()}` : told;
     const [place, status] = [row.querySelector("[data-row-status]"), board()];
     if (place) place.textContent = text;
     if (!status) return;
     const open = document.querySelectorAll("[data-row]:is([data-state=unsaved], [data-state=failed], [data-state=refused])");
-    status.textContent = state === "unsaved" || state === "saving" || !open.length ? words(state) : `${text} (${open.length})`;
+    status.textContent = state === "unsaved" || state === "saving" || !open.length ? text : `${text} (${open.length})`;
+  }
+
+  /* --- rows of text, which become fields when they are entered --- */
+  const asleep = new WeakMap(); // row of fields → its cells as text, for as long as nothing in it was changed
+  const textOf = (cell) =>
+    cell.querySelector("[data-blank]") ? "" : [...cell.querySelectorAll("bdi")].map((part) => part.textContent).join(" – ") || cell.textContent.trim();
+
+  function fill(field, text) {
+    if (field.type === "checkbox") field.checked = text !== "";
+    else if (field.matches("select")) field.value = [...field.options].find((option) => option.text === text)?.value ?? "";
+    else field.value = text;
+  }
+
+  function wake(row) {
+    const model = row.closest("[data-grid]")?.querySelector("[data-row-model]");
+    if (!model || !("light" in row.dataset)) return row;
+    const [id, made, read] = [row.id.replace("usage-", ""), document.createElement("template"), row.rows[0]];
+    made.innerHTML = model.innerHTML.replace(/\bu0\b|usage-0\b|\/usages\/0\//g, (found) => found.replace("0", id));
+    const cells = made.content.querySelector("tr");
+    [...cells.cells].forEach((cell, at) => {
+      const [field, text] = [cell.querySelector(FIELDS), textOf(read.cells[at])];
+      if (field) fill(field, text);
+      else if (cell.matches(".plain")) cell.textContent = text;
+    });
+    cells.querySelector("[name=version]").value = row.dataset.version;
+    for (const named of cells.querySelectorAll("[aria-label$=' 0M0']"))
+      named.setAttribute("aria-label", named.getAttribute("aria-label").replace("0M0", textOf(read.cells[0])));
+    asleep.set(row, read);
+    read.replaceWith(cells);
+    delete row.dataset.light;
+    row.classList.remove("light");
+    window.htmx?.process(cells);
+    return row;
+  }
+
+  function sleep(row) {
+    if (!asleep.has(row) || stateOf(row).count) return;
+    row.rows[0].replaceWith(asleep.get(row));
+    asleep.delete(row);
+    row.dataset.light = "";
+    row.classList.add("light");
   }
 
   /* --- drafts: what was typed and is not saved yet --- */
@@ -86,6 +136,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     for (const row of document.querySelectorAll("[data-grid] [data-row]")) {
       const values = JSON.parse(storage(() => sessionStorage.getItem(draftKey(row.id))) ?? "null");
       if (!values) continue;
+      wake(row);
       const changed = fieldsOf(row).filter((field) => field.name in values && valueOf(field) !== values[field.name]);
       if (!changed.length) {
         dropDraft(row.id);
@@ -193,7 +244,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
   function vertically(field, step) {
     const rows = [...field.closest("[data-grid]").querySelectorAll("[data-row]")];
     const row = rows[rows.indexOf(rowOf(field)) + step];
-    return row ? focusField(row.querySelector(`[name="${field.name}"]`) ?? fieldsOf(row)[0]) : false;
+    return row ? focusField(wake(row).querySelector(`[name="${field.name}"]`) ?? fieldsOf(row)[0]) : false;
   }
 
   function sideways(field, step) {
@@ -233,23 +284,61 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     return true;
   }
 
+  function press(row, deed) {
+    const button = row?.querySelector(`[data-${deed}]`);
+    button?.click();
+    return Boolean(button);
+  }
+
   document.addEventListener("keydown", (event) => {
     if (event.isComposing || event.defaultPrevented) return;
+    const row = rowOf(event.target);
     if (event.altKey) {
-      if (event.code === "KeyN" && !event.ctrlKey && toNewRow()) event.preventDefault();
+      const done = !event.ctrlKey && (event.code === "KeyN" ? toNewRow() : event.key === "Delete" && press(row, "remove"));
+      if (done) event.preventDefault();
       return;
     }
-    const row = rowOf(event.target);
+    if (row && event.ctrlKey && event.code === "KeyD") return press(row, "duplicate") && event.preventDefault();
     if (row && event.target.matches(FIELDS) && keyed(event, event.target, row)) event.preventDefault();
   });
 
-  document.addEventListener("focusin", (event) => {
-    if (rowOf(event.target) && event.target.matches(FIELDS)) entered.set(event.target, valueOf(event.target));
+  document.addEventListener("focusin", ({ target, relatedTarget }) => {
+    const row = rowOf(target);
+    if (row && "light" in row.dataset) {
+      const back = relatedTarget && row.compareDocumentPosition(relatedTarget) & Node.DOCUMENT_POSITION_FOLLOWING;
+      focusField(fieldsOf(wake(row)).at(back ? -1 : 0));
+    } else if (row && target.matches(FIELDS)) entered.set(target, valueOf(target));
+  });
+
+  /* The mouse: a click on a cell of text goes to its field; a link is left to Ctrl and its like, a selection to copying. */
+  const textCell = ({ target, button, ctrlKey, metaKey, shiftKey }) =>
+    button || ctrlKey || metaKey || shiftKey ? null : target.closest?.("[data-light] > tr:first-child > *");
+
+  document.addEventListener("mousedown", (event) => {
+    if (event.target.matches("a") && textCell(event)) event.preventDefault(); // else the row would wake under the finger
+  });
+
+  document.addEventListener("click", (event) => {
+    const cell = textCell(event);
+    if (!cell || !getSelection().isCollapsed) return;
+    event.preventDefault();
+    const [row, at] = [rowOf(cell), cell.cellIndex];
+    focusField(wake(row).rows[0].cells[at].querySelector(FIELDS) ?? fieldsOf(row)[0]);
+  });
+
+  document.addEventListener("paste", (event) => {
+    const [form, text] = [document.querySelector("[data-paste-rows]"), event.clipboardData?.getData("text/plain") ?? ""];
+    if (!form || !rowOf(event.target) || !/[\t\n]/.test(text.trimEnd())) return;
+    event.preventDefault();
+    form.elements.text.value = text;
+    form.requestSubmit();
   });
 
   document.addEventListener("focusout", (event) => {
     const row = rowOf(event.target);
-    if (row && row.isConnected && !row.contains(event.relatedTarget)) save(row);
+    if (!row || !row.isConnected || row.contains(event.relatedTarget)) return;
+    save(row);
+    if (event.relatedTarget) sleep(row); // a window that loses the focus keeps its row of fields
   });
 
   document.addEventListener("input", (event) => {
@@ -281,6 +370,17 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     if (detail.elt.matches("[data-grid] [data-order]")) place(detail.elt);
   });
 
+  /* --- keys of every page: the sheet of keys, the box that finds --- */
+  document.addEventListener("keydown", (event) => {
+    const [sheet, box] = [document.querySelector("[data-keys]"), document.querySelector("[data-find]")];
+    const [typing, command] = [event.target.matches("input, select, textarea"), event.ctrlKey || event.metaKey];
+    if (event.defaultPrevented || event.altKey || event.isComposing) return;
+    if (command ? event.key === "/" : event.key === "?" && !typing) sheet?.open ? sheet.close() : sheet?.showModal();
+    else if (command ? event.key === "k" : event.key === "/" && !typing) box && focusField(box);
+    else return;
+    event.preventDefault();
+  });
+
   /* --- light and dark --- */
   const root = document.documentElement;
 
@@ -304,6 +404,10 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
   root.dataset.scripts = "";
   setTheme(storage(() => localStorage.getItem("theme")));
   document.addEventListener("DOMContentLoaded", () => {
+    for (const button of document.querySelectorAll("[data-keys-open]")) {
+      button.hidden = false;
+      button.addEventListener("click", () => document.querySelector("[data-keys]").showModal());
+    }
     for (const button of document.querySelectorAll("[data-theme-switch]")) {
       button.hidden = false;
       showTheme(button);

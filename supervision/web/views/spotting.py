@@ -34,7 +34,9 @@ def show_log(request: PersonRequest, code: str) -> HttpResponse:
     episode = episode_for(request.user, code)
     number = request.GET.get("cut", "")
     cut = cut_of(episode, int(number)) if number.isdecimal() else None
-    return render(request, "log/log.html", log_page(episode, log_of(episode, request.user, cut), cuts_of(episode)))
+    log, asked = log_of(episode, request.user, cut), request.GET
+    context = log_page(episode, log, cuts_of(episode), number=asked.get("page", ""), row=asked.get("row", ""))
+    return render(request, "log/log.html", context)
 
 
 @require_POST
