@@ -1,0 +1,316 @@
+"""What a recut does to rights and money: each change held against what holders were asked, quoted and granted.
+
+Only what the recut itself brings about is told: a length that broke its licence before and still does is no news. The
+consequences are ``common practice, no published source``; what a licence says of fees for music that is not used, and
+whether a usage in two pieces is one use or two, its own words decide, and counsel reviews them.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from fractions import Fraction
+
+from supervision.rules.asks import Asked, broken
+from supervision.rules.clearance import CLEARED, Side, Stage
+from supervision.rules.durations import clock
+from supervision.rules.findings import Level
+from supervision.rules.money import Money
+from supervision.rules.recut import Change, Kind
+
+
+class Effect(StrEnum):
+    """What comes of a change, the gravest first."""
+
+    OVER_MAXIMUM = "over-maximum"
+    USES_EXCEEDED = "uses-exceeded"
+    ASK_BROKEN = "ask-broken"
+    UNCLEARED = "uncleared"
+    MONEY_BACK = "money-back"
+    SHEET_OUTDATED = "sheet-outdated"
+    ASK_LAPSED = "ask-lapsed"
+    ASK_GENEROUS = "ask-generous"
+
+    @property
+    def label(self) -> str:
+        """The effect as a heading."""
+        return _LABELS[self]
+
+    @property
+    def level(self) -> Level:
+        """How bad it is."""
+        if self in {Effect.OVER_MAXIMUM, Effect.USES_EXCEEDED}:
+            return Level.ERROR
+        return Level.NOTE if self in {Effect.ASK_LAPSED, Effect.ASK_GENEROUS} else Level.WARNING
+
+
+_LABELS = {
+    Effect.OVER_MAXIMUM: "Longer than licensed",
+    Effect.USES_EXCEEDED: "Used more often than licensed",
+    Effect.ASK_BROKEN: "The ask no longer fits",
+    Effect.UNCLEARED: "Not cleared yet",
+    Effect.MONEY_BACK: "No longer used: money that may come back",
+    Effect.SHEET_OUTDATED: "Cue sheet out of date",
+    Effect.ASK_LAPSED: "No longer used: an open ask",
+    Effect.ASK_GENEROUS: "Asked for more than is used",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """How long a usage sounds: exactly, and in the whole seconds that are shown."""
+
+    exact: Fraction
+    shown: int
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """An amount of one holder: ``what`` is quoted, approved, licensed or paid."""
+
+    what: str
+    amount: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """What one clearance of a usage has come to.
+
+    ``maxima`` are the seconds that the grants of its licence in force allow, ``uses`` how many uses the narrowest of them
+    does (``None``: any); ``paid`` says that its fee was paid. ``letters`` are the references of the letters that went out
+    about it. ``stated`` has its amounts, none for whoever may not read them.
+    """
+
+    clearance: int
+    side: Side
+    holder: str
+    stage: Stage
+    asked: Asked | None = None
+    licence: str = ""
+    maxima: tuple[int, ...] = ()
+    uses: int | None = None
+    letters: tuple[str, ...] = ()
+    favoured: bool = False
+    paid: bool = False
+    stated: tuple[Stated, ...] = ()
+
+    @property
+    def who(self) -> str:
+        """The holder and its side."""
+        return f"{self.holder or 'Nobody known'} ({self.side})"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """A usage in the two cuts (``None``: not in it), with its clearances."""
+
+    usage: int
+    name: str
+    was: Length | None
+    now: Length | None
+    held: tuple[Held, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Consequence:
+    """One thing that comes of a recut; ``change`` is ``None`` where it is about the cut as a whole."""
+
+    effect: Effect
+    text: str
+    mend: str
+    change: Change | None = None
+    usage: int | None = None
+    clearance: int | None = None
+    stated: tuple[Stated, ...] = ()
+
+    @property
+    def level(self) -> Level:
+        """How bad it is."""
+        return self.effect.level
+
+    @property
+    def code(self) -> str:
+        """The stable code, as findings have one."""
+        return self.effect.value
+
+
+def consequences(
+    changes: Iterable[Change], standings: Mapping[int, Standing], carried: Mapping[int, int]
+) -> list[Consequence]:
+    """What comes of the changes, gravest first, else in their order.
+
+    Keys of the old cut are usages; ``carried`` says which usage each key of the new cut is, where it is one already.
+    """
+    listed = list(changes)
+    was: Counter[str] = Counter()
+    now: Counter[str] = Counter()
+    for change in listed:
+        was[change.song] += len(change.before)
+        now[change.song] += len(change.after)
+    found: list[Consequence] = []
+    for change in listed:
+        uses = (max(was[change.song], 1), max(now[change.song], 1)) if change.song else (1, 1)
+        keys = dict.fromkeys([*change.before, *(carried[key] for key in change.after if key in carried)])
+        for standing in (standings[key] for key in keys if key in standings):
+            found += (replace(one, change=change, usage=standing.usage) for one in _of_usage(standing, uses, change))
+        loose = sum(key not in carried for key in change.after)
+        if loose:
+            found.append(_unlogged(loose, change))
+    found += _uses(listed, standings, was, now)
+    order = list(Effect)
+    return sorted(found, key=lambda one: order.index(one.effect))
+
+
+def _of_usage(standing: Standing, uses: tuple[int, int], change: Change) -> Iterator[Consequence]:
+    if standing.now is None:
+        yield from (one for held in standing.held for one in _no_longer(standing, held, change))
+        return
+    for held in standing.held:
+        yield from _over_maximum(standing.name, standing.was, standing.now, held)
+        yield from _ask(standing, standing.now, held, uses)
+    if standing.was is None:
+        yield from _uncleared(standing)
+
+
+def _over_maximum(name: str, was: Length | None, now: Length, held: Held) -> Iterator[Consequence]:
+    """A use longer than a grant allows, to the frame; not one that was as long before."""
+    broken_now = [most for most in held.maxima if now.exact > most and (was is None or now.exact > was.exact)]
+    if broken_now and held.stage is Stage.LICENSED:
+        yield Consequence(
+            effect=Effect.OVER_MAXIMUM,
+            text=f"{name} is {clock(now.shown)} long now; licence {held.licence} of {held.who} allows "
+            f"up to {clock(min(broken_now))}.",
+            mend="Ask for the longer use, or shorten the usage.",
+            clearance=held.clearance,
+            stated=held.stated,
+        )
+
+
+def _ask(standing: Standing, now: Length, held: Held, uses: tuple[int, int]) -> Iterator[Consequence]:
+    """An ask, a quote or an agreed quote that answers another question than the usage now puts."""
+    if held.asked is None or held.stage not in {Stage.DRAFT, Stage.REQUESTED, Stage.QUOTED, Stage.APPROVED}:
+        return
+    was = standing.was and broken(held.asked, replace(held.asked, seconds=standing.was.shown, uses=uses[0]))
+    reasons = broken(held.asked, replace(held.asked, seconds=now.shown, uses=uses[1]))
+    shorter = held.asked.seconds is not None and now.shown < held.asked.seconds
+    if reasons and reasons != was:
+        yield Consequence(
+            effect=Effect.ASK_BROKEN,
+            text=f"{standing.name}, {held.who}, {held.stage.label.lower()}: {' '.join(reasons)}",
+            mend=_ask_again(held),
+            clearance=held.clearance,
+            stated=held.stated,
+        )
+    elif shorter and standing.was is not None and now.shown < standing.was.shown and held.stage is not Stage.DRAFT:
+        yield Consequence(
+            effect=Effect.ASK_GENEROUS,
+            text=f"{standing.name} is {clock(now.shown)} long now; {held.who} was asked for up to "
+            f"{clock(held.asked.seconds or 0)}.",
+            mend="The answer still holds. A shorter use may cost less: ask, before it is licensed.",
+            clearance=held.clearance,
+            stated=held.stated,
+        )
+
+
+def _ask_again(held: Held) -> str:
+    said = f" {', '.join(held.letters)} said otherwise." if held.letters else ""
+    tied = " Its rate is most favoured nations: whoever it is tied to is reckoned anew." if held.favoured else ""
+    return f"Ask again for the use as it is now.{said}{tied}"
+
+
+def _no_longer(standing: Standing, held: Held, change: Change) -> Iterator[Consequence]:
+    """A usage that the new cut has no place for: what was promised for it, and what is only asked."""
+    if held.stage in {Stage.QUOTED, Stage.APPROVED, Stage.LICENSED}:
+        yield Consequence(
+            effect=Effect.MONEY_BACK,
+            text=f"{standing.name} {_instead(change)}; {held.who} has {_HAS[held.stage]}"
+            f"{f' in licence {held.licence}' if held.licence else ''}{', and is paid' if held.paid else ''}.",
+            mend=_MENDS["paid" if held.paid else held.stage],
+            clearance=held.clearance,
+            stated=held.stated,
+        )
+    elif held.stage is Stage.REQUESTED:
+        yield Consequence(
+            effect=Effect.ASK_LAPSED,
+            text=f"{standing.name} {_instead(change)}; {held.who} was asked and has not answered.",
+            mend="Tell them that the request has lapsed, and withdraw the clearance.",
+            clearance=held.clearance,
+        )
+
+
+_HAS = {Stage.QUOTED: "quoted", Stage.APPROVED: "an approved quote", Stage.LICENSED: "licensed it"}
+_MENDS: Mapping[Stage | str, str] = {
+    Stage.QUOTED: "Nothing is owed. Tell them that it is not used, and withdraw the clearance.",
+    Stage.APPROVED: "No licence is signed. Tell them that it is not used, and withdraw the clearance.",
+    Stage.LICENSED: "Ask whether the licence can be cancelled before it is paid, by its own terms.",
+    "paid": "Ask for the fee back or for a credit, by the licence’s own terms, or find the song another scene.",
+}
+
+
+def _instead(change: Change) -> str:
+    """How a usage left the cut: altogether, or in favour of another usage of the same song."""
+    if change.kind is Kind.GONE:
+        return "is not in the new cut"
+    return (
+        "has become one with another usage of the song"
+        if change.kind is Kind.JOINED
+        else "is logged anew as another usage of the song"
+    )
+
+
+def _uncleared(standing: Standing) -> Iterator[Consequence]:
+    """A usage that the old cut did not have, on a side that is not cleared."""
+    open_sides = {
+        side: min(held.stage for held in standing.held if held.side is side)
+        for side in dict.fromkeys(held.side for held in standing.held)
+    }
+    lacking = [f"{side} {stage.label.lower()}" for side, stage in open_sides.items() if stage not in CLEARED]
+    if lacking or not standing.held:
+        yield Consequence(
+            effect=Effect.UNCLEARED,
+            text=f"{standing.name} is new in the cut: {', '.join(lacking) or 'nobody is to be asked yet'}.",
+            mend="Choose its song and ask its holders." if not standing.held else "Ask its holders.",
+        )
+
+
+def _unlogged(pieces: int, change: Change) -> Consequence:
+    """New music that no usage stands for yet."""
+    if change.kind is Kind.SPLIT:
+        text = f"{pieces} more {'piece is' if pieces == 1 else 'pieces are'} to be logged, each a usage of its own."
+        return Consequence(
+            effect=Effect.UNCLEARED, text=text, mend="Ask the holders for the further uses.", change=change
+        )
+    text = "It is new in the cut, and nobody has been asked."
+    return Consequence(
+        effect=Effect.UNCLEARED, text=text, mend="Log it with its song and ask its holders.", change=change
+    )
+
+
+def _uses(
+    changes: Sequence[Change], standings: Mapping[int, Standing], was: Mapping[str, int], now: Mapping[str, int]
+) -> Iterator[Consequence]:
+    """Licences for so many uses of a song that is now used more often; each is told once, at the change that adds a use."""
+    for song, uses in now.items():
+        added = next(
+            (change for change in changes if change.song == song and len(change.after) > len(change.before)), None
+        )
+        if not song or added is None or uses <= was[song]:
+            continue
+        told: set[tuple[str, str]] = set()
+        for standing in (standings[key] for change in changes if change.song == song for key in change.before):
+            for held in standing.held:
+                few = held.uses is not None and held.uses < uses and held.stage is Stage.LICENSED
+                if few and (held.licence, held.who) not in told:
+                    told.add((held.licence, held.who))
+                    yield Consequence(
+                        effect=Effect.USES_EXCEEDED,
+                        text=f"{standing.name} is used {uses} times in the new cut; licence {held.licence} of {held.who} "
+                        f"allows {held.uses} {'use' if held.uses == 1 else 'uses'}.",
+                        mend="Ask for the further use, or take one out.",
+                        change=added,
+                        usage=standing.usage,
+                        clearance=held.clearance,
+                        stated=held.stated,
+                    )
