@@ -76,13 +76,14 @@ def add_cut(
 ) -> Cut:
     """Add a new cut and make it the current one; every placement of the cut before is carried over as it stands.
 
-    The rate must stay the same, since frames are carried over as they are.
+    The rate must stay the same while anything is placed, since frames are carried over as they are.
     """
     production = episode.season.production
     require(production, by, Deed.LOG)
     refuse_closed(episode)
     before = episode.current_cut
-    if before is not None and (before.rate, before.drop) != (cut["rate"], cut["drop"]):
+    differs = before is not None and (before.rate, before.drop) != (cut["rate"], cut["drop"])
+    if before is not None and differs and before.placements.exists():
         raise Conflict(
             "cut-rate-differs",
             f"The cut before runs at {before.frame_rate.label}; a new cut runs at the same rate.",

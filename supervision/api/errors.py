@@ -11,7 +11,7 @@ from rest_framework.exceptions import APIException, ValidationError
 from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
-from supervision.rules.errors import BadRow, BadValue, Conflict, NotAllowed, NotVisible, Refusal
+from supervision.rules.errors import BadRow, BadValue, Conflict, FileTooLarge, NotAllowed, NotVisible, Refusal
 
 CONTENT_TYPE = "application/problem+json"
 
@@ -19,6 +19,7 @@ _STATUS: tuple[tuple[type[Refusal], int, str], ...] = (
     (NotVisible, 404, "Not found"),
     (NotAllowed, 403, "Not allowed"),
     (Conflict, 409, "Conflict"),
+    (FileTooLarge, 413, "Content too large"),
     (BadValue, 400, "Bad value"),
 )
 

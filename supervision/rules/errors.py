@@ -4,6 +4,7 @@ Refusal                 anything refused; has a stable ``code`` and a sentence f
 ├── BadValue            a value that cannot be read (HTTP 400 in the API, 422 beside the form field)
 │   ├── BadRow          a row that its table refuses, with sentences per field
 │   └── UnreadableFile  a file that no reader can use, with line and column where they are known
+│       └── FileTooLarge  it is larger than what is read (413)
 ├── NotAllowed          the person's role does not include the deed (403)
 ├── NotVisible          it does not exist for this person (404)
 └── Conflict            the deed does not fit the state of things (409)
@@ -71,3 +72,7 @@ class UnreadableFile(BadValue):
         self.column = column
         where = ", ".join(f"{name} {at}" for name, at in (("line", line), ("column", column)) if at is not None)
         super().__init__(code, f"{where.capitalize()}: {text}" if where else text, place=where, mend=mend)
+
+
+class FileTooLarge(UnreadableFile):
+    """A file beyond the limit of what is read at all."""

@@ -10,6 +10,7 @@ import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 from typing import Final
 
@@ -88,7 +89,8 @@ class Setup:
     """What a person said about reading a file; ``None`` and blanks are left to the file or to a guess.
 
     ``rate`` is exact ("30000/1001"). ``tracks`` are those with music, ``gap`` the frames up to which clips of one source are
-    joined, ``file_start`` the file's frame that is the programme's first. ``sheet``, ``heading``, ``columns`` and ``times`` are
+    joined, ``file_start`` the file's frame that is the programme's first. ``label``, ``dated`` and ``running`` (frames) are of a
+    new cut. ``sheet``, ``heading``, ``columns`` and ``times`` are
     of tables: the field of each column, "" where it is left out.
     """
 
@@ -98,6 +100,9 @@ class Setup:
     gap: int | None = None
     file_start: int | None = None
     target: Target | None = None
+    label: str = ""
+    dated: date | None = None
+    running: int | None = None
     sheet: str = ""
     heading: int | None = None
     columns: tuple[str, ...] | None = None

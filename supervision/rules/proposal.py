@@ -178,3 +178,10 @@ def _decided(proposal: Proposal, said: Decided | None) -> Proposal:
     if changed.decision == NEW_SONG and not changed.title.strip():
         raise BadValue("title-missing", "A new song has a title.", place=place, mend="Give the title.")
     return replace(changed, song=changed.song if changed.decision == SONG else "", touched=True)
+
+
+def speed_text(speed: Fraction) -> str:
+    """A play speed in per cent with at most one decimal, half up: ``104 %``, ``95.9 %``, ``−100 %`` backwards."""
+    tenths = (2000 * abs(speed.numerator) + speed.denominator) // (2 * speed.denominator)
+    figures = f"{tenths // 10}.{tenths % 10}" if tenths % 10 else str(tenths // 10)
+    return f"{'−' if speed < 0 else ''}{figures} %"

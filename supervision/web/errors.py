@@ -7,12 +7,13 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from supervision.rules.errors import BadValue, Conflict, NotAllowed, NotVisible, Refusal
+from supervision.rules.errors import BadValue, Conflict, FileTooLarge, NotAllowed, NotVisible, Refusal
 
 _STATUS: tuple[tuple[type[Refusal], int], ...] = (
     (NotVisible, 404),
     (NotAllowed, 403),
     (Conflict, 409),
+    (FileTooLarge, 413),
     (BadValue, 400),
 )
 

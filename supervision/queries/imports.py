@@ -1,0 +1,291 @@
+"""Imports of cut files as people see them: a draft with all its values, where it goes, and what it changes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from django.db.models import QuerySet
+
+from supervision.models import Cut, CutImport, Episode, Placement, Usage, User
+from supervision.models.imports import ACCEPTED, CUT_FILE
+from supervision.queries.accounts import require
+from supervision.rules.durations import Span
+from supervision.rules.errors import NotVisible
+from supervision.rules.frozen import from_plain, to_plain
+from supervision.rules.import_changes import Add as AddStep
+from supervision.rules.import_changes import (
+    Logged,
+    Place,
+    Step,
+    changes_of,
+    number_cues,
+    state_token,
+    steps_of,
+    unplaced,
+    wanted,
+    with_returning,
+)
+from supervision.rules.import_setup import Setup, Target, start_from
+from supervision.rules.log import song_code
+from supervision.rules.proposal import Proposal
+from supervision.rules.recut import Change
+from supervision.rules.roles import Deed
+from supervision.rules.table import Table
+from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode, wrapped
+from supervision.rules.timeline import CutReading
+
+LISTED = ("payload", "proposals")  # large, and of no use in a list
+
+
+def imports_of(episode: Episode) -> QuerySet[CutImport]:
+    """An episode's imports, the latest first, without what they read. One query."""
+    return episode.imports.defer(*LISTED).select_related("made_by", "decided_by", "cut")
+
+
+def imports_for(user: User) -> QuerySet[CutImport]:
+    """The imports of the user's productions, without what they read. One query."""
+    mine = CutImport.objects.filter(episode__season__production__memberships__user=user)
+    return mine.defer(*LISTED).select_related("episode", "made_by", "decided_by", "cut")
+
+
+def import_for(user: User, pk: int, deed: Deed = Deed.READ) -> CutImport:
+    """An import by id, where the user's role includes the deed. Two queries."""
+    found = (
+        CutImport.objects.filter(pk=pk, episode__season__production__memberships__user=user)
+        .select_related("episode__season__production", "episode__current_cut", "made_by", "decided_by", "cut")
+        .first()
+    )
+    if found is None:
+        raise NotVisible("import-unknown", "There is no such import.")
+    require(found.episode.season.production, user, deed)
+    return found
+
+
+def proposals_to_plain(proposals: Any) -> list[Any]:
+    """Proposals as they are kept."""
+    return [to_plain(proposal) for proposal in proposals]
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A draft with its values: what was read, the proposals, and where they stand in the cut.
+
+    ``cut`` is the current one, ``rate`` that of the cut it goes into; ``differs`` says that the file counts otherwise: then
+    nothing can be accepted. ``shift`` brings the file's frames to the cut's. ``same_file`` says that the current cut was read from it.
+    """
+
+    draft: CutImport
+    cut: Cut | None
+    setup: Setup
+    proposals: tuple[Proposal, ...]
+    target: Target
+    target_why: str
+    same_file: bool
+
+    @cached_property
+    def reading(self) -> CutReading | None:
+        """What the cut file says; ``None`` for a song log."""
+        return from_plain(CutReading, self.draft.payload) if self.draft.kind == CUT_FILE else None
+
+    @cached_property
+    def table(self) -> Table | None:
+        """What the song log says; ``None`` for a cut file."""
+        return None if self.draft.kind == CUT_FILE else from_plain(Table, self.draft.payload)
+
+    @property
+    def file_rate(self) -> FrameRate | None:
+        """The rate at which the file was read; a song log is read at the cut's."""
+        return self.reading.rate if self.reading else self.cut.frame_rate if self.cut else None
+
+    @property
+    def rate(self) -> FrameRate:
+        """The rate of the cut that it goes into."""
+        free = self.cut is None or (self.target is Target.NEW and not self.logged)
+        rate = self.file_rate if free or self.cut is None else self.cut.frame_rate
+        assert rate is not None  # noqa: S101 # a song log is only read into an episode with a cut
+        return rate
+
+    @property
+    def differs(self) -> bool:
+        """Whether the file counts otherwise than the cut that it goes into."""
+        return self.file_rate != self.rate
+
+    @cached_property
+    def programme(self) -> Span:
+        """The cut before at the rate of the next, from its first frame to its end; without one, all that the file lists."""
+        if self.cut is None:
+            return Span(self.file_start, max(self.file_start + 1, self._last))
+        start = relabelled(self.cut.start_frame, self.cut.frame_rate, self.rate)
+        return Span(start, start + relabelled(self.cut.running_frames, self.cut.frame_rate, self.rate))
+
+    @cached_property
+    def running(self) -> tuple[int, str]:
+        """How long a new cut runs, and why."""
+        if self.setup.running is not None:
+            return self.setup.running, "as it was set"
+        picture = [event.record_out for event in self.reading.events if event.video] if self.reading else []
+        if picture and max(picture) > self.file_start:
+            return max(picture) - self.file_start, "the file’s picture ends there"
+        return self.programme.frames, "as the cut before" if self.cut else "the file’s last event ends there"
+
+    @property
+    def next_programme(self) -> Span:
+        """The cut that it goes into."""
+        if self.target is Target.CURRENT:
+            return self.programme
+        return Span(self.programme.start, self.programme.start + self.running[0])
+
+    @property
+    def _last(self) -> int:
+        return max((run.record_out for proposal in self.proposals if (run := proposal.run)), default=0)
+
+    @cached_property
+    def start(self) -> tuple[int, str]:
+        """The file's frame that is the programme's first, and why."""
+        if self.setup.file_start is not None:
+            return self.setup.file_start, "as it was set"
+        runs = [run.record_in for proposal in self.proposals if (run := proposal.run)]
+        if not runs:
+            return (self.programme.start if self.cut else 0), "there is nothing to tell it by"
+        return start_from(min(runs), self.programme if self.cut is not None else Span(0, 1), self.rate)
+
+    @property
+    def file_start(self) -> int:
+        """The file's frame that is the programme's first."""
+        return self.start[0]
+
+    @property
+    def shift(self) -> int:
+        """What is added to the file's frames."""
+        return self.programme.start - self.file_start
+
+    @cached_property
+    def spans(self) -> Mapping[int, Span]:
+        """Where each wanted proposal stands in the cut, by key; those without a place are missing."""
+        return {
+            proposal.key: span
+            for proposal in self.proposals
+            if proposal.kept and (span := proposal.placed(self.shift)) is not None
+        }
+
+    @cached_property
+    def by_key(self) -> Mapping[int, Proposal]:
+        """The proposals by key."""
+        return {proposal.key: proposal for proposal in self.proposals}
+
+    @cached_property
+    def logged(self) -> list[Logged]:
+        """The usages that stand in the current cut, in its order. One query."""
+        return logged_in(self.cut) if self.cut is not None else []
+
+    @cached_property
+    def resting(self) -> list[Logged]:
+        """The live usages of the episode that stand outside the current cut. One query."""
+        return resting_in(self.draft.episode, self.cut)
+
+    @cached_property
+    def changes(self) -> list[Change]:
+        """What becomes of each usage, and what is new."""
+        return changes_of(self.logged, self.proposals, self.shift, programmes=(self.programme, self.next_programme))
+
+    @property
+    def token(self) -> str:
+        """What an acceptance has to bring back, so that nobody accepts what they have not seen."""
+        return state_token(self.logged, self.changes)
+
+    @cached_property
+    def steps(self) -> list[Step]:
+        """What acceptance would do now: only the steps that change anything."""
+        chosen = [change for change in self.changes if wanted(change, self.draft.ticks, self.target)]
+        loose = [AddStep(proposal.key) for proposal in unplaced(self.proposals, self.shift)]
+        steps = with_returning([*steps_of(chosen, self.spans), *loose], self.by_key, self.resting)
+        stands = {usage.usage: usage.span for usage in self.logged}
+        return [step for step in steps if not self._idle(step, stands)]
+
+    def _idle(self, step: Step, stands: Mapping[int, Span]) -> bool:
+        if not isinstance(step, Place):
+            return False
+        span = self.spans.get(step.proposal) if step.proposal is not None else None
+        return stands.get(step.usage) == span
+
+    @cached_property
+    def numbers(self) -> Mapping[int, str]:
+        """The cue numbers that new usages would get, by proposal. One query."""
+        added = [self.by_key[step.proposal] for step in self.steps if isinstance(step, AddStep)]
+        return number_cues(added, taken_numbers(self.draft.episode))
+
+
+def open_import(draft: CutImport) -> Opened:
+    """A draft with its values. Two queries at most; each list that is looked at costs one more."""
+    cut = draft.episode.current_cut
+    setup = from_plain(Setup, draft.setup)
+    same = cut is not None and cut.imports.filter(state=ACCEPTED, file_sha256=draft.file_sha256).exists()
+    target, why = (setup.target, "as it was set") if setup.target else _usual_target(draft, cut, same_file=same)
+    proposals = tuple(from_plain(Proposal, plain) for plain in draft.proposals)
+    return Opened(draft, cut, setup, proposals, target, why, same)
+
+
+def _usual_target(draft: CutImport, cut: Cut | None, *, same_file: bool) -> tuple[Target, str]:
+    """The current cut while it is empty or was made from this very file; else a new one."""
+    if cut is None:
+        return Target.NEW, "the episode has no cut yet"
+    if same_file:
+        return Target.CURRENT, f"{cut} was read from this very file"
+    if cut.locked:
+        return Target.NEW, f"{cut} is locked"
+    if not Placement.objects.filter(cut=cut, usage__deleted_at=None).exists():
+        if draft.kind == CUT_FILE and from_plain(FrameRate, draft.payload["rate"]) != cut.frame_rate:
+            return Target.NEW, f"nothing stands in {cut} yet, and the file runs at another rate"
+        return Target.CURRENT, f"nothing stands in {cut} yet"
+    return Target.NEW, f"music stands in {cut} already"
+
+
+def relabelled(frames: int, rate: FrameRate, other: FrameRate) -> int:
+    """The frame with the same label at another rate, or the nearest label that exists there."""
+    if rate == other:
+        return frames
+    label = format_timecode(wrapped(frames, rate), rate)
+    hours, minutes, seconds, frame = map(int, (label[:2], label[3:5], label[6:8], label[9:]))
+    first = other.dropped if not seconds and minutes % 10 else 0
+    frame = min(max(frame * other.nominal // rate.nominal, first), other.nominal - 1)
+    return parse_timecode(f"{hours:02}:{minutes:02}:{seconds:02}:{frame:02}", other)
+
+
+_LOGGED = ("pk", "cue_number", "title", "recording_id", "work_id", "recording__title", "work__title")
+
+
+def logged_in(cut: Cut) -> list[Logged]:
+    """The live usages in a cut, in its order. One query."""
+    placed = Placement.objects.filter(cut=cut, usage__deleted_at=None).order_by("in_frame", "out_frame", "pk")
+    rows = placed.values("in_frame", "out_frame", *(f"usage__{name}" for name in _LOGGED))
+    return [
+        _logged({name: row[f"usage__{name}"] for name in _LOGGED}, Span(row["in_frame"], row["out_frame"]))
+        for row in rows
+    ]
+
+
+def resting_in(episode: Episode, cut: Cut | None) -> list[Logged]:
+    """The live usages of an episode that do not stand in the cut, the oldest first. One query."""
+    resting = Usage.objects.filter(episode=episode, deleted_at=None)
+    if cut is not None:
+        resting = resting.exclude(placements__cut=cut)
+    return [_logged(row, Span(0, 0)) for row in resting.order_by("pk").values(*_LOGGED)]
+
+
+def _logged(row: Mapping[str, Any], span: Span) -> Logged:
+    title = row["recording__title"] or row["work__title"] or row["title"]
+    return Logged(
+        usage=row["pk"],
+        name=f"{row['cue_number']} {title}".strip() or "Unnamed usage",
+        title=title,
+        song=song_code(recording=row["recording_id"], work=row["work_id"]),
+        span=span,
+    )
+
+
+def taken_numbers(episode: Episode) -> set[str]:
+    """The cue numbers of the live usages. One query."""
+    return set(episode.usages.filter(deleted_at=None).exclude(cue_number="").values_list("cue_number", flat=True))
