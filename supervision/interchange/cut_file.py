@@ -1,8 +1,8 @@
 """The one door for cut files: whatever an editor's system wrote, a ``CutReading`` comes out.
 
 The format is known by what the file contains; its name decides only where the content leaves it open, and never the
-frame rate. Each format is a module with ``recognises(data, name)`` and ``read(data, *, rate, drop)``; the edit list is
-asked last, since almost any text could be one.
+frame rate. Each format is a module with ``recognises(data, name)`` and ``read(data, *, rate, drop)``; what none of them
+knows is read as an edit list, since almost any text could be one.
 """
 
 from __future__ import annotations
@@ -29,13 +29,13 @@ class CutFormat(Protocol):
         ...
 
 
-_FORMATS: Final[tuple[CutFormat, ...]] = (xml_timeline, otio_timeline, edl)
+_FORMATS: Final[tuple[CutFormat, ...]] = (xml_timeline, otio_timeline)
 
 
 def read_cut(data: bytes, *, name: str, rate: Fraction | None = None, drop: bool | None = None) -> CutReading:
     """Read a cut file of any format that is known here; ``rate`` and ``drop`` win over what the file says.
 
-    Raises ``UnreadableFile`` for a file that is empty, larger than ``LARGEST``, of no known format or of no use, and
+    Raises ``UnreadableFile`` for a file that is empty, larger than ``LARGEST`` or of no use, and
     ``BadValue`` for a rate of no cut or drop-frame counting where none is defined.
     """
     if len(data) > LARGEST:
@@ -49,8 +49,4 @@ def read_cut(data: bytes, *, name: str, rate: Fraction | None = None, drop: bool
     for cut_format in _FORMATS:
         if cut_format.recognises(data, name):
             return cut_format.read(data, rate=rate, drop=drop)
-    raise UnreadableFile(
-        "file-unknown",
-        "The file is no cut in a format that is read here.",
-        mend="Export an edit list (EDL, CMX 3600), a timeline in XML or OpenTimelineIO, or an AAF.",
-    )
+    return edl.read(data, rate=rate, drop=drop)

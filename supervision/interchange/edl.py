@@ -1,18 +1,295 @@
-"""Edit decision lists (EDL, CMX 3600) as found in the wild."""
+"""Edit decision lists (EDL, CMX 3600 and its dialects): bytes in, a ``CutReading`` out.
+
+A lenient reader that says what it could not use, line by line, and never a silent loss: ``edl_text`` makes lines of the
+bytes, ``edl_lines`` reads each by itself, ``edl_blocks`` puts them together, ``cut_rate`` decides how labels count, and
+here they become events in frames.
+
+- The record side places an event; a source may be longer or shorter, and is never its length.
+- The first ``FCM`` line governs the record side, whatever the separators are; later ones speak of the sources below.
+- Record in and out are those of the list. The sound of a clip that goes out under a dissolve or wipe lasts until the
+  transition is over, which is its ``tail``.
+- A list may run past midnight: an event of less than an hour, or as long as its source, may end on the next day, and
+  what then stands before noon is counted on from 24:00:00:00.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Final
 
+from supervision.interchange.edl_blocks import Draft, EditList, assemble
+from supervision.interchange.edl_channels import Channels, Columns
+from supervision.interchange.edl_lines import Speed, statement
+from supervision.interchange.edl_text import TextLine, read_lines
+from supervision.rules.clip_names import emptiness
+from supervision.rules.cut_rate import Label, Times, decide
 from supervision.rules.errors import UnreadableFile
-from supervision.rules.timeline import CutReading
+from supervision.rules.timecode import FrameRate, format_timecode
+from supervision.rules.timeline import OUT_BEFORE_IN, ZERO_LENGTH, CutEvent, CutReading, LineWarning
+
+MOST_EVENTS: Final = 50_000
+MOST_WARNINGS: Final = 10_000
+_DAY_HOURS: Final = 24
 
 
-def recognises(data: bytes, name: str) -> bool:
-    """Tell whether the file is an edit list."""
-    return name.lower().endswith(".edl") and bool(data)
+@dataclass(slots=True)
+class _Placed:
+    """A draft in the frames of the record."""
+
+    draft: Draft
+    reel: str
+    channels: Channels
+    start: int
+    end: int
+    source_in: int | None
+    source_out: int | None
+    tail: int = 0
 
 
 def read(data: bytes, *, rate: Fraction | None, drop: bool | None) -> CutReading:
-    """Read an edit list. Raises ``UnreadableFile``."""
-    raise UnreadableFile("edl-unusable", f"Nothing in the {len(data)} bytes can be used at {rate}, {drop}.")
+    """Read an edit list; ``rate`` and ``drop`` are what a person said.
+
+    Raises ``UnreadableFile`` where no line is an event, or the file is no text; ``BadValue`` for a rate of no cut.
+    """
+    lines, warnings = read_lines(data)
+    found = assemble(map(statement, lines))
+    _check_events(found, lines)
+    times = [replace(draft.event.times, steady=draft.speed is None) for draft in found.drafts]
+    decision = decide(times, found.said, fps=rate, drop=drop)
+    build = _Build(decision.rate)
+    events = build.events(found.drafts)
+    if not events:
+        raise _unusable(build.warnings)
+    about_all = [LineWarning(0, doubt) for doubt in decision.doubts]
+    return CutReading(
+        title=found.title,
+        rate=decision.rate,
+        rate_from=decision.rate_from,
+        events=tuple(events),
+        warnings=_told(about_all + warnings + found.warnings + build.warnings),
+    )
+
+
+def _check_events(found: EditList, lines: list[TextLine]) -> None:
+    if len(found.drafts) > MOST_EVENTS:
+        raise UnreadableFile(
+            "edl-too-long",
+            f"The list has more than {MOST_EVENTS:,} events.",
+            mend="Export the music tracks alone.",
+            line=found.drafts[MOST_EVENTS].event.line,
+        )
+    if not found.drafts:
+        first = next((line for line in lines if line.text.strip()), None)
+        raise UnreadableFile(
+            "edl-no-events",
+            " ".join(["No line is an event of an edit list.", *(warning.text for warning in found.warnings[:1])]),
+            mend="An event reads “001  REEL  A  C  01:00:00:00 01:00:05:00 00:00:00:00 00:00:05:00”.",
+            line=first.number if first else 1,
+            column=1,
+        )
+
+
+def _unusable(warnings: list[LineWarning]) -> UnreadableFile:
+    first = min(warnings, key=lambda warning: warning.line)
+    return UnreadableFile(
+        "edl-unusable", f"No event can be used. {first.text}", mend="Give the list's frame rate.", line=first.line
+    )
+
+
+def _told(warnings: list[LineWarning]) -> tuple[LineWarning, ...]:
+    ordered = sorted(warnings, key=lambda warning: warning.line)
+    if len(ordered) > MOST_WARNINGS:
+        rest = ordered[MOST_WARNINGS:]
+        more = f"{len(rest)} more lines, from here to line {rest[-1].line}, could not be used as they stand."
+        ordered = [*ordered[:MOST_WARNINGS], LineWarning(rest[0].line, more)]
+    return tuple(ordered)
+
+
+class _Build:
+    """Makes events of drafts at a rate, and keeps what is to be said about them."""
+
+    def __init__(self, rate: FrameRate) -> None:
+        self.rate = rate
+        self.warnings: list[LineWarning] = []
+
+    def events(self, drafts: list[Draft]) -> list[CutEvent]:
+        columns = Columns.of(draft.event.middle for draft in drafts)
+        placed = [place for draft in drafts if (place := self._placed(draft, columns)) is not None]
+        self._tell_of_times(placed)
+        self._tell_of_channels(placed, columns)
+        self._cross_midnight(placed)
+        _give_tails(placed)
+        return [self._event(place) for place in placed]
+
+    def _warn(self, line: int, text: str) -> None:
+        self.warnings.append(LineWarning(line, text))
+
+    def _placed(self, draft: Draft, columns: Columns) -> _Placed | None:
+        times, line = draft.event.times, draft.event.line
+        start, end = times.record_in.position(self.rate), times.record_out.position(self.rate)
+        for label, position in ((times.record_in, start), (times.record_out, end)):
+            if position is None:
+                self._warn(
+                    line, f"The time {_written(label)} does not exist at {self.rate.label}: the event is left out."
+                )
+            elif label.is_dropped(self.rate):
+                taken = format_timecode(position % self.rate.day, self.rate)
+                self._warn(line, f"Drop-frame counting has no {_written(label)}: {taken} was taken.")
+        if start is None or end is None:
+            return None
+        reel, channels = columns.split(draft.event.middle)
+        if channels is None and columns.exist:
+            self._warn(line, "The channels could not be made out: taken as sound on no known track.")
+        more = draft.more_tracks | set(channels.tracks if channels else ())
+        both = Channels(tuple(sorted(more)), bool(channels and channels.video))
+        return _Placed(draft, reel, both, start, end, *self._source(draft, times))
+
+    def _source(self, draft: Draft, times: Times) -> tuple[int | None, int | None]:
+        if times.source_in is None or times.source_out is None:
+            return None, None
+        rate = self.rate
+        if draft.source_drop is not None and _can_drop(rate):
+            rate = FrameRate(rate.fps, draft.source_drop)
+        return times.source_in.position(rate), times.source_out.position(rate)
+
+    def _tell_of_times(self, placed: list[_Placed]) -> None:
+        """Say once for the whole list what is odd about its times, at the first line of each kind."""
+        foreign = [place for place in placed if place.draft.event.times.source_in and place.source_in is None]
+        if foreign:
+            self._warn(
+                _line(foreign[0]),
+                f"The source times of {_events(len(foreign))} do not exist at {self.rate.label}: those are left out, "
+                "the record's stand.",
+            )
+        alone = [place for place in placed if place.draft.event.times.source_in is None]
+        if alone:
+            self._warn(_line(alone[0]), f"{_events(len(alone))} with two times instead of four: taken as the record's.")
+        counted = [place for place in placed if any(label.counted for label in _labels(place))]
+        if counted:
+            self._warn(_line(counted[0]), f"Numbers for times in {_events(len(counted))}: taken as counts of frames.")
+        late = [place for place in placed if any(label.hours >= _DAY_HOURS for label in _record(place))]
+        if late:
+            self._warn(_line(late[0]), f"Times past 24 hours in {_events(len(late))}: counted on from 24:00:00:00.")
+
+    def _tell_of_channels(self, placed: list[_Placed], columns: Columns) -> None:
+        bare = [place for place in placed if not place.channels.tracks and not place.channels.video]
+        if bare and columns.exist:
+            text = f"{_events(len(bare))} without a named channel (NONE): taken as sound on no known track."
+            self._warn(_line(bare[0]), text)
+        elif bare:
+            self._warn(_line(bare[0]), "The list has no column of channels: every event is taken as sound.")
+
+    def _cross_midnight(self, placed: list[_Placed]) -> None:
+        crossing = [place for place in placed if self._crosses(place)]
+        if not crossing:
+            return
+        self._warn(_line(crossing[0]), "The list runs past midnight: what follows is counted on from 24:00:00:00.")
+        ends = {id(place) for place in crossing}
+        for place in placed:
+            if id(place) in ends:
+                place.end += self.rate.day
+            elif place.start < self.rate.day // 2:
+                place.start += self.rate.day
+                place.end += self.rate.day
+
+    def _crosses(self, place: _Placed) -> bool:
+        if place.end >= place.start:
+            return False
+        frames = place.end + self.rate.day - place.start
+        if (
+            place.source_in is not None
+            and place.source_out is not None
+            and frames == place.source_out - place.source_in
+        ):
+            return True
+        return 0 < frames <= 3600 * self.rate.nominal
+
+    def _event(self, place: _Placed) -> CutEvent:
+        event = place.draft.event
+        return CutEvent(
+            line=event.line,
+            number=event.number,
+            reel=place.reel,
+            name=place.draft.name,
+            tracks=tuple(f"A{number}" for number in place.channels.tracks),
+            video=place.channels.video,
+            record_in=place.start,
+            record_out=place.end,
+            source_in=place.source_in,
+            source_out=place.source_out,
+            transition=event.transition,
+            speed=self._speed(place.draft.speed),
+            skipped=_reason(place),
+            tail=place.tail,
+        )
+
+    def _speed(self, speed: Speed | None) -> Fraction | None:
+        """The speed as a ratio; 24, 23.98 and 23.976 are all normal at 23.976."""
+        if speed is None:
+            return None
+        near = abs(abs(speed.fps) - self.rate.fps) < Fraction(1, 100)
+        return Fraction(1 if speed.fps > 0 else -1) if near else speed.fps / self.rate.nominal
+
+
+def _reason(place: _Placed) -> str:
+    """Why the event can be no usage, "" where it can."""
+    empty = emptiness(place.reel, place.draft.name)
+    if empty or place.end > place.start:
+        return empty
+    return OUT_BEFORE_IN if place.end < place.start else ZERO_LENGTH
+
+
+def _give_tails(placed: list[_Placed]) -> None:
+    """Let what goes out sound until the transition over it ends: the line before it, or what ends where it begins."""
+    of_draft = {id(place.draft): place for place in placed}
+    paired = {id(place.draft.under) for place in placed if place.draft.under}
+    ending: dict[tuple[int, tuple[int, ...]], _Placed] = {}
+    for place in placed:
+        ending[place.end, place.channels.tracks] = place
+    for place in placed:
+        under = of_draft.get(id(place.draft.under))
+        if under is not None:
+            place.tail = _tail(place, under)
+    for place in placed:
+        before = ending.get((place.start, place.channels.tracks))
+        if id(place.draft) not in paired and before is not None and before is not place:
+            before.tail = _tail(before, place)
+
+
+def _tail(going: _Placed, coming: _Placed) -> int:
+    event = coming.draft.event
+    if (
+        event.transition not in ("dissolve", "wipe")
+        or going.end < coming.start
+        or emptiness(going.reel, going.draft.name)
+    ):
+        return 0
+    return max(0, coming.start + min(event.duration, coming.end - coming.start) - going.end)
+
+
+def _can_drop(rate: FrameRate) -> bool:
+    return rate.fps in (Fraction(30000, 1001), Fraction(60000, 1001))
+
+
+def _line(place: _Placed) -> int:
+    return place.draft.event.line
+
+
+def _record(place: _Placed) -> tuple[Label, Label]:
+    times = place.draft.event.times
+    return times.record_in, times.record_out
+
+
+def _labels(place: _Placed) -> Iterable[Label]:
+    times = place.draft.event.times
+    return [label for label in (*_record(place), times.source_in, times.source_out) if label is not None]
+
+
+def _events(count: int) -> str:
+    return "one event" if count == 1 else f"{count} events"
+
+
+def _written(label: Label) -> str:
+    return f"{label.hours:02}:{label.minutes:02}:{label.seconds:02}{';' if label.drop_mark else ':'}{label.frames:02}"

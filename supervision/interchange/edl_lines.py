@@ -72,13 +72,15 @@ class EventLine:
 class Name:
     """A name for the event above: ``which`` is "from", "to", "key", "own" or "file".
 
-    ``width`` is the length of the whole line: a name wraps where the line is long and has no ending of a file.
+    ``width`` is the length of the whole line: a name wraps where the line is long and has no ending of a file. ``end``
+    is its last line.
     """
 
     line: int
     which: str
     text: str
     width: int
+    end: int
 
     @property
     def is_whole(self) -> bool:
@@ -178,9 +180,9 @@ def _name(line: TextLine, content: str) -> Name | None:
     width = len(line.text.rstrip())
     clip = _NAME.fullmatch(content)
     if clip:
-        return Name(line.number, (clip[1] or "own").lower(), clip[2].strip(), width)
+        return Name(line.number, (clip[1] or "own").lower(), clip[2].strip(), width, line.number)
     file = _FILE.fullmatch(content)
-    return Name(line.number, "file", file[1].strip(), width) if file else None
+    return Name(line.number, "file", file[1].strip(), width, line.number) if file else None
 
 
 def _comment(line: int, content: str) -> Statement | None:
