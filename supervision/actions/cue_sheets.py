@@ -14,28 +14,38 @@ from supervision.queries.accounts import require
 from supervision.queries.cue_sheets import draft_of
 from supervision.rules.cue_sheet import CueSheet
 from supervision.rules.cue_sheet_setting import issued
-from supervision.rules.errors import Conflict
+from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.findings import Finding, Level
 from supervision.rules.frozen import Plain, digest, to_plain
 from supervision.rules.roles import Deed
 
 _MOST_TOLD = 3
+LONGEST_REASON = 500
 
 
 @transaction.atomic
-def issue_cue_sheet(*, episode: Episode, by: User, now: datetime) -> CueSheetRevision:
-    """Issue the sheet of the current cut as the next revision.
+def issue_cue_sheet(
+    *, episode: Episode, by: User, now: datetime, profile: str = "", override_reason: str = ""
+) -> CueSheetRevision:
+    """Issue the sheet of the current cut, by the profile of this code or else the episode's, as the next revision.
 
     Refused (``Conflict``) while there are errors, and when it would say the same as the revision before. Warnings do not
-    stop it.
+    stop it. With an ``override_reason`` a supervisor issues it with its errors; reason and errors stay with the revision
+    and in the log.
     """
     production = episode.season.production
     require(production, by, Deed.ISSUE)
     # One at a time: two people issuing at once would else get the same number.
     Episode.objects.select_for_update().get(pk=episode.pk)
     today = timezone.localdate(now)
-    draft, last = draft_of(episode, prepared_by=str(by), today=today), episode.cue_sheets.order_by("-number").first()
-    _refuse_errors(draft.findings)
+    draft = draft_of(episode, prepared_by=str(by), today=today, profile=profile)
+    last = episode.cue_sheets.order_by("-number").first()
+    errors = [finding for finding in draft.findings if finding.level is Level.ERROR]
+    reason = _reason(override_reason) if errors else ""
+    if errors and not reason:
+        raise _errors(errors)
+    if reason:
+        require(production, by, Deed.OVERRIDE)
     if last is not None:
         _refuse_unchanged(draft.sheet, last)
     number = last.number + 1 if last else 1
@@ -49,26 +59,44 @@ def issue_cue_sheet(*, episode: Episode, by: User, now: datetime) -> CueSheetRev
             issued_by=by,
             payload=payload,
             digest=digest(payload),
+            profile=draft.sheet.set_by.code,
+            override_reason=reason,
+            overridden=[to_plain(error) for error in errors],
         ),
         by=by,
         now=now,
         production=production,
     )
-    audited("issued the cue sheet of", episode, by=by, now=now, production=production, after={"revision": number})
+    told: dict[str, object] = {"revision": number, "profile": draft.sheet.set_by.code}
+    if reason:
+        told |= {"errors": [f"{error.place}: {error.text}" for error in errors]}
+    verb = "issued with errors the cue sheet of" if reason else "issued the cue sheet of"
+    audited(verb, episode, by=by, now=now, production=production, after=told, note=reason)
     return revision
 
 
-def _refuse_errors(findings: Sequence[Finding]) -> None:
-    errors = [finding for finding in findings if finding.level is Level.ERROR]
-    if errors:
-        told = " ".join(f"{error.place}: {error.text}" for error in errors[:_MOST_TOLD])
-        more = f" And {len(errors) - _MOST_TOLD} more." if len(errors) > _MOST_TOLD else ""
-        raise Conflict(
-            "cue-sheet-errors",
-            f"A cue sheet with errors cannot be issued. {told}{more}",
-            place="cue_sheet",
-            mend="Mend them and issue it then; until then it prints as a draft.",
+def _reason(text: str) -> str:
+    """The reason as it is kept; ``BadValue`` for one that is too long."""
+    reason = " ".join(text.split())
+    if len(reason) > LONGEST_REASON:
+        raise BadValue(
+            "reason_too_long",
+            f"The reason has {len(reason)} characters.",
+            place="override_reason",
+            mend=f"Say it in {LONGEST_REASON}.",
         )
+    return reason
+
+
+def _errors(errors: Sequence[Finding]) -> Conflict:
+    told = " ".join(f"{error.place}: {error.text}" for error in errors[:_MOST_TOLD])
+    more = f" And {len(errors) - _MOST_TOLD} more." if len(errors) > _MOST_TOLD else ""
+    return Conflict(
+        "cue-sheet-errors",
+        f"A cue sheet with errors cannot be issued. {told}{more}",
+        place="cue_sheet",
+        mend="Mend them and issue it then; until then it prints as a draft. A supervisor may issue it with a reason.",
+    )
 
 
 def _refuse_unchanged(sheet: CueSheet, last: CueSheetRevision) -> None:

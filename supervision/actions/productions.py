@@ -10,10 +10,12 @@ from django.db import transaction
 
 from supervision.actions.closing import refuse_closed
 from supervision.actions.identifiers import read_identifiers
+from supervision.actions.programme import read_programme
 from supervision.actions.rows import audited, change, create
 from supervision.models import Cut, Episode, Membership, Placement, Production, Season, User
 from supervision.queries.accounts import require, require_anywhere
 from supervision.rules.errors import Conflict
+from supervision.rules.programme import CutVersion
 from supervision.rules.roles import Deed, Role
 
 
@@ -21,7 +23,7 @@ from supervision.rules.roles import Deed, Role
 def add_production(*, fields: Mapping[str, Any], by: User, now: datetime) -> Production:
     """Set up a production with its first season; whoever does it becomes its supervisor."""
     require_anywhere(by, Deed.MANAGE)
-    production = create(Production(**fields), by=by, now=now)
+    production = create(Production(**read_programme(fields)), by=by, now=now)
     audited("set up", production, by=by, now=now, production=production)
     create(Membership(production=production, user=by, role=Role.SUPERVISOR), by=by, now=now, production=production)
     create(Season(production=production, number=1), by=by, now=now, production=production)
@@ -33,7 +35,8 @@ def change_production(
 ) -> Production:
     """Change a production's title, company, currency and the like."""
     require(production, by, Deed.MANAGE)
-    return change(production, fields, version=version, by=by, now=now, production=production)
+    told = read_programme(fields)
+    return change(production, told, version=version, by=by, now=now, production=production)
 
 
 def add_season(*, production: Production, number: int, title: str, by: User, now: datetime) -> Season:
@@ -54,7 +57,7 @@ def add_episode(
     if not production.is_series and season.episodes.exists():
         raise Conflict("one-episode-only", f"A {production.get_kind_display().lower()} has one episode only.")
     position = fields.get("position") or season.episodes.count() + 1
-    told = read_identifiers(Episode(), fields) | {"position": position}
+    told = read_programme(read_identifiers(Episode(), fields)) | {"position": position}
     episode = create(Episode(season=season, **told), by=by, now=now, production=production)
     first = create(Cut(episode=episode, number=1, **cut), by=by, now=now, production=production)
     return change(episode, {"current_cut": first}, by=by, now=now, production=production, verb="chose the cut of")
@@ -66,13 +69,20 @@ def change_episode(
     """Change an episode's number, title, air date and identifiers."""
     production = episode.season.production
     require(production, by, Deed.MANAGE)
-    told = read_identifiers(episode, fields)
+    told = read_programme(read_identifiers(episode, fields))
     return change(episode, told, version=version, by=by, now=now, production=production)
 
 
 @transaction.atomic
 def add_cut(
-    *, episode: Episode, label: str, dated: date | None, cut: Mapping[str, Any], by: User, now: datetime
+    *,
+    episode: Episode,
+    label: str,
+    dated: date | None,
+    cut: Mapping[str, Any],
+    by: User,
+    now: datetime,
+    made_for: CutVersion = CutVersion.NONE,
 ) -> Cut:
     """Add a new cut and make it the current one; every placement of the cut before is carried over as it stands.
 
@@ -92,7 +102,10 @@ def add_cut(
         )
     number = max(episode.cuts.values_list("number", flat=True), default=0) + 1
     new = create(
-        Cut(episode=episode, number=number, label=label, dated=dated, **cut), by=by, now=now, production=production
+        Cut(episode=episode, number=number, label=label, dated=dated, made_for=made_for, **cut),
+        by=by,
+        now=now,
+        production=production,
     )
     if before is not None:
         Placement.objects.bulk_create(

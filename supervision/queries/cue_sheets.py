@@ -1,6 +1,6 @@
 """The facts of an episode's cue sheet, and the revisions that were issued.
 
-Five queries for the facts of a sheet, six where it has a theme, whatever its length.
+Six queries for the facts of a sheet, seven where it has a theme, whatever its length.
 """
 
 from __future__ import annotations
@@ -17,6 +17,8 @@ from django.db.models import F, FilteredRelation, Q, QuerySet
 from supervision.models import Clearance, CueSheetRevision, Cut, Episode, RecordingWork, Usage, User, Work, WorkShare
 from supervision.models.clearance import LIVE_CLEARANCE
 from supervision.models.rows import LIVE
+from supervision.queries.cue_sheet_neighbours import neighbours_of
+from supervision.queries.cue_sheet_profiles import chosen_profile
 from supervision.queries.shares import interest_of
 from supervision.rules.clearance import CLEARED, Side, Stage
 from supervision.rules.cue_sheet import (
@@ -34,13 +36,14 @@ from supervision.rules.cue_sheet_setting import set_sheet
 from supervision.rules.errors import Conflict, NotVisible
 from supervision.rules.findings import Finding
 from supervision.rules.frozen import thawed
+from supervision.rules.programme import AlternativeTitle, CutVersion, ProductionType, type_of
 from supervision.rules.usage import Function
 
 WorksByRecording = dict[int, list[int]]
 
 
 def cue_sheet_facts(episode: Episode, *, prepared_by: str, today: date) -> CueSheetFacts:
-    """The facts of the sheet of the current cut (loaded with the episode). Five queries, six with a theme.
+    """The facts of the sheet of the current cut (loaded with the episode). Six queries, seven with a theme.
 
     ``Conflict`` for an episode without a cut.
     """
@@ -75,10 +78,15 @@ class Draft:
     findings: tuple[Finding, ...]
 
 
-def draft_of(episode: Episode, *, prepared_by: str, today: date) -> Draft:
-    """The draft of the current cut. Queries as ``cue_sheet_facts``."""
+def draft_of(episode: Episode, *, prepared_by: str, today: date, profile: str = "") -> Draft:
+    """The draft of the current cut, by the profile of this code or else the episode's.
+
+    Queries as ``cue_sheet_facts``, one for a profile that is not the house's, and those of ``neighbours_of``.
+    """
+    wanted = chosen_profile(episode, profile)
     facts = cue_sheet_facts(episode, prepared_by=prepared_by, today=today)
-    return Draft(set_sheet(facts), tuple(check_sheet(facts)))
+    sheet = set_sheet(facts, wanted)
+    return Draft(sheet, tuple(check_sheet(facts, sheet, neighbours_of(episode, facts))))
 
 
 def revisions_of(episode: Episode) -> QuerySet[CueSheetRevision]:
@@ -115,6 +123,7 @@ def _header(episode: Episode, cut: Cut, prepared_by: str, today: date) -> CueShe
         production_code=production.code,
         kind=production.get_kind_display(),
         season=season.number if production.is_series else None,
+        season_title=season.title if production.is_series else "",
         episode_code=episode.code,
         episode_number=episode.number,
         episode_title=episode.title,
@@ -132,6 +141,15 @@ def _header(episode: Episode, cut: Cut, prepared_by: str, today: date) -> CueShe
         first_broadcast=episode.air_date,
         cut=str(cut),
         cut_locked=cut.locked,
+        production_type=type_of(production.kind, ProductionType(production.production_type)),
+        production_titles=production.other_titles,
+        episode_titles=episode.other_titles,
+        broadcast_country=episode.broadcast_country,
+        version=CutVersion(cut.made_for),
+        directors=episode.director or production.director,
+        cast=episode.cast or production.cast,
+        distributor=production.distributor,
+        partial=episode.partial_reason,
         prepared_by=prepared_by,
         prepared_on=today,
     )
@@ -163,12 +181,12 @@ def _works_of(usage: Usage, recorded: WorksByRecording) -> list[int]:
 
 
 def _works(pks: Collection[int]) -> dict[int, StatedWork]:
-    """The works with their parties. Two queries."""
+    """The works with their parties and other titles. Three queries."""
     shares: defaultdict[int, list[WorkShare]] = defaultdict(list)
     rows = WorkShare.objects.filter(work__in=pks).select_related("party__society").order_by("position", "pk")
     for share in rows:
         shares[share.work_id].append(share)
-    works = Work.objects.filter(pk__in=pks).select_related("arrangement_of")
+    works = Work.objects.filter(pk__in=pks).select_related("arrangement_of").prefetch_related("alternative_titles")
     return {work.pk: _stated(work, shares[work.pk]) for work in works}
 
 
@@ -178,6 +196,8 @@ def _stated(work: Work, shares: Sequence[WorkShare]) -> StatedWork:
         iswc=work.iswc,
         public_domain=work.public_domain,
         arrangement_of=work.arrangement_of.title if work.arrangement_of else "",
+        alternative_titles=tuple(AlternativeTitle(told.title, told.language) for told in work.alternative_titles.all()),
+        number=work.work_number,
         parties=tuple(_party(share, work) for share in shares),
     )
 
@@ -252,7 +272,9 @@ def _use(
             library=recording.library,
             catalogue_number=recording.catalogue_number,
             track_number=recording.track_number,
+            public_domain=recording.public_domain,
         ),
         uncleared=uncleared[usage.pk],
         elsewhere=any(pk in elsewhere for pk in here),
+        row=usage.pk,
     )

@@ -1,65 +1,86 @@
 """What is wrong with a cue sheet before it leaves: listed on the screen and printed on a draft, worst first.
 
-An error stops a sheet from being issued, a warning is printed on the draft. Shares are checked by ``shares`` against
-the published edits and tolerance (CISAC CWR19-1070), places in the programme by ``spotting``. The rest follows what
-published guidance asks of a sheet (ASCAP, "Everything You Need To Know About Cue Sheets"; APRA AMCOS, "Cue Sheets").
+An error stops a sheet from being issued, unless a supervisor says why it goes out all the same; a warning is printed on
+the draft. What the profile demands is an error where it is missing. Places in the programme are checked by ``spotting``,
+parties and identifiers by ``cue_sheet_checks_parties``, what stands beside the sheet by ``cue_sheet_neighbours``. The rest
+follows what published guidance asks of a sheet (ASCAP, "Everything You Need To Know About Cue Sheets"; APRA AMCOS, "Cue
+Sheets").
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 
-from supervision.rules.cue_sheet import (
-    CueSheetFacts,
-    Interest,
-    PlacedUse,
-    StatedParty,
-    StatedWork,
-)
-from supervision.rules.cue_sheet_setting import cue_place, parties_in
-from supervision.rules.durations import Span, clock, total_seconds, whole_seconds
+from supervision.rules.cue_carving import Carving
+from supervision.rules.cue_sheet import Cue, CueSheet, CueSheetFacts, PlacedUse
+from supervision.rules.cue_sheet_checks_parties import check_identifiers, check_identities, check_shares_of, level_of
+from supervision.rules.cue_sheet_neighbours import NO_NEIGHBOURS, Neighbours, check_neighbours
+from supervision.rules.cue_sheet_profile import Demand, SheetProfile, ThemeRule
+from supervision.rules.cue_sheet_setting import cue_place, listed_uses, set_sheet
+from supervision.rules.cue_sheet_use import counts_as_theme
+from supervision.rules.durations import Span, clock
 from supervision.rules.findings import Finding, Level, worst_first
-from supervision.rules.party_roles import read_role
-from supervision.rules.shares import Convention, ShareEntry, check_shares
 from supervision.rules.spotting import Entry, check_log
-from supervision.rules.usage import check_facets
+from supervision.rules.usage import Function, ProgrammePart, check_facets
 
 MOST_NAMED = 3
 _SONG = frozenset({"song-missing", "title-missing"})  # said here as an error: a cue without a work pays nobody
+_BEYOND = frozenset({"before-programme", "after-programme"})  # in the log a warning, since the cut may change
 
 
-def check_sheet(facts: CueSheetFacts) -> list[Finding]:
-    """Everything that is wrong, errors first."""
+def check_sheet(
+    facts: CueSheetFacts, sheet: CueSheet | None = None, neighbours: Neighbours = NO_NEIGHBOURS
+) -> list[Finding]:
+    """Everything that is wrong, errors first; ``sheet`` is the one set from these facts."""
+    sheet = sheet or set_sheet(facts)
+    profile = sheet.set_by
+    uses, _ = listed_uses(facts, profile)
+    listed = replace(facts, uses=tuple(uses))
     return worst_first(
         [
-            *_header(facts),
-            *_cut(facts),
-            *_log(facts),
-            *(finding for use in facts.uses for finding in _use(use, facts.header.country)),
-            *_identities(facts),
+            *_header(facts, profile),
+            *_cut(listed, sheet),
+            *_log(listed, profile),
+            *(finding for use in uses for finding in _use(use, facts, profile)),
+            *(finding for cue in sheet.cues for finding in _carved_away(cue)),
+            *check_identities(listed, profile),
+            *check_identifiers(listed, profile),
+            *check_neighbours(listed, sheet, neighbours),
         ]
     )
 
 
-def _header(facts: CueSheetFacts) -> Iterator[Finding]:
+def _header(facts: CueSheetFacts, profile: SheetProfile) -> Iterator[Finding]:
     header = facts.header
-    if not header.first_broadcast:
-        yield _missing("first-broadcast-missing", "first broadcast", "Give the air date of the episode.")
-    if not header.network:
-        yield _missing("network-missing", "network or platform", "Give it in the production.")
-    if not header.country:
-        yield _missing("country-missing", "country of origin", "Give it in the production.", Level.NOTE)
-    if not header.year:
-        yield _missing("year-missing", "year of production", "Give it in the production.", Level.NOTE)
+    usual, seldom = Level.WARNING, Level.NOTE
+    asked = (
+        (Demand.FIRST_BROADCAST, header.first_broadcast, "first broadcast", "in the episode", usual),
+        (Demand.NETWORK, header.network, "network or platform", "in the production", usual),
+        (Demand.COUNTRY, header.country, "country of origin", "in the production", seldom),
+        (Demand.YEAR, header.year, "year of production", "in the production", seldom),
+        (Demand.DIRECTOR, header.directors, "director", "in the episode or the production", None),
+        (Demand.CAST, header.cast, "cast", "in the episode or the production", None),
+        (Demand.CONTACT, header.contact_name or header.contact_email, "contact", "in the production", None),
+        (Demand.ISAN, header.isan, "ISAN", "in the episode", None),
+        (Demand.EIDR, header.eidr, "EIDR", "in the episode", None),
+    )
+    for demand, known, what, where, otherwise in asked:
+        level = Level.ERROR if profile.wants(demand) else otherwise
+        if not known and level is not None:
+            yield Finding(
+                level, f"{demand.replace('_', '-')}-missing", "Header", f"The {what} is not known.", _give(where)
+            )
+    if header.partial:
+        text = f"The sheet is marked as partial: {header.partial}"
+        yield Finding(Level.WARNING, "partial", "Header", text, "Clear the reason in the episode when it is complete.")
 
 
-def _missing(code: str, what: str, mend: str, level: Level = Level.WARNING) -> Finding:
-    return Finding(level, code, "Header", f"The {what} is not known.", mend)
+def _give(where: str) -> str:
+    return f"Give it {where}."
 
 
-def _cut(facts: CueSheetFacts) -> Iterator[Finding]:
+def _cut(facts: CueSheetFacts, sheet: CueSheet) -> Iterator[Finding]:
     if not facts.uses:
         yield Finding(
             Level.ERROR, "no-cues", "Cues", "There is no music in the cut.", "Log the usages, or choose another cut."
@@ -70,20 +91,21 @@ def _cut(facts: CueSheetFacts) -> Iterator[Finding]:
         yield Finding(Level.WARNING, "not-in-cut", "Cues", text, "Give their in and out points, or delete them.")
     if not facts.header.cut_locked:
         yield Finding(
-            Level.WARNING,
+            level_of(Demand.LOCKED_CUT, sheet.set_by, Level.WARNING),
             "cut-not-locked",
             "Header",
             "The cut is not locked, so timings may still move.",
             "Lock the cut when the picture is final.",
         )
-    music = total_seconds(whole_seconds(use.out_frame - use.in_frame, facts.rate) for use in facts.uses)
-    running = whole_seconds(facts.running_frames, facts.rate)
-    if music > running:
-        text = f"Total music, {clock(music)}, is longer than the programme, {clock(running)}."
-        yield Finding(Level.WARNING, "music-over-programme", "Cues", text, "Check cues that overlap.")
+    if sheet.music_seconds > sheet.running_seconds:
+        text = (
+            f"Total music, {clock(sheet.music_seconds)}, is longer than the programme, {clock(sheet.running_seconds)}."
+        )
+        mend = "Check cues that overlap, or choose a profile that carves them."
+        yield Finding(Level.ERROR, "music-over-programme", "Cues", text, mend)
 
 
-def _log(facts: CueSheetFacts) -> Iterator[Finding]:
+def _log(facts: CueSheetFacts, profile: SheetProfile) -> Iterator[Finding]:
     entries = [
         Entry(
             key=key,
@@ -99,44 +121,60 @@ def _log(facts: CueSheetFacts) -> Iterator[Finding]:
     ]
     programme = Span(facts.start_frame, facts.start_frame + facts.running_frames)
     found = check_log(entries, programme, facts.rate, series=facts.header.season is not None)
-    yield from (finding for findings in found.values() for finding in findings if finding.code not in _SONG)
+    for finding in (finding for findings in found.values() for finding in findings if finding.code not in _SONG):
+        if finding.code in _BEYOND:
+            yield replace(finding, level=Level.ERROR)
+        elif finding.code == "overlap" and profile.carving is not Carving.BOTH:
+            yield replace(finding, mend=f"On this sheet: {profile.carving.label.lower()}. What each gave is told.")
+        elif finding.code != "theme-once" or profile.themes is ThemeRule.AS_LOGGED:  # else said by ``_theme``
+            yield finding
 
 
-def _use(use: PlacedUse, country: str) -> Iterator[Finding]:
+def _carved_away(cue: Cue) -> Iterator[Finding]:
+    if cue.carved and not cue.counted_frames:
+        text = "All of its time counts for other cues, so nobody is paid for it."
+        mend = "Check its in and out points, or choose another rule for overlaps in the profile."
+        yield Finding(Level.WARNING, "carved-to-nothing", f"{cue.number} {cue.title}".strip(), text, mend)
+
+
+def _use(use: PlacedUse, facts: CueSheetFacts, profile: SheetProfile) -> Iterator[Finding]:
     place = cue_place(use) or "Cue"
     yield from check_facets(use.facets, place)
+    yield from _theme(use, facts, profile, place)
     if not use.works:
         text = "The recording names no work." if use.recording else "There is no song, so nobody can be paid."
         yield Finding(Level.ERROR, "work-missing", place, text, "Choose the work in the log or in the catalogue.")
     for work in use.works:
-        for finding in _shares(work, country):
+        for finding in check_shares_of(work, facts.header.country, profile):
             yield replace(finding, place=f"{place}, {finding.place}")
-    yield from _recording(use, place)
+    yield from _recording(use, profile, place)
     if use.uncleared:
-        text = f"Not cleared: {', '.join(use.uncleared)}."
-        yield Finding(Level.WARNING, "uncleared", place, text, "Finish the clearance before the sheet is issued.")
+        level = level_of(Demand.CLEARED, profile, Level.WARNING)
+        final = ", and the cut is final" if facts.header.cut_locked else ""
+        text = f"Not cleared: {', '.join(use.uncleared)}{final}."
+        yield Finding(level, "uncleared", place, text, "Finish the clearance before the sheet is issued.")
 
 
-def _shares(work: StatedWork, country: str) -> list[Finding]:
-    """Findings on the shares that hold in the country; a work out of copyright may lack parties."""
-    parties = parties_in(work.parties, country)
-    if work.public_domain and not parties:
-        text = f"“{work.title}” is in the public domain and names no writer."
-        return [Finding(Level.WARNING, "no_parties", "writers", text, "Name the writer, or “Traditional”.")]
-    return check_shares([_entry(party, free=work.public_domain) for party in parties], Convention.TWO_HUNDRED)
+def _theme(use: PlacedUse, facts: CueSheetFacts, profile: SheetProfile, place: str) -> Iterator[Finding]:
+    """What is logged as a theme and counts as something else."""
+    theme = use.facets.function is Function.THEME
+    if theme and use.facets.part not in {ProgrammePart.NONE, ProgrammePart.PROMO}:
+        text = f"It is logged as a theme and stands in a {use.facets.part.label.lower()}, so it counts as background."
+        yield Finding(Level.NOTE, "theme-in-part", place, text, "Say that it is no part of the kind if it is not.")
+    elif theme and not counts_as_theme(use, profile.themes, series=facts.header.season is not None):
+        text = "No other episode has this theme, so it counts as background, or as featured where it is seen."
+        mend = "If it returns, log it in the other episode first; if not, log it as what it is."
+        yield Finding(Level.WARNING, "theme-once", place, text, mend)
 
 
-def _entry(party: StatedParty, *, free: bool) -> ShareEntry:
-    writer = party.interest is Interest.WRITER
-    return ShareEntry(
-        party.name, read_role(party.role, writer=writer), party.share, party.public_domain or (free and writer)
-    )
-
-
-def _recording(use: PlacedUse, place: str) -> Iterator[Finding]:
+def _recording(use: PlacedUse, profile: SheetProfile, place: str) -> Iterator[Finding]:
     recording = use.recording
-    if recording is None or not recording.library:
+    if recording is None:
         return
+    if not recording.isrc and profile.wants(Demand.ISRC):
+        yield Finding(Level.ERROR, "isrc-missing", place, "Its recording has no ISRC.", "Give it in the recording.")
+    if not recording.artist and profile.wants(Demand.ARTIST):
+        yield Finding(Level.ERROR, "artist-missing", place, "Its recording has no artist.", "Give it in the recording.")
     lacking = [
         name
         for name, text in (
@@ -146,35 +184,14 @@ def _recording(use: PlacedUse, place: str) -> Iterator[Finding]:
         )
         if not text
     ]
-    if lacking:
+    if recording.library and lacking:
         # APRA AMCOS, "Cue Sheets": label, catalogue and track number are required for production music.
+        level = level_of(Demand.LIBRARY_TRACK, profile, Level.WARNING)
         text = f"Library music without {' and '.join(lacking)}."
-        yield Finding(Level.WARNING, "library-unidentified", place, text, "Give it in the recording.")
+        yield Finding(level, "library-unidentified", place, text, "Give it in the recording.")
 
 
-def _identities(facts: CueSheetFacts) -> Iterator[Finding]:
-    """One finding a party and lack, however many cues it is in."""
-    lacks: tuple[tuple[str, str, str, Callable[[StatedParty], bool]], ...] = (
-        ("society-missing", "No society is known", "Give the society, or 099 for none.", lambda p: not p.society_code),
-        ("ipi-missing", "No IPI name number is known", "Give it in the catalogue.", lambda p: not p.ipi),
-    )
-    for code, text, mend, lacking in lacks:
-        cues: defaultdict[str, list[str]] = defaultdict(list)
-        for use in facts.uses:
-            for party in _paid(use, facts.header.country):
-                if lacking(party):
-                    cues[party.name].append(use.number or cue_place(use))
-        for name, places in cues.items():
-            yield Finding(Level.WARNING, code, name or "Unnamed party", f"{text} ({_listed(places)}).", mend)
-
-
-def _paid(use: PlacedUse, country: str) -> list[StatedParty]:
-    """The parties of a cue that are paid, and so must be known to a society."""
-    works = [work for work in use.works if not work.public_domain]
-    return [party for work in works for party in parties_in(work.parties, country) if not party.public_domain]
-
-
-def _listed(names: tuple[str, ...] | list[str]) -> str:
+def _listed(names: tuple[str, ...]) -> str:
     distinct = list(dict.fromkeys(names))
     more = f" and {len(distinct) - MOST_NAMED} more" if len(distinct) > MOST_NAMED else ""
     return ", ".join(distinct[:MOST_NAMED]) + more

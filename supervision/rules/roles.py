@@ -41,6 +41,7 @@ class Deed(StrEnum):
     APPROVE = "approve quotes and record licences"
     BUDGET = "change budgets and exchange rates"
     ISSUE = "issue cue sheets"
+    OVERRIDE = "issue cue sheets with errors"
     MANAGE = "change the production and its members"
 
 

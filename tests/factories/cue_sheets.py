@@ -53,7 +53,8 @@ def publisher(name="Reed Harbour Music", share=100, role="E", **more):
 
 def work(title="Evening Tide", parties=None, **more):
     """A work of one writer and one publisher."""
-    return StatedWork(title=title, parties=(writer(), publisher()) if parties is None else tuple(parties), **more)
+    stated = (writer(), publisher()) if parties is None else tuple(parties)
+    return StatedWork(title=title, parties=stated, **{"iswc": "T0345246801"} | more)
 
 
 def use(number="1M1", start=0, seconds=30, works=None, **more):

@@ -178,7 +178,7 @@ def test_queries_do_not_grow_with_usages(usages, django_assert_num_queries):
             episode=episode, recording=recording, placed=(START + 50 * number, START + 50 * number + 25)
         )
         ClearanceFactory(usage=usage, work=recording.works.get())
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):
         facts = facts_of(episode)
     assert len(facts.uses) == usages + 1
 

@@ -110,11 +110,11 @@ def test_cues_that_overlap_are_told_at_both():
     ]
 
 
-def test_cue_past_the_end_of_the_programme_is_a_warning():
-    assert told(use(start=45 * 60 - 10, seconds=30)) == [(Level.WARNING, "after-programme", "1M1 Evening Tide")]
+def test_cue_past_the_end_of_the_programme_is_an_error():
+    assert told(use(start=45 * 60 - 10, seconds=30)) == [(Level.ERROR, "after-programme", "1M1 Evening Tide")]
 
 
-def test_more_music_than_programme_is_a_warning():
+def test_more_music_than_programme_is_an_error():
     uses = [use(f"1M{n}", seconds=40) for n in (1, 2)]
     found = [finding.code for finding in check_sheet(facts(*uses, minutes=1))]
     assert found == ["music-over-programme", "overlap", "overlap"]
@@ -157,7 +157,7 @@ def test_usages_without_a_place_in_the_cut_are_named():
 def test_uncleared_usage_is_a_warning():
     found = check_sheet(facts(use(uncleared=("sync requested", "master draft"))))
     assert [(finding.code, finding.text) for finding in found] == [
-        ("uncleared", "Not cleared: sync requested, master draft.")
+        ("uncleared", "Not cleared: sync requested, master draft, and the cut is final.")
     ]
 
 

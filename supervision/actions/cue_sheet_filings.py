@@ -1,0 +1,79 @@
+"""Filing cue sheets: with which society or broadcaster a revision was handed in, when and how."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+from django.db import transaction
+from django.utils import timezone
+
+from supervision.actions.rows import audited, change, create, held
+from supervision.models import CueSheetFiling, CueSheetRevision, Society, User
+from supervision.queries.accounts import require
+from supervision.rules.errors import BadValue, Conflict
+from supervision.rules.filing import Means
+from supervision.rules.roles import Deed
+
+
+@transaction.atomic
+def file_cue_sheet(
+    *,
+    revision: CueSheetRevision,
+    filed_on: date,
+    means: Means,
+    by: User,
+    now: datetime,
+    society: Society | None = None,
+    recipient: str = "",
+    reference: str = "",
+    note: str = "",
+) -> CueSheetFiling:
+    """Record that a revision was handed in with a society, or with a ``recipient`` by name.
+
+    Refused (``BadValue``) for a day to come or one before the revision was issued.
+    """
+    production = revision.episode.season.production
+    require(production, by, Deed.ISSUE)
+    _check_day(filed_on, revision, now)
+    filing = create(
+        CueSheetFiling(
+            revision=revision,
+            society=society,
+            recipient=" ".join(recipient.split()),
+            filed_on=filed_on,
+            means=means,
+            reference=reference.strip(),
+            note=note.strip(),
+            filed_by=by,
+        ),
+        by=by,
+        now=now,
+        production=production,
+    )
+    after = {"revision": revision.number, "with": filing.whom, "on": filed_on.isoformat()}
+    audited("filed the cue sheet of", revision.episode, by=by, now=now, production=production, after=after, note=note)
+    return filing
+
+
+@transaction.atomic
+def withdraw_filing(*, filing: CueSheetFiling, by: User, now: datetime, reason: str = "") -> CueSheetFiling:
+    """Take back a filing that was recorded by mistake. ``Conflict`` when it is taken back already."""
+    production = filing.revision.episode.season.production
+    require(production, by, Deed.ISSUE)
+    if held(filing, None).deleted_at is not None:
+        raise Conflict("filing-withdrawn", "This filing is taken back already.", place="filing")
+    kept = change(filing, {"deleted_at": now}, by=by, now=now, production=production, verb="took back", note=reason)
+    before = {"revision": filing.revision.number, "with": filing.whom, "on": filing.filed_on.isoformat()}
+    episode = filing.revision.episode
+    audited("took back a filing of", episode, by=by, now=now, production=production, before=before, note=reason)
+    return kept
+
+
+def _check_day(filed_on: date, revision: CueSheetRevision, now: datetime) -> None:
+    today, issued = timezone.localdate(now), timezone.localdate(revision.issued_at)
+    if filed_on > today:
+        text, mend = f"{filed_on} is still to come.", "Give the day on which it was handed in."
+        raise BadValue("filed-in-future", text, place="filed_on", mend=mend)
+    if filed_on < issued:
+        text = f"Revision {revision.number} was issued on {issued}, after that day."
+        raise BadValue("filed-before-issue", text, place="filed_on", mend="Give a day from then on.")

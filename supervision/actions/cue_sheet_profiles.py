@@ -1,0 +1,50 @@
+"""Cue-sheet profiles that people make: by copying one and changing it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.db import transaction
+
+from supervision.actions.rows import change, create
+from supervision.models import CueSheetProfile, User
+from supervision.queries.accounts import require_anywhere
+from supervision.queries.cue_sheet_profiles import house_profile
+from supervision.rules.cue_sheet_profile import SheetProfile
+from supervision.rules.errors import BadValue
+from supervision.rules.frozen import to_plain
+from supervision.rules.roles import Deed
+
+
+def add_profile(*, profile: SheetProfile, by: User, now: datetime) -> CueSheetProfile:
+    """Add a profile for everybody in the house. ``BadValue`` for a code that another has."""
+    require_anywhere(by, Deed.MANAGE)
+    _refuse_house_code(profile.code)
+    return create(CueSheetProfile(code=profile.code, name=profile.name, body=to_plain(profile)), by=by, now=now)
+
+
+def change_profile(
+    *, row: CueSheetProfile, profile: SheetProfile, version: int | None, by: User, now: datetime
+) -> CueSheetProfile:
+    """Change a profile; sheets that were issued by it keep the copy they were set by."""
+    require_anywhere(by, Deed.MANAGE)
+    _refuse_house_code(profile.code)
+    fields = {"code": profile.code, "name": profile.name, "body": to_plain(profile)}
+    return change(row, fields, version=version, by=by, now=now)
+
+
+@transaction.atomic
+def remove_profile(*, row: CueSheetProfile, by: User, now: datetime) -> CueSheetProfile:
+    """Take a profile away; what had chosen it falls back to the next choice, and issued sheets keep their copy."""
+    require_anywhere(by, Deed.MANAGE)
+    return change(row, {"deleted_at": now}, by=by, now=now, verb="removed")
+
+
+def _refuse_house_code(code: str) -> None:
+    if house_profile(code):
+        raise BadValue(
+            "profile-of-the-house",
+            f"“{code}” is a profile of the house and stays as it is.",
+            place="code",
+            mend="Give the copy a code of its own.",
+        )

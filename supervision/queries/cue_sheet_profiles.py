@@ -1,0 +1,96 @@
+"""Cue-sheet profiles: those of the house, kept as JSON beside the code, and those that people made, kept as rows."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import supervision
+from supervision.models import CueSheetProfile, Episode
+from supervision.models.rows import LIVE
+from supervision.rules.cue_sheet_profile import SheetProfile
+from supervision.rules.errors import BadValue, NotVisible
+from supervision.rules.frozen import from_plain
+
+HOUSE_CODE = "international"
+"""The profile of a production that chose none."""
+
+_FOLDER = Path(supervision.__file__).parent / "profiles"
+_ORDER = (HOUSE_CODE, "us-practice", "european-practice", "european-french", "australasian-practice")
+
+
+@dataclass(frozen=True, slots=True)
+class KnownProfile:
+    """A profile and, for one that people made, its row; the house's own cannot be changed, only copied."""
+
+    profile: SheetProfile
+    row: CueSheetProfile | None = None
+
+
+@cache
+def house_profiles() -> tuple[SheetProfile, ...]:
+    """The profiles of the house, the one for everybody first. No query."""
+    return tuple(
+        from_plain(SheetProfile, json.loads((_FOLDER / f"{code}.json").read_text(encoding="utf-8"))) for code in _ORDER
+    )
+
+
+def house_profile(code: str = HOUSE_CODE) -> SheetProfile | None:
+    """A profile of the house by its code. No query."""
+    return next((profile for profile in house_profiles() if profile.code == code), None)
+
+
+def profiles() -> list[KnownProfile]:
+    """Every profile: the house's, then those that people made, by name. One query."""
+    own = CueSheetProfile.objects.filter(LIVE)
+    return [
+        *(KnownProfile(profile) for profile in house_profiles()),
+        *(KnownProfile(from_plain(SheetProfile, row.body), row) for row in own),
+    ]
+
+
+def known_profile(code: str) -> KnownProfile:
+    """A profile by its code; ``NotVisible`` for one that there is not. No query for the house's, one for another."""
+    if house := house_profile(code):
+        return KnownProfile(house)
+    row = CueSheetProfile.objects.filter(LIVE, code=code).first()
+    if row is None:
+        raise NotVisible(
+            "profile-unknown", f"There is no cue-sheet profile “{code[:24]}”.", mend="Choose one of those listed."
+        )
+    return KnownProfile(from_plain(SheetProfile, row.body), row)
+
+
+def chosen_profile(episode: Episode, code: str = "") -> SheetProfile:
+    """The profile asked for by its code, else the episode's, its production's, the house's. At most one query.
+
+    ``NotVisible`` for one asked for that there is not. A choice of an episode's or production's that was removed since
+    falls back to the next.
+    """
+    if code:
+        return known_profile(code).profile
+    for choice in (episode.sheet_profile, episode.season.production.sheet_profile):
+        if choice and (found := profile_or_none(choice)):
+            return found
+    return house_profiles()[0]
+
+
+def profile_or_none(code: str) -> SheetProfile | None:
+    """A profile by its code, ``None`` where there is none. At most one query."""
+    try:
+        return known_profile(code).profile
+    except NotVisible:
+        return None
+
+
+def check_choice(code: str, *, place: str = "sheet_profile") -> None:
+    """Refuse a choice that there is not (``BadValue``); blank is none. At most one query."""
+    if code and profile_or_none(code) is None:
+        raise BadValue(
+            "profile-unknown",
+            f"There is no cue-sheet profile “{code[:24]}”.",
+            place=place,
+            mend="Choose one of those listed.",
+        )

@@ -1,0 +1,189 @@
+"""What stands beside a sheet: sheets issued before, the rest of the catalogue, the locked cut; and what disagrees.
+
+Whether two spellings are one name is a judgement: ``common practice, no published source``. Names are compared folded
+(case, accents, punctuation), so that "Rezeda" and "Řezeda" are one spelling; what then still differs by little is told,
+unless both have an identifier of their own, since then they are two.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from rapidfuzz import fuzz
+
+from supervision.rules.cue_sheet import CueSheet, CueSheetFacts, CueWork, Interest
+from supervision.rules.cue_sheet_setting import cue_place
+from supervision.rules.durations import clock, rounded_seconds
+from supervision.rules.findings import Finding, Level
+from supervision.rules.percent import TOLERANCE, share_words
+from supervision.rules.search_text import fold
+
+ALIKE = 88
+"""From this likeness on (rapidfuzz ratio of folded names, 0 to 100) two names are told as one spelled in two ways."""
+
+_SHORTEST = 5  # letters of a name of which one may be a slip
+
+
+@dataclass(frozen=True, slots=True)
+class KnownName:
+    """A name of the catalogue with its row and its identifier (ISWC or IPI name number; blank for none)."""
+
+    row: int
+    name: str
+    identifier: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StatedElsewhere:
+    """A work as another episode's last revision states it: ``shares`` by interest, role and name, of each side's 100."""
+
+    sheet: str
+    title: str
+    iswc: str
+    shares: frozenset[tuple[Interest, str, str, Fraction]]
+
+    @property
+    def writers(self) -> frozenset[str]:
+        """The names of the writers, folded."""
+        return frozenset(fold(name) for interest, _, name, _ in self.shares if interest is Interest.WRITER)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Neighbours:
+    """What a sheet is compared with; ``locked_frames`` are lengths in the locked cut ``locked_cut`` by usage."""
+
+    elsewhere: Sequence[StatedElsewhere] = ()
+    works: Sequence[KnownName] = ()
+    parties: Sequence[KnownName] = ()
+    locked_cut: str = ""
+    locked_frames: Mapping[int, int] = field(default_factory=dict)
+
+
+NO_NEIGHBOURS = Neighbours()
+
+
+def check_neighbours(facts: CueSheetFacts, sheet: CueSheet, neighbours: Neighbours) -> Iterator[Finding]:
+    """Other shares in another episode, other spellings in the catalogue or the log, other times in the locked cut."""
+    yield from _other_shares(sheet, neighbours.elsewhere)
+    yield from _logged_titles(facts)
+    yield from _spellings(facts, neighbours)
+    yield from _locked_times(facts, neighbours)
+
+
+def stated_shares(work: CueWork) -> frozenset[tuple[Interest, str, str, Fraction]]:
+    """Who has what of a work, as it is compared between sheets."""
+    return frozenset((party.interest, party.role, party.name, party.stated) for party in work.parties)
+
+
+def _other_shares(sheet: CueSheet, elsewhere: Sequence[StatedElsewhere]) -> Iterator[Finding]:
+    """The same work (by ISWC, else by title and a common writer) with other shares on another episode's sheet."""
+    by_iswc: defaultdict[str, list[StatedElsewhere]] = defaultdict(list)
+    by_title: defaultdict[str, list[StatedElsewhere]] = defaultdict(list)
+    for stated in elsewhere:
+        if stated.iswc:
+            by_iswc[stated.iswc].append(stated)
+        by_title[fold(stated.title)].append(stated)
+    told = set()
+    for work in (work for cue in sheet.cues if not cue.inside for work in cue.works):
+        here = StatedElsewhere("", work.title, work.iswc, stated_shares(work))
+        for other in [*by_iswc[work.iswc], *by_title[fold(work.title)]] if work.iswc else by_title[fold(work.title)]:
+            same = (work.iswc and other.iswc == work.iswc) or bool(here.writers & other.writers)
+            if same and (work.title, other.sheet) not in told and (differing := _differing(here, other)):
+                told.add((work.title, other.sheet))
+                text = f"On {other.sheet} it has other shares: {differing}."
+                mend = "Find out which is right; if the sheet was wrong, issue it again."
+                yield Finding(Level.WARNING, "shares-differ-elsewhere", work.title, text, mend)
+
+
+def _differing(here: StatedElsewhere, other: StatedElsewhere) -> str:
+    """Who has other shares there: ``Ida Reed 50 % there, 100 % here``; blank where rounding explains it."""
+    shares: defaultdict[str, list[Fraction]] = defaultdict(lambda: [Fraction(), Fraction()])
+    for side, stated in enumerate((other, here)):
+        for _, role, name, share in stated.shares:
+            shares[f"{name} ({role})"][side] += share
+    told = [
+        f"{name} {share_words(there)} there, {share_words(now)} here"
+        for name, (there, now) in sorted(shares.items())
+        if abs(there - now) > TOLERANCE
+    ]
+    return "; ".join(told)
+
+
+def _logged_titles(facts: CueSheetFacts) -> Iterator[Finding]:
+    """A title in the log that is the work's or the recording's but for the spelling."""
+    for use in facts.uses:
+        names = [*(work.title for work in use.works), *([use.recording.title] if use.recording else [])]
+        if use.title and names and fold(use.title) not in map(fold, names):
+            near = next((name for name in names if _alike(fold(use.title), fold(name))), "")
+            if near:
+                text = f"It is logged as “{use.title}”; the catalogue says “{near}”."
+                yield Finding(Level.NOTE, "title-spelling", cue_place(use), text, "The sheet prints the catalogue's.")
+
+
+def _spellings(facts: CueSheetFacts, neighbours: Neighbours) -> Iterator[Finding]:
+    works = {work.title: work.iswc for use in facts.uses for work in use.works}
+    parties = {
+        party.name: party.ipi for use in facts.uses for work in use.works for party in work.parties if party.name
+    }
+    for code, used, known in (
+        ("title-twice", works, neighbours.works),
+        ("name-twice", parties, neighbours.parties),
+    ):
+        index = _Spellings(known)
+        for name, identifier in used.items():
+            for other in index.near(name, identifier):
+                text = f"The catalogue also has “{other.name}” (#{other.row}), which differs by its spelling only."
+                mend = "Choose the right one, and take the other out of the catalogue if it is the same."
+                yield Finding(Level.WARNING, code, name, text, mend)
+
+
+class _Spellings:
+    """Names by how they begin and end, so that few are compared letter by letter."""
+
+    def __init__(self, known: Iterable[KnownName]) -> None:
+        self.folded: dict[str, list[KnownName]] = {}
+        for entry in known:
+            self.folded.setdefault(fold(entry.name), []).append(entry)
+        self.ends: defaultdict[str, list[str]] = defaultdict(list)
+        for name in self.folded:
+            for end in _ends(name):
+                self.ends[end].append(name)
+
+    def near(self, name: str, identifier: str) -> list[KnownName]:
+        """Entries that are the name but for the spelling; not those that have another identifier."""
+        wanted = fold(name)
+        names = dict.fromkeys(other for end in _ends(wanted) for other in self.ends[end] if _alike(wanted, other))
+        entries = [entry for other in names for entry in self.folded[other] if entry.name != name]
+        return [entry for entry in entries if not (identifier and entry.identifier)]
+
+
+def _ends(name: str) -> tuple[str, str]:
+    return f"{name[:3]}-", f"-{name[-3:]}"
+
+
+def _alike(one: str, other: str) -> bool:
+    """Whether two folded names are one but for the spelling; numbers are no spelling (Part 1, Part 2)."""
+    if one == other:
+        return True
+    if min(len(one), len(other)) < _SHORTEST or _digits(one) != _digits(other):
+        return False
+    return fuzz.ratio(one, other, score_cutoff=ALIKE) > 0
+
+
+def _digits(name: str) -> str:
+    return "".join(letter for letter in name if letter.isdigit())
+
+
+def _locked_times(facts: CueSheetFacts, neighbours: Neighbours) -> Iterator[Finding]:
+    """Cues that last another time in the cut that is locked."""
+    for use in facts.uses:
+        locked = neighbours.locked_frames.get(use.row)
+        frames = use.out_frame - use.in_frame
+        if locked is not None and locked != frames:
+            there, here = (clock(rounded_seconds(facts.rate.seconds(length))) for length in (locked, frames))
+            text = f"It lasts {there} in {neighbours.locked_cut}, which is locked, and {here} here."
+            mend = "Make the sheet from the locked cut, or lock this one."
+            yield Finding(Level.WARNING, "locked-cut-differs", cue_place(use), text, mend)
