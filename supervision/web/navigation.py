@@ -10,22 +10,24 @@ from supervision.models import Episode, Production, Season
 
 Crumb = tuple[str, str]
 
-_EPISODE_TABS = (
+EPISODE_TABS = (
     ("log", "Log", "episode-log"),
     ("clearances", "Clearances", "episode-clearances"),
     ("letters", "Letters", "episode-letters"),
     ("money", "Money", "episode-money"),
     ("cue-sheet", "Cue sheet", "episode-cue-sheet"),
+    ("credits", "Credits", "episode-credits"),
     ("coverage", "Proof", "episode-coverage"),
     ("cuts", "Cuts", "episode-cuts"),
 )
-_SEASON_TABS = (
+SEASON_TABS = (
     ("episodes", "Episodes", "season"),
     ("board", "Board", "season-board"),
     ("money", "Money", "season-money"),
     ("release-plan", "Release plan", "season-release-plan"),
+    ("credits", "Credits", "season-credits"),
 )
-_PRODUCTION_TABS = (
+PRODUCTION_TABS = (
     ("seasons", "Seasons", "production"),
     ("members", "Members", "production-members"),
     ("asks", "What is asked", "production-asks"),
@@ -58,7 +60,7 @@ def production_page(production: Production, current: str = "") -> dict[str, Any]
     return {
         "production": production,
         "crumbs": _production_crumbs(production),
-        "tabs": _tabs(_PRODUCTION_TABS, (production.code,), current),
+        "tabs": _tabs(PRODUCTION_TABS, (production.code,), current),
     }
 
 
@@ -68,7 +70,7 @@ def season_page(season: Season, current: str = "") -> dict[str, Any]:
         "season": season,
         "production": season.production,
         "crumbs": _season_crumbs(season),
-        "tabs": _tabs(_SEASON_TABS, (season.production.code, season.number), current),
+        "tabs": _tabs(SEASON_TABS, (season.production.code, season.number), current),
     }
 
 
@@ -83,5 +85,5 @@ def episode_page(episode: Episode, current: str = "") -> dict[str, Any]:
         "season": season,
         "production": season.production,
         "crumbs": [*_season_crumbs(season), (label, reverse("episode-log", args=[episode.code]))],
-        "tabs": _tabs(_EPISODE_TABS, (episode.code,), current),
+        "tabs": _tabs(EPISODE_TABS, (episode.code,), current),
     }

@@ -11,6 +11,7 @@ from supervision.web.views import (
     credits,  # noqa: A004 - the trade's noun; the interpreter's is of no use here
     cue_sheets,
     deadlines,
+    find,
     forecast,
     home,
     letter_batches,
@@ -22,6 +23,7 @@ from supervision.web.views import (
     productions,
     reckoner,
     recordings,
+    recut,
     releases,
     shortlists,
     spotting,
@@ -30,9 +32,11 @@ from supervision.web.views import (
 
 urlpatterns = [
     *home.urlpatterns,
+    *find.urlpatterns,
     *deadlines.urlpatterns,
     *accounts.urlpatterns,
     *productions.urlpatterns,
+    *recut.urlpatterns,
     *members.urlpatterns,
     *board.urlpatterns,
     *budgets.urlpatterns,

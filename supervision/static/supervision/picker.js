@@ -1,9 +1,12 @@
 /* The picker: a field that offers what its text may mean. Without this script the text is sent as it was typed.
 
   <table data-picks="/catalogue/songs/"> … <input data-picker aria-label="Song">
+  <form data-picks="/find/options/?here=…"> … <input data-picker="empty">     asks also when it is entered and has no text
 
-What is typed is asked of that address (?q=) and the answer, <li role="option" id="…" data-value="…">, offered below the
-field. Down and Up choose, Enter or Tab takes, Escape closes; without a choice the text stays as it was typed. */
+What is typed is asked of that address (q=) and the answer offered below the field: <li role="option" id="…"> with
+data-value, which is put into the field, or with data-href, which is gone to. Down and Up choose, Enter or Tab takes (Tab
+goes nowhere else), Escape closes; without a choice the text stays as it was typed. The pattern is the editable combobox
+with list autocomplete of the ARIA Authoring Practices Guide. */
 "use strict";
 (() => {
   const PICK_MS = 120;
@@ -13,15 +16,17 @@ field. Down and Up choose, Enter or Tab takes, Escape closes; without a choice t
 
   async function ask(field) {
     const [mine, text] = [++asked, field.value.trim()];
-    if (!text) return closePicks();
-    const address = field.closest("[data-picks]").dataset.picks;
-    const answer = await fetch(`${address}?q=${encodeURIComponent(text)}`).catch(() => null);
+    if (!text && field.dataset.picker !== "empty") return closePicks();
+    const address = new URL(field.closest("[data-picks]").dataset.picks, location);
+    address.searchParams.set("q", text);
+    const answer = await fetch(address).catch(() => null);
     const offered = answer?.ok && !answer.redirected ? await answer.text() : "";
     if (!offered || mine !== asked || document.activeElement !== field) return;
     picks.innerHTML = offered;
     picks.setAttribute("aria-label", field.getAttribute("aria-label") ?? "");
     if (!picks.isConnected) (document.querySelector("main") ?? document.body).append(picks);
     picks.showPopover();
+    picks.classList.toggle("found", Boolean(picks.querySelector("[data-href]")));
     const box = field.getBoundingClientRect();
     const above = box.bottom + picks.offsetHeight > innerHeight && box.top > picks.offsetHeight;
     picks.style.left = `${Math.max(0, Math.min(box.left, innerWidth - picks.offsetWidth))}px`;
@@ -29,6 +34,7 @@ field. Down and Up choose, Enter or Tab takes, Escape closes; without a choice t
     picking = field;
     for (const [name, value] of Object.entries({ role: "combobox", "aria-controls": "picks", "aria-expanded": "true" }))
       field.setAttribute(name, value);
+    if (text && picks.matches(".found")) choose(1); // so that Enter goes to the best of what was found
   }
 
   function closePicks() {
@@ -44,7 +50,7 @@ field. Down and Up choose, Enter or Tab takes, Escape closes; without a choice t
   const chosen = () => picks.querySelector("[aria-selected=true]");
 
   function choose(step) {
-    const options = [...picks.querySelectorAll("[role=option]")];
+    const options = [...picks.querySelectorAll("[role=option]:not([aria-disabled])")];
     const next = options[(options.indexOf(chosen()) + step + options.length) % options.length];
     chosen()?.removeAttribute("aria-selected");
     if (!next) return;
@@ -55,6 +61,7 @@ field. Down and Up choose, Enter or Tab takes, Escape closes; without a choice t
 
   function take(option) {
     const field = picking;
+    if (option.dataset.href) return location.assign(option.dataset.href);
     field.value = option.dataset.value;
     field.dispatchEvent(new Event("input", { bubbles: true }));
     closePicks();
@@ -65,6 +72,7 @@ field. Down and Up choose, Enter or Tab takes, Escape closes; without a choice t
     clearTimeout(timer);
     timer = setTimeout(ask, PICK_MS, target);
   });
+  document.addEventListener("focusin", ({ target }) => target.matches("[data-picker=empty]") && ask(target));
   document.addEventListener(
     "keydown",
     (event) => {
@@ -75,7 +83,7 @@ field. Down and Up choose, Enter or Tab takes, Escape closes; without a choice t
       else if (event.key === "Escape") closePicks();
       else if (option && event.key === "Enter") take(option);
       else {
-        if (option && event.key === "Tab") take(option);
+        if (option?.dataset.value && event.key === "Tab") take(option);
         return;
       }
       event.preventDefault();
@@ -83,8 +91,8 @@ field. Down and Up choose, Enter or Tab takes, Escape closes; without a choice t
     true,
   );
   document.addEventListener("mousedown", (event) => {
-    const option = event.target.closest?.("#picks [role=option]");
-    if (!option) return;
+    const option = event.target.closest?.("#picks [role=option]:not([aria-disabled])");
+    if (!option || event.button) return;
     event.preventDefault(); // the field keeps the focus
     take(option);
   });

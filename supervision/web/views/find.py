@@ -1,0 +1,80 @@
+"""The command box: songs, parties, episodes, pages and deeds, by a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.db.models import Model
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.urls import path, reverse
+from django.views.decorators.http import require_safe
+
+from supervision.models import Party, Recording, Work
+from supervision.models.rows import LIVE
+from supervision.queries.command_box import places_of
+from supervision.queries.search import found
+from supervision.rules.command_box import Entry, fitting
+from supervision.rules.search_text import fold
+from supervision.web.commands import entries_of
+from supervision.web.person import PersonRequest
+
+# How many entries and how many rows of each kind: in the list below the box, and on the page of its own.
+IN_BOX, ON_PAGE = (8, 4), (30, 20)
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """Something to go to: what it is in a word, its name, what is said beside it, its address."""
+
+    kind: str
+    label: str
+    detail: str
+    url: str
+
+
+@require_safe
+def find(request: PersonRequest) -> HttpResponse:
+    """All that the words mean, on a page that works without scripts."""
+    text = request.GET.get("q", "")
+    context = {"title": "Find", "q": text, "offers": list(_offers(request, text, *ON_PAGE))}
+    return render(request, "find/page.html", context)
+
+
+@require_safe
+def find_options(request: PersonRequest) -> HttpResponse:
+    """The best of it as options of the box's list; for no words what can be done where one is (``here``)."""
+    text = request.GET.get("q", "").strip()
+    return render(request, "find/options.html", {"q": text, "offers": list(_offers(request, text, *IN_BOX))})
+
+
+def _offers(request: PersonRequest, text: str, entries: int, rows: int) -> Iterator[Offer]:
+    """Pages and deeds, then rows of the catalogue. Six queries."""
+    here = request.GET.get("here", "/")
+    for entry in fitting(text, entries_of(places_of(request.user), here), most=entries):
+        yield _entry_offer(entry)
+    if not fold(text):
+        return
+    for recording in found(Recording.objects.filter(LIVE), text)[:rows]:
+        detail = " · ".join(filter(None, (recording.version_title, recording.artist)))
+        yield _row_offer("Recording", recording.title, detail, recording)
+    for work in found(Work.objects.filter(LIVE), text)[:rows]:
+        yield _row_offer("Work", work.title, work.iswc, work)
+    for party in found(Party.objects.filter(LIVE), text)[:rows]:
+        yield _row_offer("Party", party.name, party.ipi, party)
+
+
+def _entry_offer(entry: Entry) -> Offer:
+    name, args = entry.route
+    return Offer(entry.kind.label, entry.label, entry.place, f"{reverse(name, args=args)}{entry.anchor}")
+
+
+def _row_offer(kind: str, label: str, detail: str, row: Model) -> Offer:
+    return Offer(kind, label, detail, reverse(kind.lower(), args=[row.pk]))
+
+
+urlpatterns = [
+    path("find/", find, name="find"),
+    path("find/options/", find_options, name="find-options"),
+]
