@@ -10,6 +10,7 @@ from supervision.api.views import (
     budgets,
     catalogue,
     clearance,
+    credits,  # noqa: A004 - the trade's noun; the interpreter's is of no use here
     cue_sheets,
     deadlines,
     forecast,
@@ -38,6 +39,7 @@ urlpatterns = [
     *asks.paths,
     *budgets.paths,
     *clearance.paths,
+    *credits.paths,
     *cue_sheets.paths,
     *deadlines.paths,
     *forecast.paths,

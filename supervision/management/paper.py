@@ -12,7 +12,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandParser
 
 from supervision.documents.paper import PageSize
-from supervision.models import Episode
+from supervision.models import Episode, Season
 from supervision.rules.errors import NotVisible, Refusal
 
 BAD_INPUT = 2
@@ -48,6 +48,19 @@ def episode_called(code: str) -> Episode:
     found = Episode.objects.filter(code=code.upper()).select_related("current_cut", "season__production").first()
     if found is None:
         raise NotVisible("episode-unknown", f"There is no episode {code}.")
+    return found
+
+
+def season_called(text: str) -> Season:
+    """The season written as ``MARRAM/1``, with its production; ``NotVisible`` for an unknown one."""
+    code, _, number = text.partition("/")
+    known = number.isascii() and number.isdecimal() and len(number) <= 4
+    seasons = Season.objects.filter(production__code=code.upper(), number=int(number) if known else -1)
+    found = seasons.select_related("production").first()
+    if found is None:
+        raise NotVisible(
+            "season-unknown", f"There is no season {text}.", mend="Write production and number, such as MARRAM/1."
+        )
     return found
 
 

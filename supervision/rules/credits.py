@@ -11,65 +11,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from enum import StrEnum
 
-from supervision.rules.credit_words import (
-    CREDIT_WORDS,
-    Part,
-    joined,
-    parts_in,
-    plain,
-    read_credit_language,
-    wrapped_lines,
-)
-from supervision.rules.errors import BadValue
+from supervision.rules.credit_style import CreditStyle
+from supervision.rules.credit_words import Part, parts_in, plain, wrapped_lines
 
-SHORTEST_LINE, LONGEST_LINE = 20, 200
 CAUTION = "A working paper: the signed licences prevail, and counsel reviews them."
-
-
-class MasterWords(StrEnum):
-    """How the owner of a recording is named."""
-
-    COURTESY = "courtesy"
-    ARRANGEMENT = "arrangement"
-    LICENCE = "licence"
-
-    @property
-    def label(self) -> str:
-        """The phrase as it begins."""
-        return CREDIT_WORDS["en"][self.value].replace(" {names}", "")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CreditStyle:
-    """How the customary lines are written. ``ampersand``: “A & B”, else “A and B”; ``split``: music and lyrics apart."""
-
-    language: str = "en"
-    ampersand: bool = True
-    split: bool = False
-    publishers: bool = True
-    master: MasterWords = MasterWords.COURTESY
-    line_length: int = 60
-
-    def __post_init__(self) -> None:
-        """Refuse a language without words and a line that is too short or too long for titles."""
-        read_credit_language(self.language)
-        if not SHORTEST_LINE <= self.line_length <= LONGEST_LINE:
-            raise BadValue(
-                "line-length-out-of-range",
-                f"A line has {SHORTEST_LINE} to {LONGEST_LINE} characters.",
-                place="line_length",
-                mend="Give a number in between.",
-            )
-
-    def say(self, key: str, **told: str) -> str:
-        """A phrase of the language."""
-        return CREDIT_WORDS[self.language][key].format(**told)
-
-    def join(self, names: Sequence[str]) -> str:
-        """Names as people are listed."""
-        return joined(names, "&" if self.ampersand else self.say("and"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +25,6 @@ class CreditName:
     name: str
     role: str
     society: str = ""
-    public_domain: bool = False
     administrator: str = ""
 
 
@@ -275,26 +220,35 @@ def _beside(text: str, side: str) -> dict[Part, str]:
 
 def _customary(song: CreditSong, style: CreditStyle, part: Part, *, named_in: str) -> Iterator[str]:
     """The customary lines of a part; where a wording states it, only the publishers and owners that no wording names."""
-    master, several = song.master, len(song.works) > 1
     wanted = plain(named_in)
-    if part is Part.TITLE and not named_in:
+    if part is Part.PUBLISHERS:
+        yield from _published(song.works, style, wanted)
+    elif part is Part.MASTER and song.master is not None:
+        yield from _master(song.master, style, wanted)
+    elif not named_in:
+        yield from _unless_stated(song, style, part)
+
+
+def _unless_stated(song: CreditSong, style: CreditStyle, part: Part) -> Iterator[str]:
+    """The title, the writers, the performer, the samples: each is left to a wording that states it."""
+    master = song.master
+    if part is Part.TITLE:
         yield style.say("title", title=song.title)
-    elif part is Part.WRITERS and not named_in:
+    elif part is Part.WRITERS:
         for work in song.works:
-            if several:
+            if len(song.works) > 1:
                 yield style.say("title", title=work.title)
             yield from writer_lines(work, style)
-    elif part is Part.PUBLISHERS and style.publishers:
-        names = [text for work in song.works for name, text in _publishers(work, style) if not _in(name, wanted)]
-        if names:
-            yield style.say("published", names=" / ".join(dict.fromkeys(names)))
-    elif master is not None and part is Part.PERFORMER and not named_in and master.artist:
+    elif master is not None and part is Part.PERFORMER and master.artist:
         yield style.say("performed", names=master.artist)
-    elif master is not None and part is Part.SAMPLES and not named_in:
-        for text in master.samples:
-            yield style.say("samples", text=text)
-    elif master is not None and part is Part.MASTER:
-        yield from _master(master, style, wanted)
+    elif master is not None and part is Part.SAMPLES:
+        yield from (style.say("samples", text=text) for text in master.samples)
+
+
+def _published(works: Sequence[CreditWork], style: CreditStyle, wanted: str) -> Iterator[str]:
+    names = [text for work in works for name, text in _publishers(work, style) if not _in(name, wanted)]
+    if names and style.publishers:
+        yield style.say("published", names=" / ".join(dict.fromkeys(names)))
 
 
 def _in(name: str, wanted: str) -> bool:

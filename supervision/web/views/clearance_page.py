@@ -13,6 +13,7 @@ from django.utils import timezone
 from supervision.models import Clearance, Licence, Quote
 from supervision.queries.accounts import role_in
 from supervision.queries.clearance import history_of, licences_of
+from supervision.queries.credits import term_of
 from supervision.queries.favoured import ACCEPTED, acceptance_of, entitled_beside, entitled_of, terms_of
 from supervision.queries.quotes import thread_of
 from supervision.rules.clearance import Stage
@@ -40,6 +41,8 @@ def show(request: PersonRequest, clearance: Clearance, given: Given | None = Non
         "ways": _ways(clearance, role, today, refused),
         "blocked": blocked_ways(clearance, role, today),
         "history": history_of(clearance),
+        "credit": term_of(clearance),
+        "may_ask": may(role, Deed.ASK) and clearance.retired_at is None,
         "letters": clearance.letters.order_by("-sent_at"),
         "refusals": [form for name, form in refused.items() if name == "raise" or name.startswith("option-")],
         "today": today,

@@ -1,0 +1,58 @@
+"""End credits as text and on paper: one block a song, its lines broken where they will be broken on the screen.
+
+Several episodes follow one another, each under its own heading. What is in doubt is not printed with the credits: they
+are copied as they stand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from django.template.loader import render_to_string
+
+from supervision.documents.cue_sheet import day_text
+from supervision.documents.paper import PageSize, to_pdf
+from supervision.rules.credits import CAUTION, Credits
+
+HEADINGS = {"en": "Songs in order of appearance", "fr": "Musiques par ordre d’apparition"}
+
+
+def credits_text(credits_: Sequence[Credits]) -> bytes:
+    """The credits as plain text, UTF-8, a blank line between blocks."""
+    blocks = [block for each in credits_ for block in _text(each)]
+    return ("\n\n".join([*blocks, CAUTION]) + "\n").encode()
+
+
+def _text(credits_: Credits) -> Iterator[str]:
+    yield heading(credits_)
+    yield from ("\n".join(line.lines) for line in credits_.score)
+    yield HEADINGS[credits_.style.language].upper()
+    yield from ("\n".join(block.text) for block in credits_.blocks)
+
+
+def heading(credits_: Credits) -> str:
+    """Production, episode and cut."""
+    facts = credits_.facts
+    return " · ".join(filter(None, (facts.production, facts.episode, facts.cut)))
+
+
+def credits_pdf(credits_: Sequence[Credits], *, on: date, page: PageSize = PageSize.A4) -> bytes:
+    """The credits on paper, each episode on pages of its own."""
+    return to_pdf(*(credits_html(each, on=on, page=page) for each in credits_))
+
+
+def credits_html(credits_: Credits, *, on: date, page: PageSize = PageSize.A4) -> str:
+    """An episode's credits as HTML for ``paper.to_pdf``."""
+    return render_to_string(
+        "documents/credits.html",
+        {
+            "credits": credits_,
+            "facts": credits_.facts,
+            "heading": HEADINGS[credits_.style.language],
+            "language": credits_.style.language,
+            "printed": day_text(on),
+            "caution": CAUTION,
+            "page": page.css,
+        },
+    )
