@@ -21,10 +21,18 @@ from supervision.rules.roles import Role
 from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode
 
 
+class TitleSerializer(serializers.Serializer[Any]):
+    """Another title, with its language (BCP 47) where known."""
+
+    title = serializers.CharField(max_length=300)
+    language = serializers.CharField(max_length=20, required=False, allow_blank=True, default="")
+
+
 class ProductionSerializer(RowSerializer):
     """A production, addressed by its code."""
 
     currency = serializers.ChoiceField(choices=CURRENCY_CHOICES, default="USD")
+    alternative_titles = TitleSerializer(many=True, required=False)
 
     class Meta:
         model = Production
@@ -42,6 +50,14 @@ class ProductionSerializer(RowSerializer):
             "contact_name",
             "contact_email",
             "contact_phone",
+            "alternative_titles",
+            "production_type",
+            "director",
+            "cast",
+            "distributor",
+            "sheet_profile",
+            "filing_days",
+            "lead_days",
             "demo",
             "version",
         )
@@ -120,6 +136,7 @@ class CutSerializer(RowSerializer):
             "running_frames",
             "running_time",
             "locked",
+            "made_for",
             "times",
             "version",
         )
@@ -135,6 +152,7 @@ class EpisodeSerializer(RowSerializer):
     """An episode, addressed by its code. ``times`` sets the first cut of a new one."""
 
     season = OwnSeasonField()
+    alternative_titles = TitleSerializer(many=True, required=False)
     current_cut = CutSerializer(read_only=True)
     times = TimesSerializer(write_only=True, required=False)
 
@@ -151,6 +169,12 @@ class EpisodeSerializer(RowSerializer):
             "isan",
             "eidr",
             "synopsis",
+            "alternative_titles",
+            "broadcast_country",
+            "director",
+            "cast",
+            "partial_reason",
+            "sheet_profile",
             "current_cut",
             "times",
             "version",

@@ -35,6 +35,7 @@ from supervision.queries.productions import (
     productions_for,
     seasons_for,
 )
+from supervision.rules.programme import CutVersion
 from supervision.rules.roles import Role
 
 
@@ -153,6 +154,7 @@ class EpisodeViewSet(RowViewSet):
             episode=episode_for(request.user, code),
             label=data.get("label", ""),
             dated=data.get("dated"),
+            made_for=CutVersion(data.get("made_for", "")),
             cut=data.get("times") or {},
             by=request.user,
             now=timezone.now(),

@@ -13,15 +13,19 @@ from supervision.models.rows import choices_of
 from supervision.rules.durations import read_length
 from supervision.rules.errors import BadValue
 from supervision.rules.money import CURRENCIES
+from supervision.rules.programme import CutVersion
 from supervision.rules.roles import Role
 from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode
+from supervision.web.forms.programme import ProgrammeForm, house_profile_name
 from supervision.web.forms.rows import DayInput, RowForm
 from supervision.web.submit import refuse
 
 _DROP = " DF"
+_COUNTS = ("filing_days", "lead_days")
 
 
-def _rate_choices() -> list[tuple[str, str]]:
+def rate_choices() -> list[tuple[str, str]]:
+    """The rates that a cut may have, as a form offers them."""
     rates = [FrameRate(Fraction(rate)) for rate in RATES]
     rates += [FrameRate(Fraction(rate), drop=True) for rate in ("30000/1001", "60000/1001")]
     return [(rate_key(rate), rate.label) for rate in sorted(rates, key=lambda rate: (rate.fps, rate.drop))]
@@ -32,6 +36,11 @@ def rate_key(rate: FrameRate) -> str:
     return f"{rate.fps}{_DROP if rate.drop else ''}"
 
 
+def read_rate_key(key: str) -> FrameRate:
+    """The rate that a form named so."""
+    return FrameRate(Fraction(key.removesuffix(_DROP)), drop=key.endswith(_DROP))
+
+
 class CodeField(forms.CharField):
     """A code in capital letters, digits and hyphens, typed in any case."""
 
@@ -40,8 +49,20 @@ class CodeField(forms.CharField):
         return str(super().to_python(value) or "").upper()
 
 
-class ProductionForm(RowForm):
-    """A production with its letterhead."""
+class ProductionForm(ProgrammeForm):
+    """A production with its letterhead, and what its cue sheets say."""
+
+    blank_profile = house_profile_name()
+    for_sheet = (
+        "alternative_titles",
+        "production_type",
+        "director",
+        "cast",
+        "distributor",
+        "sheet_profile",
+        "filing_days",
+        "lead_days",
+    )
 
     code = CodeField(max_length=16, help_text="Short and unique, such as TIDE. Letters, digits and hyphens.")
     currency = forms.ChoiceField(choices=[(code, code) for code in CURRENCIES], initial="USD")
@@ -62,13 +83,39 @@ class ProductionForm(RowForm):
             "contact_name",
             "contact_email",
             "contact_phone",
+            "alternative_titles",
+            "production_type",
+            "director",
+            "cast",
+            "distributor",
+            "sheet_profile",
+            "filing_days",
+            "lead_days",
         )
-        widgets = {"synopsis": forms.Textarea({"rows": 3}), "company_address": forms.Textarea({"rows": 3})}
+        widgets = {
+            "synopsis": forms.Textarea({"rows": 3}),
+            "company_address": forms.Textarea({"rows": 3}),
+            "cast": forms.Textarea({"rows": 2}),
+        }
         help_texts = {
             "company": "Heads the letters and the cue sheets.",
             "country": "Country of origin, two letters (ISO 3166-1), such as GB.",
             "currency": "Budgets and totals are stated in it.",
+            "director": "Of every episode that names none of its own.",
+            "cast": "Of every episode that names none of its own.",
+            "distributor": "Who sells the programme abroad.",
+            "filing_days": "As contracts say; the profile may ask for an earlier day. Blank: 30.",
         }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in _COUNTS:
+            self.fields[name].required = False
+
+    def told(self) -> dict[str, Any]:
+        """The fields, with the usual number of days where none is given."""
+        told, unset = super().told(), Production()
+        return told | {name: getattr(unset, name) for name in _COUNTS if told.get(name) is None}
 
 
 class SeasonForm(RowForm):
@@ -82,7 +129,7 @@ class SeasonForm(RowForm):
 class CutForm(forms.Form):
     """The time of a cut: rate, start timecode, running time."""
 
-    rate = forms.ChoiceField(label="Frame rate", choices=_rate_choices, initial="25")
+    rate = forms.ChoiceField(label="Frame rate", choices=rate_choices, initial="25")
     start_timecode = forms.CharField(label="Start timecode", initial="10:00:00:00", max_length=16)
     running_time = forms.CharField(max_length=16, help_text="As h:mm:ss or mm:ss, or to the frame as hh:mm:ss:ff.")
 
@@ -91,8 +138,7 @@ class CutForm(forms.Form):
         data = super().clean() or {}
         if not {"rate", "start_timecode", "running_time"} <= data.keys():
             return data
-        text = data["rate"]
-        rate = FrameRate(Fraction(text.removesuffix(_DROP)), drop=text.endswith(_DROP))
+        rate = read_rate_key(data["rate"])
         cut = {"rate": str(rate.fps), "drop": rate.drop}
         for name, column, read in (
             ("start_timecode", "start_frame", parse_timecode),
@@ -112,7 +158,13 @@ class NewCutForm(CutForm):
 
     label = forms.CharField(max_length=60, required=False, help_text="What the editors call it, such as Fine cut 2.")
     dated = forms.DateField(label="Date", required=False, widget=DayInput)
-    field_order = ("label", "dated")
+    made_for = forms.ChoiceField(
+        label="Version of the programme",
+        required=False,
+        choices=choices_of(CutVersion),
+        help_text="Societies want one cue sheet a version.",
+    )
+    field_order = ("label", "dated", "made_for")
 
     @staticmethod
     def initial_of(cut: Cut | None) -> dict[str, Any]:
@@ -127,16 +179,45 @@ class NewCutForm(CutForm):
         }
 
 
-class EpisodeForm(RowForm):
-    """An episode's names, dates and identifiers."""
+class EpisodeForm(ProgrammeForm):
+    """An episode's names, dates and identifiers, and what its cue sheet says."""
+
+    for_sheet = ("alternative_titles", "broadcast_country", "director", "cast", "partial_reason", "sheet_profile")
 
     code = CodeField(max_length=32, help_text="Unique over all productions, such as TIDE-101.")
 
     class Meta:
         model = Episode
-        fields = ("number", "title", "code", "position", "air_date", "production_number", "isan", "eidr", "synopsis")
-        widgets = {"air_date": DayInput(), "synopsis": forms.Textarea({"rows": 3})}
-        help_texts = {"number": "As it is written, such as 101 or 1A.", "position": "Its place in the season."}
+        fields = (
+            "number",
+            "title",
+            "code",
+            "position",
+            "air_date",
+            "production_number",
+            "isan",
+            "eidr",
+            "synopsis",
+            "alternative_titles",
+            "broadcast_country",
+            "director",
+            "cast",
+            "partial_reason",
+            "sheet_profile",
+        )
+        widgets = {
+            "air_date": DayInput(),
+            "synopsis": forms.Textarea({"rows": 3}),
+            "cast": forms.Textarea({"rows": 2}),
+        }
+        help_texts = {
+            "number": "As it is written, such as 101 or 1A.",
+            "position": "Its place in the season.",
+            "broadcast_country": "Two letters (ISO 3166-1), such as GB.",
+            "director": "Blank where it is the production's.",
+            "cast": "Blank where it is the production's.",
+            "partial_reason": "Societies accept a sheet that is not complete where it says why. Blank: it is complete.",
+        }
 
 
 class MemberForm(forms.Form):

@@ -20,6 +20,7 @@ from supervision.queries.productions import (
     season_for,
     seasons_of,
 )
+from supervision.rules.programme import CutVersion
 from supervision.rules.roles import Deed
 from supervision.web.forms.productions import CutForm, EpisodeForm, NewCutForm, ProductionForm, SeasonForm
 from supervision.web.navigation import episode_page, production_page, season_page
@@ -182,6 +183,7 @@ def list_cuts(request: PersonRequest, code: str) -> HttpResponse:
                 episode=episode,
                 label=data["label"],
                 dated=data["dated"],
+                made_for=CutVersion(data["made_for"]),
                 cut=data["cut"],
                 by=request.user,
                 now=timezone.now(),
