@@ -48,8 +48,8 @@ def places_of(user: User) -> list[ProductionPlace]:
         by_key[pk] = SeasonPlace(number)
         seasons[production].append(by_key[pk])
     episodes = Episode.objects.filter(season__in=by_key).order_by("position", "pk")
-    for season, code, number, title in episodes.values_list("season_id", "code", "number", "title"):
-        by_key[season].episodes.append(EpisodePlace(code, f"{number} {title}".strip()))
+    for season, code, name, title in episodes.values_list("season_id", "code", "number", "title"):
+        by_key[season].episodes.append(EpisodePlace(code, f"{name} {title}".strip()))
     return [
         ProductionPlace(
             found.production.code,

@@ -290,7 +290,10 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     return Boolean(button);
   }
 
+  let backwards = false; // whether Shift+Tab is what moves the focus
+
   document.addEventListener("keydown", (event) => {
+    backwards = event.key === "Tab" && event.shiftKey;
     if (event.isComposing || event.defaultPrevented) return;
     const row = rowOf(event.target);
     if (event.altKey) {
@@ -302,11 +305,10 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     if (row && event.target.matches(FIELDS) && keyed(event, event.target, row)) event.preventDefault();
   });
 
-  document.addEventListener("focusin", ({ target, relatedTarget }) => {
+  document.addEventListener("focusin", ({ target }) => {
     const row = rowOf(target);
     if (row && "light" in row.dataset) {
-      const back = relatedTarget && row.compareDocumentPosition(relatedTarget) & Node.DOCUMENT_POSITION_FOLLOWING;
-      focusField(fieldsOf(wake(row)).at(back ? -1 : 0));
+      focusField(fieldsOf(wake(row)).at(backwards ? -1 : 0));
     } else if (row && target.matches(FIELDS)) entered.set(target, valueOf(target));
   });
 

@@ -23,7 +23,7 @@ with list autocomplete of the ARIA Authoring Practices Guide. */
     const offered = answer?.ok && !answer.redirected ? await answer.text() : "";
     if (!offered || mine !== asked || document.activeElement !== field) return;
     picks.innerHTML = offered;
-    picks.setAttribute("aria-label", field.getAttribute("aria-label") ?? "");
+    picks.setAttribute("aria-label", field.getAttribute("aria-label") ?? field.labels[0]?.textContent ?? "");
     if (!picks.isConnected) (document.querySelector("main") ?? document.body).append(picks);
     picks.showPopover();
     picks.classList.toggle("found", Boolean(picks.querySelector("[data-href]")));
@@ -76,6 +76,7 @@ with list autocomplete of the ARIA Authoring Practices Guide. */
   document.addEventListener(
     "keydown",
     (event) => {
+      if (event.key === "Escape" && event.target !== picking) return closePicks(); // the answer is still under way
       if (event.target !== picking || event.isComposing) return;
       const option = chosen();
       if (event.key === "ArrowDown") choose(1);
