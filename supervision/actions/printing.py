@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from supervision.documents.coverage import coverage_pdf
-from supervision.documents.cue_sheet import cue_sheet_pdf
+from supervision.documents.cue_sheet_pdf import cue_sheet_pdf
 from supervision.documents.letter import letter_pdf
 from supervision.documents.money_xlsx import money_workbook
 from supervision.documents.paper import PageSize

@@ -1,26 +1,27 @@
-"""The cue sheet on paper: a double-entry table, writers on the left and publishers on the right, each totalling 100.
+"""What stands where on a cue sheet: its front matter, its cues as groups of lines, its legends.
 
-``cue_sheet_html`` lays a sheet out, ``paper.to_pdf`` sets it; they are apart so that each can be timed by itself. Every
-cue is one group of rows that is kept on one page where it fits, and the two-line head returns on each page.
+The page and the paper show the same. Words are those of the profile's language, and what a profile does not ask for is
+left out here: in and out points, identifiers, recordings.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from fractions import Fraction
 from itertools import zip_longest
 
-from django.template.loader import render_to_string
+from babel import Locale
 
-from supervision.documents.paper import PageSize, to_pdf
-from supervision.rules.cue_sheet import Cue, CueParty, CueRecording, CueSheet, CueSheetHeader, CueWork, Interest
+from supervision.rules.cue_sheet import Carved, Cue, CueParty, CueRecording, CueSheet, CueWork, Interest
+from supervision.rules.cue_sheet_profile import Identifier, RecordingsShown
+from supervision.rules.cue_sheet_words import SheetWords, words_for
 from supervision.rules.durations import clock
-from supervision.rules.findings import Finding, Level
 from supervision.rules.money import half_up
 from supervision.rules.party_roles import PublisherRole, WriterRole
 from supervision.rules.territory_atlas import country_name
-from supervision.rules.usage import CODE_LEGEND
+from supervision.rules.usage import Function
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,50 +54,26 @@ class CueBlock:
 
     cue: Cue
     duration: str
+    use: str
     rows: tuple[PartyRow, ...]
 
 
-def cue_sheet_pdf(
-    sheet: CueSheet, *, page: PageSize = PageSize.A4, findings: Sequence[Finding] = (), digest: str = ""
-) -> bytes:
-    """The sheet as PDF; without a revision number it is marked as a draft and carries its errors and warnings."""
-    return to_pdf(cue_sheet_html(sheet, page=page, findings=findings, digest=digest))
-
-
-def cue_sheet_html(
-    sheet: CueSheet, *, page: PageSize = PageSize.A4, findings: Sequence[Finding] = (), digest: str = ""
-) -> str:
-    """The sheet as HTML for ``paper.to_pdf``, its style included."""
-    header = sheet.header
-    return render_to_string(
-        "documents/cue_sheet.html",
-        {
-            "sheet": sheet,
-            "header": header,
-            "page": page.css,
-            "draft": header.revision is None,
-            "status": status_text(header),
-            "episode": episode_text(header),
-            "facts": header_facts(sheet),
-            "blocks": cue_blocks(sheet),
-            "music": clock(sheet.music_seconds),
-            "part_of_programme": part_of_programme(sheet),
-            "uses": use_legend(sheet.cues),
-            "roles": role_legend(sheet.cues),
-            "findings": [finding for finding in findings if finding.level is not Level.NOTE],
-            "digest": digest,
-        },
-    )
-
-
-def status_text(header: CueSheetHeader) -> str:
+def status_text(sheet: CueSheet) -> str:
     """Draft, or which revision it is."""
-    return "Draft, not issued" if header.revision is None else f"Revision {header.revision}"
+    say, header = words_of(sheet).say, sheet.header
+    return say("draft") if header.revision is None else say("revision", number=header.revision)
 
 
-def episode_text(header: CueSheetHeader) -> str:
+def words_of(sheet: CueSheet) -> SheetWords:
+    """The words of the language that the sheet was set in."""
+    return words_for(sheet.set_by.language)
+
+
+def episode_text(sheet: CueSheet) -> str:
     """Season, number and title of the episode; blank for what has only one and no title of its own."""
-    parts = [f"Season {header.season}", f"Episode {header.episode_number}"] if header.season is not None else []
+    say, header = words_of(sheet).say, sheet.header
+    season = header.season_title or say("season", number=header.season)
+    parts = [season, say("episode", number=header.episode_number)] if header.season is not None else []
     return " · ".join([*parts, *([header.episode_title] if header.episode_title else [])])
 
 
@@ -106,96 +83,188 @@ def day_text(day: date | None) -> str:
 
 
 def part_of_programme(sheet: CueSheet) -> str:
-    """How much of the programme has music, in percent with one decimal, half up."""
+    """How much of the programme has music, in percent with one decimal, half up, as the language writes it."""
     tenths = half_up(sheet.music_share * 1000)
-    return f"{tenths // 10}.{tenths % 10} %"
+    return words_of(sheet).writing.say("share", percent=_decimal(f"{tenths // 10}.{tenths % 10}", sheet))
+
+
+def _decimal(text: str, sheet: CueSheet) -> str:
+    return text.replace(".", words_of(sheet).writing.table["decimal_sign"])
 
 
 def header_facts(sheet: CueSheet) -> list[tuple[str, str]]:
     """The front matter as terms and texts; what is not known is left out but for what every society asks."""
-    header = sheet.header
-    contact = ", ".join(filter(None, (header.contact_name, header.contact_email, header.contact_phone)))
+    say, header = words_of(sheet).say, sheet.header
     asked = [
-        ("Production company", header.company),
-        ("Network or platform", header.network),
-        ("First broadcast", day_text(header.first_broadcast)),
-        ("Running time", clock(sheet.running_seconds)),
-        ("Total music", f"{clock(sheet.music_seconds)} ({part_of_programme(sheet)})"),
-        ("Prepared by, on", f"{header.prepared_by}, {day_text(header.prepared_on)}"),
+        ("company", header.company),
+        ("network", header.network),
+        ("first_broadcast", _broadcast(sheet)),
+        ("running_time", clock(sheet.running_seconds)),
+        ("total_music", f"{clock(sheet.music_seconds)} ({part_of_programme(sheet)})"),
+        ("prepared_by", f"{header.prepared_by}, {words_of(sheet).day(header.prepared_on)}"),
     ]
-    known = [
-        ("Type", header.kind),
-        ("Country of origin", country_name(header.country) if header.country else ""),
-        ("Year of production", str(header.year or "")),
-        ("Production number", header.production_number),
-        ("Cut", f"{header.cut}, {'locked' if header.cut_locked else 'not locked'}" if header.cut else ""),
-        ("ISAN", header.isan),
-        ("EIDR", header.eidr),
-        ("Address", ", ".join(header.company_address.splitlines())),
-        ("Contact", contact),
+    known = [(say(key), text) for key, text in _known_facts(sheet)]
+    identifiers = [
+        (identifier.label, text)
+        for identifier, text in ((Identifier.ISAN, header.isan), (Identifier.EIDR, header.eidr))
+        if identifier in sheet.set_by.identifiers
     ]
-    return [*((term, text or "not known") for term, text in asked), *(fact for fact in known if fact[1])]
+    told = [(say(key), text or say("not_known")) for key, text in asked]
+    return [*told, *(fact for fact in (*known, *identifiers) if fact[1])]
 
 
-def use_legend(cues: Iterable[Cue]) -> list[tuple[str, str]]:
+def _broadcast(sheet: CueSheet) -> str:
+    """The day and the country of the first broadcast."""
+    header = sheet.header
+    day = words_of(sheet).day(header.first_broadcast) if header.first_broadcast else ""
+    return ", ".join(_known(day, country_text(header.broadcast_country, sheet.set_by.language)))
+
+
+def _known_facts(sheet: CueSheet) -> list[tuple[str, str]]:
+    say, header = words_of(sheet).say, sheet.header
+    locked = say("locked" if header.cut_locked else "not_locked")
+    contact = ", ".join(_known(header.contact_name, header.contact_email, header.contact_phone))
+    return [
+        ("production_type", say(f"type.{header.production_type}") if header.production_type else header.kind),
+        ("also_known_as", "; ".join(title.text for title in header.production_titles)),
+        ("episode_also_known_as", "; ".join(title.text for title in header.episode_titles)),
+        ("country", country_text(header.country, sheet.set_by.language)),
+        ("year", str(header.year or "")),
+        ("production_number", header.production_number),
+        ("cut", f"{header.cut}, {locked}" if header.cut else ""),
+        ("version", say(f"version.{header.version}") if header.version else ""),
+        ("director", header.directors),
+        ("cast", header.cast),
+        ("distributor", header.distributor),
+        ("address", ", ".join(header.company_address.splitlines())),
+        ("contact", contact),
+    ]
+
+
+def country_text(code: str, language: str) -> str:
+    """The name of a country (ISO 3166-1) in a language, from the Unicode CLDR; in English as everywhere in the house."""
+    if not code or language == "en":
+        return country_name(code) if code else ""
+    return Locale(language).territories.get(code) or country_name(code)
+
+
+def use_legend(sheet: CueSheet) -> list[tuple[str, str]]:
     """The use codes that stand on the sheet, in words."""
-    used = {cue.use.code for cue in cues}
-    return [(code, text) for code, text in CODE_LEGEND if code in used]
+    used = {cue.use.code for cue in sheet.cues}
+    return [(code, text) for code, text in sheet.set_by.legend() if code in used]
 
 
-def role_legend(cues: Iterable[Cue]) -> list[tuple[str, str]]:
+def role_legend(sheet: CueSheet) -> list[tuple[str, str]]:
     """The roles that stand on the sheet, in words."""
-    used = {(party.interest, party.role) for cue in cues for work in cue.works for party in work.parties}
-    writers = [(role.value, role.label) for role in WriterRole if (Interest.WRITER, role.value) in used]
-    publishers = [(role.value, role.label) for role in PublisherRole if (Interest.PUBLISHER, role.value) in used]
-    return [*writers, *publishers]
+    say = words_of(sheet).say
+    used = {(party.interest, party.role) for cue in sheet.cues for work in cue.works for party in work.parties}
+    kinds = ((Interest.WRITER, WriterRole), (Interest.PUBLISHER, PublisherRole))
+    return [
+        (role.value, say(f"{interest}.{role}"))
+        for interest, roles in kinds
+        for role in roles
+        if (interest, role.value) in used
+    ]
+
+
+def left_out_text(sheet: CueSheet) -> str:
+    """The cues that the profile does not list, in one sentence; blank where it lists all."""
+    cues = ", ".join(f"{cue.number} {cue.title} {clock(cue.seconds)}".strip() for cue in sheet.left_out)
+    return words_of(sheet).say("left_out", cues=cues) if cues else ""
 
 
 def cue_blocks(sheet: CueSheet) -> list[CueBlock]:
     """The cues as groups of rows."""
-    return [CueBlock(cue, clock(cue.seconds), tuple(_rows(cue))) for cue in sheet.cues]
+    return [CueBlock(cue, clock(cue.seconds), use_text(cue, sheet), tuple(_rows(cue, sheet))) for cue in sheet.cues]
 
 
-def _rows(cue: Cue) -> Iterator[PartyRow]:
-    alone = len(cue.works) == 1
+def use_text(cue: Cue, sheet: CueSheet) -> str:
+    """What stands under the use code: where the music comes from."""
+    return words_of(sheet).say(f"origin.{cue.use.origin}")
+
+
+def _rows(cue: Cue, sheet: CueSheet) -> Iterator[PartyRow]:
+    alone, notes = len(cue.works) == 1, _cue_notes(cue, sheet)
     if not alone:
-        notes, identifiers = _known(_performance(cue.recording)), _known(_isrc(cue.recording))
-        yield PartyRow(TitleCell(cue.title or "Untitled", 1, notes, identifiers, last=not cue.works), None, None)
+        heard, identifiers = _performance(cue.recording, sheet), _known(_isrc(cue.recording, sheet))
+        title = TitleCell(cue.title or "–", 1, _known(heard, *notes), identifiers, last=not cue.works)
+        yield PartyRow(title, None, None)
     for work in cue.works:
-        heard = cue.recording if alone else None
-        notes, identifiers = _known(_origin(work), _performance(heard)), _known(_iswc(work), _isrc(heard))
+        title_notes = (
+            _known(_origin(work, sheet), _performance(cue.recording, sheet), *notes)
+            if alone
+            else (_known(_origin(work, sheet)))
+        )
+        identifiers = _known(*_work_numbers(work, sheet), _isrc(cue.recording, sheet) if alone else "")
         pairs = list(zip_longest(work.of(Interest.WRITER), work.of(Interest.PUBLISHER))) or [(None, None)]
-        title = TitleCell(work.title, len(pairs), notes, identifiers, part=not alone, last=work is cue.works[-1])
+        cell = TitleCell(work.title, len(pairs), title_notes, identifiers, part=not alone, last=work is cue.works[-1])
         for position, (writer, publisher) in enumerate(pairs):
-            yield PartyRow(title if position == 0 else None, writer, publisher)
+            yield PartyRow(cell if position == 0 else None, writer, publisher)
 
 
 def _known(*texts: str) -> tuple[str, ...]:
     return tuple(filter(None, texts))
 
 
-def _origin(work: CueWork) -> str:
-    arranged = f"arrangement of “{work.arrangement_of}”" if work.arrangement_of else ""
-    return ", ".join(_known(arranged, "public domain" if work.public_domain else ""))
+def _cue_notes(cue: Cue, sheet: CueSheet) -> tuple[str, ...]:
+    """What is to be said of a cue beside its song: what it counts as, what it stands for, what overlaps took."""
+    say, use = words_of(sheet).say, cue.use
+    counted = say(f"counted_as_{'featured' if use.function is Function.ON_SCREEN else 'background'}")
+    return _known(
+        say(f"part.{use.part}") if use.part else "",
+        counted if use.logged is Function.THEME else "",
+        say("cues_inside", count=len(cue.inside)) if cue.inside else "",
+        *carved_texts(cue.carved, sheet),
+    )
 
 
-def _performance(recording: CueRecording | None) -> str:
-    """Who is heard, on which label; library music with what identifies it."""
-    if recording is None:
+def carved_texts(carved: Sequence[Carved], sheet: CueSheet) -> list[str]:
+    """How much of a cue counted for which other, in whole seconds."""
+    rate = Fraction(sheet.rate)
+    return [
+        words_of(sheet).say("carved", seconds=half_up(given.frames / rate), cue=f"{given.number} {given.title}".strip())
+        for given in carved
+    ]
+
+
+def _origin(work: CueWork, sheet: CueSheet) -> str:
+    say = words_of(sheet).say
+    arranged = say("arrangement_of", title=work.arrangement_of) if work.arrangement_of else ""
+    also = "; ".join(title.text for title in work.alternative_titles)
+    known = f"{say('also_known_as')}: {also}" if also else ""
+    return ", ".join(_known(known, arranged, say("public_domain") if work.public_domain else ""))
+
+
+def _performance(recording: CueRecording | None, sheet: CueSheet) -> str:
+    """Who is heard, on which label; library music with what identifies it. Blank where the profile does not ask."""
+    shown = sheet.set_by.recordings
+    if (
+        recording is None
+        or shown is RecordingsShown.NONE
+        or (shown is RecordingsShown.LIBRARY and not recording.library)
+    ):
         return ""
+    say = words_of(sheet).say
     version = f" ({recording.version})" if recording.version else ""
-    artist = f"performed by {recording.artist}{version}" if recording.artist else recording.version
-    track = f"track {recording.track_number}" if recording.track_number else ""
+    artist = f"{say('performed_by', artist=recording.artist)}{version}" if recording.artist else recording.version
+    track = say("track", number=recording.track_number) if recording.track_number else ""
     library = _known(recording.catalogue_number, track) if recording.library else ()
-    return " · ".join(_known(artist, recording.label, *library))
+    free = say("recording_public_domain") if recording.public_domain else ""
+    return " · ".join(_known(artist, recording.label, *library, free))
 
 
-def _iswc(work: CueWork) -> str:
-    return f"ISWC {iswc_text(work.iswc)}" if work.iswc else ""
+def _work_numbers(work: CueWork, sheet: CueSheet) -> tuple[str, ...]:
+    wanted = sheet.set_by.identifiers
+    number = words_of(sheet).say("work_number", number=work.number) if work.number else ""
+    return (
+        f"ISWC {iswc_text(work.iswc)}" if work.iswc and Identifier.ISWC in wanted else "",
+        number if Identifier.WORK_NUMBER in wanted else "",
+    )
 
 
-def _isrc(recording: CueRecording | None) -> str:
-    return f"ISRC {isrc_text(recording.isrc)}" if recording and recording.isrc else ""
+def _isrc(recording: CueRecording | None, sheet: CueSheet) -> str:
+    wanted = recording is not None and recording.isrc and Identifier.ISRC in sheet.set_by.identifiers
+    return f"ISRC {isrc_text(recording.isrc)}" if recording and wanted else ""
 
 
 def iswc_text(iswc: str) -> str:

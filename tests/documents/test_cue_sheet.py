@@ -7,7 +7,7 @@ from datetime import date
 import pypdfium2
 import pytest
 
-from supervision.documents.cue_sheet import cue_sheet_html, cue_sheet_pdf
+from supervision.documents.cue_sheet_pdf import cue_sheet_html, cue_sheet_pdf
 from supervision.documents.paper import PageSize
 from supervision.rules.cue_sheet import CueRecording
 from supervision.rules.cue_sheet_setting import issued, set_sheet
@@ -182,7 +182,7 @@ def test_pdf_is_tagged_and_says_what_it_is():
     document = pypdfium2.PdfDocument(cue_sheet_pdf(issued_sheet(facts(use()))))
     assert document.is_tagged()
     told = document.get_metadata_dict()
-    assert told["Title"] == "Cue sheet: The Weir, Season 1 · Episode 101 · Low Water"
+    assert told["Title"] == "Music cue sheet: The Weir, Season 1 · Episode 101 · Low Water"
     assert told["Author"] == "Weir Pictures"
     assert told["Subject"] == "Music cue sheet, Revision 2, WEIR-101"
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from supervision.documents.cue_sheet import cue_sheet_html
+from supervision.documents.cue_sheet_pdf import cue_sheet_html
 from supervision.interchange.cue_sheet_csv import write_cue_sheet
 from supervision.rules.cue_sheet import CueSheet
 from supervision.rules.cue_sheet_profile import FIRST

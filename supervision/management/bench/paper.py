@@ -7,7 +7,7 @@ from typing import Any
 
 import weasyprint
 
-from supervision.documents.cue_sheet import cue_sheet_html, cue_sheet_pdf
+from supervision.documents.cue_sheet_pdf import cue_sheet_html, cue_sheet_pdf
 from supervision.management.bench.measure import least_ms, peak_mb
 from supervision.models import Season
 from supervision.queries.cue_sheets import draft_of

@@ -39,8 +39,8 @@ def _sheet(sheet: CueSheet) -> dict[str, Any]:
         "facts": header_facts(sheet),
         "blocks": cue_blocks(sheet),
         "part": part_of_programme(sheet),
-        "uses": use_legend(sheet.cues),
-        "roles": role_legend(sheet.cues),
+        "uses": use_legend(sheet),
+        "roles": role_legend(sheet),
     }
 
 
