@@ -41,6 +41,7 @@ _COPIED = (
     "seen",
     "vocal",
     "origin",
+    "part",
     "scene",
     "notes",
     *ESTIMATES,

@@ -31,6 +31,7 @@ from supervision.rules.usage import (
     Facets,
     Function,
     Origin,
+    ProgrammePart,
     ThemePosition,
     Vocal,
     cue_order,
@@ -49,6 +50,7 @@ _COLUMNS = (
     "seen",
     "vocal",
     "origin",
+    "part",
     "scene",
     "notes",
     "recording_id",
@@ -170,6 +172,7 @@ def _row(found: Mapping[str, Any], cut: Cut | None, elsewhere: tuple[str, ...]) 
         found["seen"],
         Vocal(found["vocal"]),
         Origin(found["origin"]),
+        ProgrammePart(found["part"]),
     )
     recording, work = found["recording_id"], found["work_id"]
     song = found["work__title"] or found["title"]

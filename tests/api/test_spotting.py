@@ -70,6 +70,7 @@ def test_usage_tells_all_there_is(api, usage):
         "seen": False,
         "vocal": "instrumental",
         "origin": "pre_existing",
+        "part": "",
         "code": "BI",
         "scene": "",
         "notes": "",

@@ -171,6 +171,7 @@ class WorkSerializer(SetsSerializer):
             "id",
             "title",
             "iswc",
+            "work_number",
             "public_domain",
             "arrangement_of",
             "notes",

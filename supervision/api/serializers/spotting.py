@@ -17,7 +17,7 @@ from supervision.rules.errors import BadValue
 from supervision.rules.log import LogRow, LogTotals
 from supervision.rules.money import Money
 from supervision.rules.spotting import check_span, read_in, read_out
-from supervision.rules.usage import Function, Origin, ThemePosition, Vocal, tidy_cue_number
+from supervision.rules.usage import Function, Origin, ProgrammePart, ThemePosition, Vocal, tidy_cue_number
 
 _ESTIMATES = ("sync_estimate", "master_estimate")
 
@@ -52,6 +52,13 @@ class UsageSerializer(serializers.Serializer[LogRow]):
     seen = serializers.BooleanField(source="facets.seen", required=False)
     vocal = serializers.ChoiceField(choices_of(Vocal), source="facets.vocal", required=False)
     origin = serializers.ChoiceField(choices_of(Origin), source="facets.origin", required=False)
+    part = serializers.ChoiceField(
+        choices_of(ProgrammePart),
+        source="facets.part",
+        required=False,
+        allow_blank=True,
+        help_text="Recaps, teasers and play-ons count as background on a cue sheet.",
+    )
     code = serializers.CharField(read_only=True, help_text="The short code of cue sheets, such as BV.")
     scene = serializers.CharField(max_length=300, required=False, allow_blank=True)
     notes = serializers.CharField(required=False, allow_blank=True)

@@ -15,17 +15,19 @@ from supervision.rules.errors import BadValue
 from supervision.rules.log import LogRow
 from supervision.rules.money import Money, amount_text, money_text
 from supervision.rules.spotting import check_span, read_in, read_out
-from supervision.rules.usage import Function, Origin, ThemePosition, Vocal, tidy_cue_number
+from supervision.rules.usage import Function, Origin, ProgrammePart, ThemePosition, Vocal, tidy_cue_number
 from supervision.web.forms.songs import estimate_fields, song_fields
 from supervision.web.submit import refuse
 
-#: A usage's function and theme position as one choice, so that a theme takes one key less.
+#: A usage's function and theme position as one choice, so that a theme takes one key less; recaps, teasers, play-ons and
+#: promos are background on a cue sheet and stand beside it.
 USES = [
     (str(Function.BACKGROUND), Function.BACKGROUND.label),
     (str(Function.ON_SCREEN), Function.ON_SCREEN.label),
     *((f"theme-{position}", f"{position.label} theme") for position in ThemePosition if position),
     (str(Function.THEME), Function.THEME.label),
     *((str(function), function.label) for function in (Function.LOGO, Function.BUMPER, Function.ROLLED_UP)),
+    *((f"background-{part}", part.label) for part in ProgrammePart if part),
 ]
 
 ORIGINS = choices_of(Origin)
@@ -35,8 +37,10 @@ ESTIMATES = ("sync_estimate", "master_estimate")
 
 def use_of(row: LogRow) -> str:
     """The choice of ``USES`` for a row."""
-    position = row.facets.theme_position
-    return f"{row.facets.function}-{position}" if position else str(row.facets.function)
+    facets = row.facets
+    part = facets.part if facets.function is Function.BACKGROUND else ""
+    position = facets.theme_position or part
+    return f"{facets.function}-{position}" if position else str(facets.function)
 
 
 def song_shown(row: LogRow) -> str:
@@ -117,10 +121,14 @@ class LogForm(forms.Form):
         return {**data, "fields": fields}
 
     def _facets(self, data: Mapping[str, Any]) -> dict[str, Any]:
-        function, _, position = data.get("use", "").partition("-")
-        return {
+        use = data.get("use", "")
+        function, _, position = use.partition("-")
+        part = position if position in set(ProgrammePart) else ""
+        # A part of anything but background is said through the API alone; the choice, left as it is, leaves it.
+        told_part = {} if self.row is not None and use == self.before["use"] else {"part": part}
+        return told_part | {
             "function": function,
-            "theme_position": position,
+            "theme_position": "" if part else position,
             # What is on screen is seen: nobody should have to say it twice.
             "seen": data.get("seen", False) or function == Function.ON_SCREEN,
             "vocal": Vocal.VOCAL if data.get("vocal") else Vocal.INSTRUMENTAL,

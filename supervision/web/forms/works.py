@@ -63,10 +63,13 @@ class WorkForm(FormWithRows):
 
     class Meta:
         model = Work
-        fields = ("title", "iswc", "arrangement_of", "notes", "public_domain")
+        fields = ("title", "iswc", "work_number", "arrangement_of", "notes", "public_domain")
         widgets = {"notes": forms.Textarea({"rows": 2})}
         labels = {"public_domain": "In the public domain"}
-        help_texts = {"public_domain": "Nobody is asked for the sync side of such a work."}
+        help_texts = {
+            "public_domain": "Nobody is asked for the sync side of such a work.",
+            "work_number": "Its owner’s or a society’s, with whose it is, such as PRS 1234567A.",
+        }
 
     def __init__(self, data: Any = None, *, shares: Iterable[WorkShare] = (), **kwargs: Any) -> None:
         work: Work | None = kwargs.get("instance")
