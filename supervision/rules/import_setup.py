@@ -14,6 +14,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Final
 
+from supervision.rules.cut_cues import track_order
 from supervision.rules.durations import Span, covered_frames
 from supervision.rules.timecode import FrameRate, format_timecode, wrapped
 from supervision.rules.timeline import CutEvent
@@ -88,8 +89,8 @@ class FieldTime:
 class Setup:
     """What a person said about reading a file; ``None`` and blanks are left to the file or to a guess.
 
-    ``rate`` is exact ("30000/1001"). ``tracks`` are those with music, ``gap`` the frames up to which clips of one source are
-    joined, ``file_start`` the file's frame that is the programme's first. ``label``, ``dated`` and ``running`` (frames) are of a
+    ``rate`` is exact ("30000/1001"). ``tracks`` are those with music, ``gap`` the seconds of silence after which the
+    same music is another cue, ``file_start`` the file's frame that is the programme's first. ``label``, ``dated`` and ``running`` (frames) are of a
     new cut. ``sheet``, ``heading``, ``columns`` and ``times`` are
     of tables: the field of each column, "" where it is left out.
     """
@@ -128,7 +129,7 @@ def guess_tracks(events: Iterable[CutEvent], known: Callable[[str], bool]) -> li
     """
     on_track: defaultdict[str, list[CutEvent]] = defaultdict(list)
     for event in events:
-        if not event.skipped:
+        if event.heard is not None:
             for track in event.tracks:
                 on_track[track].append(event)
     votes = {track: _votes({event.name for event in found}, known) for track, found in on_track.items()}
@@ -136,12 +137,6 @@ def guess_tracks(events: Iterable[CutEvent], known: Callable[[str], bool]) -> li
     return [
         _guessed(track, on_track[track], *votes[track], silent=silent) for track in sorted(on_track, key=track_order)
     ]
-
-
-def track_order(track: str) -> tuple[str, int]:
-    """A sorting key by which A2 comes before A10."""
-    letters = track.rstrip("0123456789")
-    return letters, int(track[len(letters) :] or 0)
 
 
 def _guessed(track: str, events: Sequence[CutEvent], music: int, other: int, *, silent: bool) -> TrackGuess:
@@ -157,7 +152,7 @@ def _guessed(track: str, events: Sequence[CutEvent], music: int, other: int, *, 
     return TrackGuess(
         track=track,
         clips=len(events),
-        frames=covered_frames(Span(event.record_in, event.record_out) for event in events),
+        frames=covered_frames(Span(heard.record_in, heard.record_out) for event in events if (heard := event.heard)),
         samples=tuple(names[:SAMPLES]),
         music=silent or music > other,
         reason=reason,
@@ -176,16 +171,11 @@ def _votes(names: Iterable[str], known: Callable[[str], bool]) -> tuple[int, int
     return music, other
 
 
-def guess_start(events: Iterable[CutEvent], programme: Span, rate: FrameRate) -> tuple[int, str]:
-    """The file's frame that is the programme's first, and why; ``programme`` is the cut at the file's rate."""
-    first = min((event.record_in for event in events if not event.skipped), default=None)
-    if first is None:
-        return programme.start, "there is nothing to tell it by"
-    return start_from(first, programme, rate)
-
-
 def start_from(first: int, programme: Span, rate: FrameRate) -> tuple[int, str]:
-    """The same, by the first frame that has music."""
+    """The file's frame that is the programme's first, and why, by the ``first`` frame that has music.
+
+    ``programme`` is the cut at the file's rate.
+    """
     if programme.start <= first < programme.end:
         return programme.start, "what it lists lies in the cut as it is timed here"
     hour = 6 * rate.ten_minutes

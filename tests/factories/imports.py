@@ -26,3 +26,11 @@ class CutImportFactory(DjangoModelFactory):
     setup = factory.LazyFunction(dict)
     made_at = datetime(2026, 11, 25, 12, tzinfo=UTC)
     made_by = factory.SubFactory(UserFactory)
+
+
+def edit_list(*events, title="REEL"):
+    """An edit list in CMX 3600: each event is (clip name, channels, record in, record out), its source the same length."""
+    lines = [f"TITLE: {title}"]
+    for number, (name, channels, start, end) in enumerate(events, start=1):
+        lines += [f"{number:03}  AX       {channels:<5} C        {start} {end} {start} {end}", f"* FROM CLIP NAME: {name}"]
+    return "\n".join([*lines, ""]).encode()
