@@ -16,6 +16,7 @@ from supervision.models import Cut, Episode, Placement, Usage
 from supervision.queries.cue_sheets import sheet_of
 from supervision.queries.recut_standings import held_by
 from supervision.rules.durations import Span, Tally, tally, whole_seconds
+from supervision.rules.errors import NotVisible
 from supervision.rules.log import song_code
 from supervision.rules.recut import Change, Heard, Kind, reconcile
 from supervision.rules.recut_consequences import Consequence, Effect, Length, Standing, consequences
@@ -45,6 +46,7 @@ class Stand:
     seconds: int
     in_timecode: str
     out_timecode: str
+    live: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,26 @@ class RecutRow:
     after: tuple[Stand, ...]
     told: str
     consequences: tuple[Consequence, ...] = ()
+
+    @property
+    def sides(self) -> tuple[tuple[Stand, ...], tuple[Stand, ...]]:
+        """The usages in the old cut, and in the new."""
+        return self.before, self.after
+
+    @property
+    def usage(self) -> int:
+        """The usage that the row is about, as the new cut has it."""
+        return (self.after or self.before)[0].usage
+
+    @property
+    def live(self) -> bool:
+        """Whether that usage is on the log still."""
+        return (self.after or self.before)[0].live
+
+    @property
+    def effects(self) -> list[Effect]:
+        """What comes of the change, each effect once."""
+        return list(dict.fromkeys(one.effect for one in self.consequences))
 
     @property
     def name(self) -> str:
@@ -196,6 +218,7 @@ def _stand(placement: Placement, rate: FrameRate) -> Stand:
         seconds=whole_seconds(span.frames, rate),
         in_timecode=_timecode(span.start, rate),
         out_timecode=_timecode(span.end, rate),
+        live=usage.deleted_at is None,
     )
 
 
@@ -250,3 +273,11 @@ def _sheet(episode: Episode, heard: Iterable[SheetLine]) -> list[Consequence]:
     revision = episode.cue_sheets.order_by("-number").first()
     told = sheet_outdated(revision.number, lines_of(sheet_of(revision)), heard) if revision else None
     return [told] if told else []
+
+
+def cut_before(cut: Cut) -> Cut:
+    """The cut that its episode had before this one. One query."""
+    found = Cut.objects.filter(episode=cut.episode_id, number__lt=cut.number).order_by("-number").first()
+    if found is None:
+        raise NotVisible("cut-unknown", f"There is no cut before {cut}.")
+    return found

@@ -17,7 +17,7 @@ from supervision.rules.asks import Asked, broken
 from supervision.rules.clearance import CLEARED, Side, Stage
 from supervision.rules.durations import clock
 from supervision.rules.findings import Level
-from supervision.rules.money import Money
+from supervision.rules.money import Money, total
 from supervision.rules.recut import Change, Kind
 
 
@@ -98,8 +98,12 @@ class Held:
 
     @property
     def who(self) -> str:
-        """The holder and its side."""
-        return f"{self.holder or 'Nobody known'} ({self.side})"
+        """The holder, its side, and how far it has come: its licence, that it is paid, or its stage."""
+        come = f"licence {self.licence}" if self.licence else _SAID.get(self.stage, self.stage.label.lower())
+        return f"{self.holder or 'nobody known'} ({self.side}), {come}{', paid' if self.paid else ''}"
+
+
+_SAID = {Stage.DRAFT: "to be asked again"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,15 +119,27 @@ class Standing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Consequence:
-    """One thing that comes of a recut; ``change`` is ``None`` where it is about the cut as a whole."""
+    """One thing that comes of a recut; ``change`` is ``None`` where it is about the cut as a whole.
+
+    ``name`` is what it is about, ``holder`` whose permission it is and where that stands (both may be blank), ``reason`` a
+    sentence.
+    """
 
     effect: Effect
-    text: str
+    reason: str
     mend: str
+    name: str = ""
+    holder: str = ""
     change: Change | None = None
     usage: int | None = None
     clearance: int | None = None
     stated: tuple[Stated, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """All of it in one sentence."""
+        about = ", ".join(filter(None, (self.name, self.holder)))
+        return f"{about}: {self.reason}" if about else self.reason
 
     @property
     def level(self) -> Level:
@@ -154,7 +170,8 @@ def consequences(
         uses = (max(was[change.song], 1), max(now[change.song], 1)) if change.song else (1, 1)
         keys = dict.fromkeys([*change.before, *(carried[key] for key in change.after if key in carried)])
         for standing in (standings[key] for key in keys if key in standings):
-            found += (replace(one, change=change, usage=standing.usage) for one in _of_usage(standing, uses, change))
+            told = _of_usage(standing, uses, change)
+            found += (replace(one, name=standing.name, change=change, usage=standing.usage) for one in told)
         loose = sum(key not in carried for key in change.after)
         if loose:
             found.append(_unlogged(loose, change))
@@ -165,23 +182,23 @@ def consequences(
 
 def _of_usage(standing: Standing, uses: tuple[int, int], change: Change) -> Iterator[Consequence]:
     if standing.now is None:
-        yield from (one for held in standing.held for one in _no_longer(standing, held, change))
+        yield from (one for held in standing.held for one in _no_longer(held, change))
         return
     for held in standing.held:
-        yield from _over_maximum(standing.name, standing.was, standing.now, held)
+        yield from _over_maximum(standing.was, standing.now, held)
         yield from _ask(standing, standing.now, held, uses)
     if standing.was is None:
         yield from _uncleared(standing)
 
 
-def _over_maximum(name: str, was: Length | None, now: Length, held: Held) -> Iterator[Consequence]:
+def _over_maximum(was: Length | None, now: Length, held: Held) -> Iterator[Consequence]:
     """A use longer than a grant allows, to the frame; not one that was as long before."""
     broken_now = [most for most in held.maxima if now.exact > most and (was is None or now.exact > was.exact)]
     if broken_now and held.stage is Stage.LICENSED:
         yield Consequence(
             effect=Effect.OVER_MAXIMUM,
-            text=f"{name} is {clock(now.shown)} long now; licence {held.licence} of {held.who} allows "
-            f"up to {clock(min(broken_now))}.",
+            holder=held.who,
+            reason=f"It is {clock(now.shown)} long now; the licence allows up to {clock(min(broken_now))}.",
             mend="Ask for the longer use, or shorten the usage.",
             clearance=held.clearance,
             stated=held.stated,
@@ -198,7 +215,8 @@ def _ask(standing: Standing, now: Length, held: Held, uses: tuple[int, int]) -> 
     if reasons and reasons != was:
         yield Consequence(
             effect=Effect.ASK_BROKEN,
-            text=f"{standing.name}, {held.who}, {held.stage.label.lower()}: {' '.join(reasons)}",
+            holder=_written(held),
+            reason=" ".join(reasons),
             mend=_ask_again(held),
             clearance=held.clearance,
             stated=held.stated,
@@ -206,8 +224,8 @@ def _ask(standing: Standing, now: Length, held: Held, uses: tuple[int, int]) -> 
     elif shorter and standing.was is not None and now.shown < standing.was.shown and held.stage is not Stage.DRAFT:
         yield Consequence(
             effect=Effect.ASK_GENEROUS,
-            text=f"{standing.name} is {clock(now.shown)} long now; {held.who} was asked for up to "
-            f"{clock(held.asked.seconds or 0)}.",
+            holder=held.who,
+            reason=f"It is {clock(now.shown)} long now; it was asked for up to {clock(held.asked.seconds or 0)}.",
             mend="The answer still holds. A shorter use may cost less: ask, before it is licensed.",
             clearance=held.clearance,
             stated=held.stated,
@@ -215,18 +233,22 @@ def _ask(standing: Standing, now: Length, held: Held, uses: tuple[int, int]) -> 
 
 
 def _ask_again(held: Held) -> str:
-    said = f" {', '.join(held.letters)} said otherwise." if held.letters else ""
     tied = " Its rate is most favoured nations: whoever it is tied to is reckoned anew." if held.favoured else ""
-    return f"Ask again for the use as it is now.{said}{tied}"
+    return f"Ask again for the use as it is now.{tied}"
 
 
-def _no_longer(standing: Standing, held: Held, change: Change) -> Iterator[Consequence]:
+def _written(held: Held) -> str:
+    """Who was asked, and by which letters."""
+    return f"{held.who}, asked by {', '.join(held.letters)}" if held.letters else held.who
+
+
+def _no_longer(held: Held, change: Change) -> Iterator[Consequence]:
     """A usage that the new cut has no place for: what was promised for it, and what is only asked."""
     if held.stage in {Stage.QUOTED, Stage.APPROVED, Stage.LICENSED}:
         yield Consequence(
             effect=Effect.MONEY_BACK,
-            text=f"{standing.name} {_instead(change)}; {held.who} has {_HAS[held.stage]}"
-            f"{f' in licence {held.licence}' if held.licence else ''}{', and is paid' if held.paid else ''}.",
+            holder=held.who,
+            reason=f"It {_instead(change)}.",
             mend=_MENDS["paid" if held.paid else held.stage],
             clearance=held.clearance,
             stated=held.stated,
@@ -234,13 +256,13 @@ def _no_longer(standing: Standing, held: Held, change: Change) -> Iterator[Conse
     elif held.stage is Stage.REQUESTED:
         yield Consequence(
             effect=Effect.ASK_LAPSED,
-            text=f"{standing.name} {_instead(change)}; {held.who} was asked and has not answered.",
+            holder=held.who,
+            reason=f"It {_instead(change)}, and they have not answered.",
             mend="Tell them that the request has lapsed, and withdraw the clearance.",
             clearance=held.clearance,
         )
 
 
-_HAS = {Stage.QUOTED: "quoted", Stage.APPROVED: "an approved quote", Stage.LICENSED: "licensed it"}
 _MENDS: Mapping[Stage | str, str] = {
     Stage.QUOTED: "Nothing is owed. Tell them that it is not used, and withdraw the clearance.",
     Stage.APPROVED: "No licence is signed. Tell them that it is not used, and withdraw the clearance.",
@@ -270,7 +292,7 @@ def _uncleared(standing: Standing) -> Iterator[Consequence]:
     if lacking or not standing.held:
         yield Consequence(
             effect=Effect.UNCLEARED,
-            text=f"{standing.name} is new in the cut: {', '.join(lacking) or 'nobody is to be asked yet'}.",
+            reason=f"It is new in the cut: {', '.join(lacking) or 'nobody is to be asked yet'}.",
             mend="Choose its song and ask its holders." if not standing.held else "Ask its holders.",
         )
 
@@ -280,11 +302,11 @@ def _unlogged(pieces: int, change: Change) -> Consequence:
     if change.kind is Kind.SPLIT:
         text = f"{pieces} more {'piece is' if pieces == 1 else 'pieces are'} to be logged, each a usage of its own."
         return Consequence(
-            effect=Effect.UNCLEARED, text=text, mend="Ask the holders for the further uses.", change=change
+            effect=Effect.UNCLEARED, reason=text, mend="Ask the holders for the further uses.", change=change
         )
     text = "It is new in the cut, and nobody has been asked."
     return Consequence(
-        effect=Effect.UNCLEARED, text=text, mend="Log it with its song and ask its holders.", change=change
+        effect=Effect.UNCLEARED, reason=text, mend="Log it with its song and ask its holders.", change=change
     )
 
 
@@ -298,19 +320,41 @@ def _uses(
         )
         if not song or added is None or uses <= was[song]:
             continue
-        told: set[tuple[str, str]] = set()
+        told: set[str] = set()
         for standing in (standings[key] for change in changes if change.song == song for key in change.before):
             for held in standing.held:
                 few = held.uses is not None and held.uses < uses and held.stage is Stage.LICENSED
-                if few and (held.licence, held.who) not in told:
-                    told.add((held.licence, held.who))
+                if few and held.who not in told:
+                    told.add(held.who)
                     yield Consequence(
                         effect=Effect.USES_EXCEEDED,
-                        text=f"{standing.name} is used {uses} times in the new cut; licence {held.licence} of {held.who} "
-                        f"allows {held.uses} {'use' if held.uses == 1 else 'uses'}.",
+                        name=standing.name,
+                        holder=held.who,
+                        reason=f"The song is used {uses} times in the new cut; the licence allows {held.uses}.",
                         mend="Ask for the further use, or take one out.",
                         change=added,
                         usage=standing.usage,
                         clearance=held.clearance,
                         stated=held.stated,
                     )
+
+
+def money_back(found: Iterable[Consequence]) -> list[Stated]:
+    """What may come back, or need not be spent: quoted, approved, licensed and paid, each in its currencies."""
+    return _summed(one for one in found if one.effect is Effect.MONEY_BACK)
+
+
+def in_question(found: Iterable[Consequence]) -> list[Stated]:
+    """The amounts that licences and quotes name which no longer fit; each clearance counts once."""
+    wrong = {Effect.OVER_MAXIMUM, Effect.USES_EXCEEDED, Effect.ASK_BROKEN}
+    return _summed({one.clearance: one for one in found if one.effect in wrong}.values())
+
+
+def _summed(found: Iterable[Consequence]) -> list[Stated]:
+    stated = [one for consequence in found for one in consequence.stated]
+    kinds = ("quoted", "approved", "licensed", "paid")
+    return [
+        Stated(what, amount)
+        for what in kinds
+        for amount in total(one.amount for one in stated if one.what == what).values()
+    ]

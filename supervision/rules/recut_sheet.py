@@ -49,7 +49,8 @@ def sheet_outdated(revision: int, issued: Iterable[SheetLine], now: Iterable[She
     moved = f"{slid} {'cue comes' if slid == 1 else 'cues come'} in elsewhere" if slid else ""
     return Consequence(
         effect=Effect.SHEET_OUTDATED,
-        text=f"Revision {revision} of the cue sheet no longer says what is heard: {'; '.join(filter(None, (named, moved)))}.",
+        name=f"Revision {revision} of the cue sheet",
+        reason=f"It no longer says what is heard: {'; '.join(filter(None, (named, moved)))}.",
         mend="Issue a new revision once the cut is locked.",
     )
 

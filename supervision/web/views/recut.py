@@ -1,0 +1,161 @@
+"""What changed from one cut to another, as a page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import path
+from django.views.decorators.http import require_safe
+
+from supervision.models import Cut
+from supervision.queries.accounts import role_in
+from supervision.queries.productions import episode_for
+from supervision.queries.recut import Recut, Stand, cut_before, recut_of
+from supervision.queries.spotting import cut_of
+from supervision.rules.durations import clock, whole_seconds
+from supervision.rules.findings import Level
+from supervision.rules.money import money_text
+from supervision.rules.recut import Kind
+from supervision.rules.recut_consequences import Consequence, Effect, Stated, in_question, money_back
+from supervision.rules.recut_words import kind_label
+from supervision.rules.roles import Deed, may
+from supervision.web.marks.recut import CutMusic, RecutPicture, draw_recut
+from supervision.web.marks.stave import Bar
+from supervision.web.navigation import episode_page
+from supervision.web.person import PersonRequest
+
+
+@require_safe
+def show_recut(request: PersonRequest, code: str, before: int, after: int) -> HttpResponse:
+    """Two cuts held against each other, with what that does to rights and money."""
+    episode = episode_for(request.user, code)
+    fees = may(role_in(episode.season.production, request.user), Deed.READ_MONEY)
+    recut = recut_of(episode, cut_of(episode, before), cut_of(episode, after), fees=fees)
+    context = episode_page(episode, "cuts") | {
+        "title": f"What changed from {recut.before} to {recut.after}",
+        "recut": recut,
+        "fees": fees,
+        "figures": _figures(recut, fees=fees),
+        "effects": _by_effect(recut),
+        "picture": _picture(recut),
+        "cuts": episode.cuts.order_by("number"),
+    }
+    return render(request, "recut/detail.html", context)
+
+
+@require_safe
+def show_last_recut(request: PersonRequest, code: str, after: int) -> HttpResponse:
+    """The way to what changed since the cut before; ``NotVisible`` where there is none."""
+    episode = episode_for(request.user, code)
+    cut = cut_of(episode, after)
+    return redirect("episode-recut", episode.code, cut_before(cut).number, cut.number)
+
+
+def _figures(recut: Recut, *, fees: bool) -> list[dict[str, Any]]:
+    """The two cuts in figures, and the money that hangs on the difference."""
+    changed = [kind for kind in Kind if kind is not Kind.KEPT and recut.of_kind(kind)]
+    shown: list[dict[str, Any]] = [
+        {
+            "label": "Changed",
+            "value": sum(recut.of_kind(kind) for kind in changed),
+            "note": ", ".join(f"{recut.of_kind(kind)} {kind_label(kind).lower()}" for kind in changed),
+        },
+        {"label": "Kept", "value": recut.of_kind(Kind.KEPT), "note": "in step with the picture"},
+        {
+            "label": "Music",
+            "value": clock(recut.tally_after.seconds),
+            "note": f"{clock(recut.tally_before.seconds)} before",
+        },
+        {
+            "label": "Time with music",
+            "value": _covered(recut.after, recut.tally_after.covered),
+            "note": f"{_covered(recut.before, recut.tally_before.covered)} before",
+        },
+        {
+            "label": "Running time",
+            "value": clock(recut.after.running_seconds),
+            "note": f"{clock(recut.before.running_seconds)} before",
+        },
+    ]
+    if fees:
+        shown += [
+            _money("May come back", money_back(recut.consequences)),
+            _money("In question", in_question(recut.consequences)),
+        ]
+    return shown
+
+
+def _covered(cut: Cut, frames: int) -> str:
+    return clock(whole_seconds(frames, cut.frame_rate))
+
+
+def _money(label: str, stated: list[Stated]) -> dict[str, Any]:
+    first, *rest = [f"{money_text(one.amount)} {one.what}" for one in stated] or ["\N{EN DASH}"]
+    return {"label": label, "value": first, "note": " ".join(f"+ {text}" for text in rest)}
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Consequences that say the same of one usage, each of another holder; ``href`` is the row of the change."""
+
+    first: Consequence
+    href: str
+    each: tuple[Consequence, ...]
+
+    @property
+    def mend(self) -> str:
+        """What to do: the fullest of what they say."""
+        return max((one.mend for one in self.each), key=len)
+
+    @property
+    def holders(self) -> tuple[Consequence, ...]:
+        """Those that are about a holder."""
+        return tuple(one for one in self.each if one.holder)
+
+
+def _by_effect(recut: Recut) -> list[tuple[Effect, list[Told]]]:
+    """The consequences by effect, gravest first, those that say the same together."""
+    rows = {id(row.change): f"#change-{number}" for number, row in enumerate(recut.rows, start=1)}
+    alike: dict[tuple[object, ...], list[Consequence]] = {}
+    for one in recut.consequences:
+        alike.setdefault((one.effect, one.usage, id(one.change), one.reason), []).append(one)
+    found: dict[Effect, list[Told]] = {}
+    for first, *others in alike.values():
+        found.setdefault(first.effect, []).append(Told(first, rows.get(id(first.change), ""), (first, *others)))
+    return list(found.items())
+
+
+def _picture(recut: Recut) -> RecutPicture:
+    """Both cuts as they are drawn: each usage leads to its row; what has a grave consequence is marked where it shows."""
+    rows = [(row, f"#change-{number}") for number, row in enumerate(recut.rows, start=1)]
+    problems: dict[int, str] = {}
+    for one in recut.consequences:
+        if one.usage and one.level is not Level.NOTE:
+            problems[one.usage] = f"{problems.get(one.usage, '')} {one.text}".strip()
+    heard = {stand.usage for stand in recut.stands_after}
+    before = {
+        stand.usage: _bar(stand, href, "" if stand.usage in heard else problems.get(stand.usage, ""))
+        for row, href in rows
+        for stand in row.before
+    }
+    after = {stand.usage: _bar(stand, href, problems.get(stand.usage, "")) for row, href in rows for stand in row.after}
+    return draw_recut(
+        _music(recut.before, before), _music(recut.after, after), [(row.change, row.told, href) for row, href in rows]
+    )
+
+
+def _music(cut: Cut, bars: dict[int, Bar]) -> CutMusic:
+    return CutMusic(label=str(cut), bars=bars, start=cut.start_frame, end=cut.end_frame, rate=cut.frame_rate)
+
+
+def _bar(stand: Stand, href: str, problem: str) -> Bar:
+    return Bar(stand.span.start, stand.span.end, stand.lane, stand.name, stand.origin, href, problem)
+
+
+urlpatterns = [
+    path("episodes/<slug:code>/cuts/<int:after>/", show_last_recut, name="episode-last-recut"),
+    path("episodes/<slug:code>/cuts/<int:before>/<int:after>/", show_recut, name="episode-recut"),
+]
