@@ -18,6 +18,7 @@ from supervision.actions.spotting import add_usage
 from supervision.management.demo.catalogue import Catalogue
 from supervision.management.demo.clearances import clear
 from supervision.management.demo.desk import load_agreements, load_asks, load_shortlist
+from supervision.management.demo.recuts import recut
 from supervision.management.demo.source import morning
 from supervision.models import Episode, Production, Season, Usage, User
 from supervision.queries.budgets import BudgetKey
@@ -73,6 +74,17 @@ def _load_season(
             for side, plan in plans.get("clear", {}).items():
                 clear(usage, side, plan, people=people)
             load_shortlist(usage, plans.get("shortlist", ()), catalogue=catalogue, by=people["coordinator"], now=now)
+        if told_recut := entry.get("recut"):
+            recut(episode, told_recut, by=people["coordinator"])
+            for usage in told_recut["usages"]:
+                _load_usage(
+                    episode,
+                    usage,
+                    _rate(entry),
+                    by=people["coordinator"],
+                    catalogue=catalogue,
+                    now=morning(told_recut["dated"]),
+                )
         if entry["locked"] and episode.current_cut is not None:
             episode.current_cut.locked = True
             episode.current_cut.save(update_fields=["locked"])
