@@ -10,7 +10,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Final, Protocol
 
-from supervision.interchange import aaf_timeline, edl, otio_timeline, xml_timeline
+from supervision.interchange import edl, otio_timeline, xml_timeline
 from supervision.rules.errors import UnreadableFile
 from supervision.rules.timeline import CutReading
 
@@ -41,7 +41,7 @@ def read_cut(data: bytes, *, name: str, rate: Fraction | None = None, drop: bool
     if len(data) > LARGEST:
         raise UnreadableFile(
             "file-too-large",
-            f"The file has {len(data) / 1024 / 1024:.1f} MB, and a cut file of at most {LARGEST // 1024 // 1024} MB is read.",
+            f"The file is larger than the {LARGEST // 1024 // 1024} MB that are read of a cut.",
             mend="Export the music tracks alone.",
         )
     if not data.strip(b"\0\x1a \t\r\n"):

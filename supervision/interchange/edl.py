@@ -81,12 +81,11 @@ def _check_events(found: EditList, lines: list[TextLine]) -> None:
             line=found.drafts[MOST_EVENTS].event.line,
         )
     if not found.drafts:
-        first = next((line for line in lines if line.text.strip()), None)
         raise UnreadableFile(
             "edl-no-events",
             " ".join(["No line is an event of an edit list.", *(warning.text for warning in found.warnings[:1])]),
             mend="An event reads “001  REEL  A  C  01:00:00:00 01:00:05:00 00:00:00:00 00:00:05:00”.",
-            line=first.number if first else 1,
+            line=lines[0].number if lines else 1,
             column=1,
         )
 
@@ -156,7 +155,11 @@ class _Build:
 
     def _tell_of_times(self, placed: list[_Placed]) -> None:
         """Say once for the whole list what is odd about its times, at the first line of each kind."""
-        foreign = [place for place in placed if place.draft.event.times.source_in and place.source_in is None]
+        foreign = [
+            place
+            for place in placed
+            if place.draft.event.times.source_in and None in (place.source_in, place.source_out)
+        ]
         if foreign:
             self._warn(
                 _line(foreign[0]),
@@ -165,7 +168,9 @@ class _Build:
             )
         alone = [place for place in placed if place.draft.event.times.source_in is None]
         if alone:
-            self._warn(_line(alone[0]), f"{_events(len(alone))} with two times instead of four: taken as the record's.")
+            self._warn(
+                _line(alone[0]), f"There are two times instead of four in {_events(len(alone))}: taken as the record's."
+            )
         counted = [place for place in placed if any(label.counted for label in _labels(place))]
         if counted:
             self._warn(_line(counted[0]), f"Numbers for times in {_events(len(counted))}: taken as counts of frames.")
@@ -174,9 +179,13 @@ class _Build:
             self._warn(_line(late[0]), f"Times past 24 hours in {_events(len(late))}: counted on from 24:00:00:00.")
 
     def _tell_of_channels(self, placed: list[_Placed], columns: Columns) -> None:
-        bare = [place for place in placed if not place.channels.tracks and not place.channels.video]
+        bare = [
+            place
+            for place in placed
+            if not place.channels.tracks and not place.channels.video and not emptiness(place.reel, place.draft.name)
+        ]
         if bare and columns.exist:
-            text = f"{_events(len(bare))} without a named channel (NONE): taken as sound on no known track."
+            text = f"No channel is named for {_events(len(bare))} (NONE): taken as sound on no known track."
             self._warn(_line(bare[0]), text)
         elif bare:
             self._warn(_line(bare[0]), "The list has no column of channels: every event is taken as sound.")

@@ -40,6 +40,8 @@ _NARROW: Final = 40  # characters: no list is known to wrap comments earlier
 _WIDE: Final = (
     60  # from here on a name without the ending of a file may go on below (common practice, no published source)
 )
+_MOST_LINES: Final = 4  # that a name goes on for
+_LARGEST: Final = 64  # lines, names or speeds of a block; a list that uses one number throughout is many blocks
 _DIRECTIVE: Final = re.compile(
     r".*[:=]|.*\b(?:EFFECT|FREEZE|FRAME|TIMEWARP|LEVEL|VOL|PATCH|GANG|DISABLED|OFFLINE)\b", re.IGNORECASE
 )
@@ -91,6 +93,8 @@ class _Block:
     def takes(self, event: EventLine) -> bool:
         """Tell whether the event belongs to this block: the same number, and part of its transition or its tracks."""
         if not self.drafts or not event.number or self.drafts[-1].event.number != event.number:
+            return False
+        if len(self.drafts) == _LARGEST:
             return False
         untold = not self.names and not self.speeds
         return untold or (self.drafts[-1].goes_out and (event.transition != "cut" and not event.background))
@@ -165,6 +169,9 @@ class _Assembly:
         if not self.block.drafts:
             self._warn(name.line, "A clip's name without an event: left out.")
             return
+        if len(self.block.names) == _LARGEST:
+            self._warn(name.line, "One name too many for an event: left out.")
+            return
         self.block.names.append((len(self.block.drafts), name))
 
     def _remark(self, remark: Remark) -> None:
@@ -174,7 +181,7 @@ class _Assembly:
             names[-1] = (names[-1][0], _joined(names[-1][1], remark))
         elif remark.starred:
             if self.block.drafts and ends_as_media(remark.text) and ":" not in remark.text:
-                names.append((len(self.block.drafts), Name(remark.line, "file", remark.text, 0, remark.line)))
+                self._name(Name(remark.line, "file", remark.text, 0, remark.line))
         else:
             self._warn(remark.line, f"The line was not understood: “{remark.text[:80]}”.")
 
@@ -201,16 +208,26 @@ class _Assembly:
         for going, coming in pairs:
             going.under = coming
         _give_names(block, pairs)
+        self._tell_of_more_names(block)
         for speed in block.speeds:
             if not _give_speed(speed, block.drafts):
                 self._warn(
                     speed.line, f"The speed is for reel “{speed.reel[:40]}”, and was taken for the event above it."
                 )
 
+    def _tell_of_more_names(self, block: _Block) -> None:
+        """Report names that no line of the block could take."""
+        used = {draft.name for draft in block.drafts}
+        for which in ("from", "to"):
+            names = [name for _, name in block.names if name.which == which and name.text.upper() not in _NO_NAME]
+            for name in names[1:]:
+                if name.text != names[0].text and name.text not in used:
+                    self._warn(name.line, f"A second name for the event: left out (“{name.text[:80]}”).")
+
 
 def _goes_on(name: Name, remark: Remark) -> bool:
     """Tell whether a line is the rest of the name above it."""
-    if name.is_whole or name.which == "file":
+    if name.is_whole or name.which == "file" or name.end - name.line >= _MOST_LINES:
         return False
     if not remark.starred:
         return True

@@ -118,6 +118,6 @@ def _in_row(sound: str) -> str:
 
 
 def _ends_row(field: str) -> bool:
-    """Tell whether the field is digits in a row: three or more, two before a V, or 23, 24 or 34."""
+    """Tell whether the field is digits in a row: three or more, two before a V, or 34."""
     row = _in_row(field.removesuffix("V"))
-    return len(row) > 2 or (len(row) > 1 and (field.endswith("V") or (row > "2" and row[-1] <= "4")))
+    return len(row) > 2 or (len(row) > 1 and (field.endswith("V") or row == "34"))

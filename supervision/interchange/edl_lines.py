@@ -35,7 +35,7 @@ _MEDIA: Final = re.compile(
 )
 _TITLE: Final = re.compile(r"TITLE\s*[:=]\s*(.*)", re.IGNORECASE)
 _COUNTING: Final = re.compile(r"FCM\s*[:=]?\s*(.*)", re.IGNORECASE)
-_CHANNELS: Final = re.compile(r"AUD\b[\s:]*((?:A?\d{1,2}[\s,&]*)+)", re.IGNORECASE | re.ASCII)
+_CHANNELS: Final = re.compile(r"AUD\b[\s:]*([A\d\s,&]*\d[A\d\s,&]*)", re.IGNORECASE | re.ASCII)
 _SPEED: Final = re.compile(r"[+-]?\d{1,4}(?:\.\d{1,6})?", re.ASCII)
 _RATE: Final = re.compile(
     r"(?:(?:SEQUENCE|PROJECT|TIMELINE)\s+)?(?:FRAME\s*_?RATE|FPS|TIME\s*BASE|TIME_CODE_MODULUS|TIMECODE\s+RATE)"
@@ -220,7 +220,7 @@ def _counting(line: int, bare: str) -> CountMode | Unread | None:
     return Unread(line, f"FCM is neither drop nor non-drop: “{found[1][:40]}”.")
 
 
-def _more_tracks(line: int, bare: str) -> MoreTracks | None:
+def _more_tracks(line: int, bare: str) -> MoreTracks | Unread | None:
     found = _CHANNELS.fullmatch(bare)
     if not found:
         return None
@@ -332,7 +332,8 @@ def _is_key(words: list[str]) -> bool:
 
 
 def _other(line: int, bare: str) -> Statement | None:
-    if _LABEL.search(bare) and (bare[0].isdigit() or len(_LABEL.findall(bare)) > 1):
+    numbered = bare[0].isdigit() and len(bare.split()) > 2
+    if numbered or len(_LABEL.findall(bare)) > 1:
         return Unread(line, f"No event could be made out: “{bare[:80]}”.")
     if _EMPTY.match(bare) or not any(map(str.isalnum, bare)):
         return None

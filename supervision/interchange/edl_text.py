@@ -20,10 +20,11 @@ _LINE_END: Final = re.compile(rb"\r\n|\r|\n")
 _FILLING: Final = b"\0\x1a \t\r\n"
 _CONTROL: Final = re.compile(rb"[\x00-\x08\x0e-\x1f\x7f]")  # all but tab and the breaks of lines and pages
 _UNPRINTABLE: Final = re.compile("[\x00-\x08\x0b-\x1f\x7f]")
+MOST_LINES: Final = 500_000
 _SAMPLED: Final = 65_536  # bytes that tell text from binary
 
 _HIGH: Final = re.compile(rb"[\x80-\xff]+")
-_KANA: Final = re.compile(rb"(?:\x82[\x9f-\xf1]|\x83[\x40-\x96]){2}")
+_KANA: Final = re.compile(rb"(?:\x81[\x40-\xac]|\x82[\x9f-\xf1]|\x83[\x40-\x96]){2}")
 _HANZI: Final = re.compile(rb"(?:[\xb0-\xf7][\xa1-\xfe]){2,}")
 _CYRILLIC: Final = re.compile(rb"[\xa8\xb8\xc0-\xff]{3,}")
 _MAC_LETTER: Final = re.compile(rb"[A-Za-z][\x80-\x84\x86-\x8f\x98-\x9f]|[\x80-\x84\x86-\x8f\x98-\x9f][a-z]")
@@ -46,13 +47,24 @@ class TextLine:
 
 
 def read_lines(data: bytes) -> tuple[list[TextLine], list[LineWarning]]:
-    """Split a file into lines of text. Raises ``UnreadableFile`` with line and column for what is no text."""
+    """Split a file into lines of text, blank ones left out.
+
+    Raises ``UnreadableFile`` with line and column for what is no text, and for more than ``MOST_LINES``.
+    """
     lines: list[TextLine] = []
     warnings: list[LineWarning] = []
     from_mac = data.count(b"\r") > 2 * data.count(b"\n")
     plain = _as_utf8(data).rstrip(_FILLING)
     _refuse_binary(plain)
+    if plain.count(b"\n") + plain.count(b"\r") > 2 * MOST_LINES:
+        raise UnreadableFile(
+            "file-too-many-lines",
+            f"The file has more than {MOST_LINES:,} lines.",
+            mend="Export the music tracks alone.",
+        )
     for number, raw in enumerate(_LINE_END.split(plain), start=1):
+        if not raw or raw.isspace():
+            continue
         text, encoding = _decoded(raw, from_mac=from_mac)
         if encoding:
             shown = _printable(text).strip()

@@ -40,7 +40,7 @@ _TECHNICAL: Final = tuple(
         _JOIN + rf"(?:{_WORKS})(?:[\s_.\-]?\d{{1,3}})?$",
         _JOIN + rf"(?:{_STEMS})[\s_.\-]stems?$",
         _JOIN + rf"stems?(?:[\s_.\-](?:{_STEMS}|[a-z0-9]))?$",
-        _JOIN + r"(?:st|stereo|mono|lcr|ltrt|lt-rt|lr|5[._]1|7[._]1|2[._]0|int(?:er)?leaved)$",
+        _JOIN + r"(?:st|stereo|mono|lcr|ltrt|lt-rt|lr|5[._]1|7[._]1|2[._]0|[1268]ch|int(?:er)?leaved)$",
         r"[_.\-](?:l|r|c|ls|rs|lfe|lf|rf|a[1-9]|ch[1-9]\d?)$",
         _JOIN + r"\(?\d{2,3}(?:[._]\d{1,2})?\s?k(?:hz)?(?:[\s_.\-]?\d{2}\s?b(?:it)?s?)?\)?$",
         _JOIN + r"(?:16|24|32)[\s\-]?bits?$",
@@ -48,7 +48,8 @@ _TECHNICAL: Final = tuple(
         _JOIN + r"\d{2,3}\s?bpm$",
         _JOIN + r"(?:tk|take)[\s._\-]?\d{1,3}$",
         _JOIN + r"copy(?:[\s._\-]?\d{1,3})?$",
-        r"\s*\((?:\d{1,2}|(?:full |main |stereo |mono )?(?:mix|master|stem|stereo|mono)|copy)\)$",
+        r"\s*\((?:\d{1,2}|(?:full |main |stereo |mono )?(?:mix|master|stem|stereo|mono|final|rough|temp)|copy)\)$",
+        r"\s*\(\d{1,3}(?:\.\d{1,3})? ?fps\)$",
         r"[_.\-]0\d{1,2}$",
         r"\.\d{1,3}$",
         r"[_\-–+,]+$",
@@ -110,7 +111,7 @@ _SMALL: Final = frozenset(
     ]
 )
 _KEPT: Final = frozenset(
-    ("DJ", "MC", "TV", "UK", "USA", "US", "EU", "NYC", "II", "III", "IV", "VI", "VII", "VIII", "IX", "XI", "XII")
+    ("DJ", "MC", "TV", "UK", "USA", "EU", "NYC", "II", "III", "IV", "VI", "VII", "VIII", "IX", "XI", "XII")
 )
 _ORDINAL: Final = re.compile(r"\d+(?:st|nd|rd|th)")
 _WORD: Final = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*|[\w'’]+")

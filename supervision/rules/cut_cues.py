@@ -2,8 +2,9 @@
 
 An editor's timeline holds a cue as dozens of clips: cut and mended with fades, on two tracks for a stereo pair, or on
 one track for each stem. Clips are of one source when their names clean to one title (``clip_names``), or, where there
-are no names, when they are from one reel. Their sound, tails under dissolves included, is put together moment by
-moment, so that a moment counts once however many tracks carry it.
+are no names, when they are from one reel; AX names none, so that of its clips only those of the same moments are one.
+Their sound, tails under dissolves included, is put together moment by moment, so that a moment counts once however many
+tracks carry it.
 
 Two measures separate, both common practice, no published source:
 
@@ -28,6 +29,8 @@ from supervision.rules.timeline import CutCue, CutEvent, Run
 
 HOLE: Final = 1  # frames
 GAP: Final = Fraction(15)  # seconds
+
+_NO_SOURCES: Final = ("", "AX", "AUX")  # reels that say no more than that there is a source
 
 _TRACK: Final = re.compile(r"A?(\d{1,3})(?:-A?(\d{1,3}))?", re.ASCII | re.IGNORECASE)
 
@@ -89,10 +92,13 @@ def _by_source(
         tracks = on_tracks(event, music)
         if heard is None or tracks is None:
             continue
-        if event.name not in keys:
-            keys[event.name] = source_key(event.name) if event.name else ""
-        source = ("name", keys[event.name]) if event.name else ("reel", event.reel.casefold())
-        sources[source].append((event, heard, tracks))
+        written = event.name or event.reel
+        if written not in keys:
+            keys[written] = source_key(written)
+        source = keys[written]
+        if not event.name and event.reel.upper() in _NO_SOURCES:
+            source = f"{heard.record_in} {heard.record_out}"
+        sources["name" if event.name else "reel", source].append((event, heard, tracks))
     return sources
 
 
@@ -100,7 +106,7 @@ def _of_source(heard: list[tuple[CutEvent, Run, tuple[str, ...]]], longest: int)
     """The cues of one source: a new one begins where the silence is longer than so many frames."""
     heard.sort(key=lambda each: (each[1].record_in, each[0].line))
     first = heard[0][0]
-    name = clean(first.name) if first.name else first.reel
+    name = clean(first.name or first.reel)
     cue = _Open(name)
     for event, run, tracks in heard:
         if cue.runs and run.record_in - cue.runs[-1][1] > longest:

@@ -13,7 +13,7 @@ Drop-frame counting exists at 29.97 and 59.94 alone (SMPTE ST 12-1), so a list i
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final
@@ -186,8 +186,18 @@ def _votes(times: Sequence[Times]) -> Iterator[int]:
 
 
 def _highest(times: Sequence[Times]) -> int:
-    """The highest frame number of the record that any rate has."""
-    labels = (label for event in times for label in (event.record_in, event.record_out))
+    """The highest frame number of the record that any rate has; where the record has few times, of the sources too.
+
+    In many times the record shows its highest number itself, and a higher one of a source is that of another rate.
+    """
+    record = _highest_of(label for event in times for label in (event.record_in, event.record_out))
+    if 2 * len(times) > _FEW_LABELS:
+        return record
+    sources = (label for event in times for label in (event.source_in, event.source_out) if label is not None)
+    return max(record, _highest_of(sources))
+
+
+def _highest_of(labels: Iterable[Label]) -> int:
     return max((label.frames for label in labels if not label.counted and label.frames < max(_COUNTS)), default=0)
 
 
