@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 
 from django.db.models import (
     Count,
     DurationField,
+    Exists,
     ExpressionWrapper,
     F,
     IntegerField,
@@ -18,11 +19,10 @@ from django.db.models import (
 )
 from django.db.models.functions import Coalesce
 
-from supervision.models import Clearance, Episode, User
+from supervision.models import Clearance, Episode, Placement, Usage, User
+from supervision.models.rows import LIVE
 from supervision.queries.productions import episodes_for
 from supervision.rules.clearance import Stage
-
-SOON = timedelta(days=14)
 
 
 def open_clearances_for(user: User) -> QuerySet[Clearance]:
@@ -32,24 +32,6 @@ def open_clearances_for(user: User) -> QuerySet[Clearance]:
         usage__deleted_at__isnull=True,
         usage__episode__season__production__memberships__user=user,
     ).select_related("holder", "work", "recording", "standing_quote", "usage__episode__season__production")
-
-
-def answers_due(user: User, today: date) -> QuerySet[Clearance]:
-    """Requests whose answer is due within ``SOON`` or overdue, soonest first. One query."""
-    return (
-        open_clearances_for(user)
-        .filter(stage=Stage.REQUESTED, answer_due__lte=today + SOON)
-        .order_by("answer_due", "usage__episode__code")
-    )
-
-
-def quotes_running_out(user: User, today: date) -> QuerySet[Clearance]:
-    """Quotes that nobody has approved and that end within ``SOON`` or have ended, soonest first. One query."""
-    return (
-        open_clearances_for(user)
-        .filter(stage=Stage.QUOTED, standing_quote__valid_until__lte=today + SOON)
-        .order_by("standing_quote__valid_until", "usage__episode__code")
-    )
 
 
 def blocked_for_air(user: User, today: date) -> QuerySet[Episode]:
@@ -66,6 +48,23 @@ def blocked_for_air(user: User, today: date) -> QuerySet[Episode]:
             days_left=ExpressionWrapper(F("air_date") - Value(today), output_field=DurationField()),
         )
         .filter(open_count__gt=0)
+        .order_by("air_date", "code")
+    )
+
+
+def left_behind(user: User) -> QuerySet[Episode]:
+    """Open episodes with music that stands in an earlier cut and not in the current one, each with ``left_count``.
+
+    Until somebody places it or takes it off the log, nobody knows whether the picture still has it. One query.
+    """
+    here = Placement.objects.filter(usage=OuterRef("pk"), cut=OuterRef("episode__current_cut"))
+    left = Usage.objects.filter(~Exists(here), LIVE, episode=OuterRef("pk"), placements__isnull=False)
+    counted = left.order_by().values("episode").annotate(count=Count("pk", distinct=True)).values("count")
+    return (
+        episodes_for(user)
+        .filter(current_cut__isnull=False, closed_at__isnull=True)
+        .annotate(left_count=Coalesce(Subquery(counted, output_field=IntegerField()), 0))
+        .filter(left_count__gt=0)
         .order_by("air_date", "code")
     )
 

@@ -19,6 +19,7 @@ EPISODE_TABS = (
     ("credits", "Credits", "episode-credits"),
     ("coverage", "Proof", "episode-coverage"),
     ("cuts", "Cuts", "episode-cuts"),
+    ("imports", "Read a cut", "episode-imports"),
 )
 SEASON_TABS = (
     ("episodes", "Episodes", "season"),
@@ -74,12 +75,15 @@ def season_page(season: Season, current: str = "") -> dict[str, Any]:
     }
 
 
+def episode_label(episode: Episode) -> str:
+    """What an episode (loaded with season and production) is called: of a series ``101 Low Water``, else its title or kind."""
+    production = episode.season.production
+    return str(episode) if production.is_series else (episode.title or str(production.get_kind_display()))
+
+
 def episode_page(episode: Episode, current: str = "") -> dict[str, Any]:
     """Context of a page of an episode (loaded with season and production): episode, season, production, crumbs, tabs."""
-    season = episode.season
-    label = (
-        str(episode) if season.production.is_series else (episode.title or str(season.production.get_kind_display()))
-    )
+    season, label = episode.season, episode_label(episode)
     return {
         "episode": episode,
         "season": season,

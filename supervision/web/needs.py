@@ -1,0 +1,155 @@
+"""What needs a person today, as groups of lines for the home page: each line says what, by when, and what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.urls import reverse
+
+from supervision.models import Episode
+from supervision.rules.deadlines import Deadline, DeadlineKind
+from supervision.web.navigation import episode_label
+from supervision.web.views.deadlines import page_of
+
+#: How far ahead answers, ends of quotes and options, and filings are shown.
+SOON = timedelta(days=14)
+
+#: Lines of a group; the rest is counted, and stands on the page of all.
+SHOWN = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """One line: the ``day`` it is about, ``what`` with its page ``url``, ``where``, how it stands, and the next deed."""
+
+    day: date | None
+    what: str
+    url: str
+    where: str
+    standing: str
+    deed: str
+    late: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """A group of needs; ``head`` names the column of days, ``nothing`` is said where there are none."""
+
+    key: str
+    title: str
+    head: str
+    nothing: str
+    needs: Sequence[Need]
+    total: int
+
+    @property
+    def late(self) -> int:
+        """How many of the lines are past their day."""
+        return sum(need.late for need in self.needs)
+
+    @property
+    def more(self) -> int:
+        """How many there are beyond the lines."""
+        return self.total - len(self.needs)
+
+
+_OF_DEADLINES = (
+    (
+        "answers",
+        "Answers due",
+        "Answer by",
+        "No answer is due within two weeks.",
+        {DeadlineKind.ANSWER: "Chase, or record the answer"},
+    ),
+    (
+        "ending",
+        "Quotes and options running out",
+        "Last day",
+        "No quote or option ends within two weeks.",
+        {DeadlineKind.QUOTE: "Approve, or ask to extend", DeadlineKind.OPTION: "Take up, or let go"},
+    ),
+    (
+        "filing",
+        "Cue sheets to file",
+        "File by",
+        "No cue sheet is to be filed within two weeks.",
+        {DeadlineKind.FILE: "Check and issue it"},
+    ),
+)
+
+
+def groups_of(
+    *, blocked: Iterable[Episode], left: Iterable[Episode], deadlines: Sequence[Deadline], today: date
+) -> list[Group]:
+    """The groups in the order in which they cost air time."""
+    found = [_group("blocked", "Blocked for air", "First broadcast", _NOT_BLOCKED, list(_blocked(blocked, today)))]
+    of_deadlines = [
+        _group(key, title, head, nothing, list(_due(deadlines, deeds, today)))
+        for key, title, head, nothing, deeds in _OF_DEADLINES
+    ]
+    cuts = _group("cuts", "Cuts changed", "First broadcast", _NO_CUT, list(_left(left)))
+    return [*found, *of_deadlines[:2], cuts, *of_deadlines[2:]]
+
+
+_NOT_BLOCKED = "No episode that is still to be broadcast waits for a permission."
+_NO_CUT = "All music has its place in the current cut, or was taken off the log."
+
+
+def _group(key: str, title: str, head: str, nothing: str, needs: list[Need]) -> Group:
+    return Group(key, title, head, nothing, needs[:SHOWN], len(needs))
+
+
+def _blocked(episodes: Iterable[Episode], today: date) -> Iterator[Need]:
+    """Episodes with ``open_count`` and ``denied_count`` (queries.home.blocked_for_air)."""
+    for episode in episodes:
+        missing, denied = episode.open_count, episode.denied_count  # type: ignore[attr-defined]
+        days = (episode.air_date - today).days if episode.air_date else 0
+        told = f"{missing} open" + (f", {denied} denied" if denied else "")
+        yield Need(
+            episode.air_date,
+            episode_label(episode),
+            reverse("episode-clearances", args=[episode.code]),
+            str(episode.season.production),
+            f"{_days(days)}: {told}",
+            "Replace what was denied" if denied else "Clear what is open",
+            late=days <= SOON.days,
+        )
+
+
+def _days(days: int) -> str:
+    return {0: "today", 1: "tomorrow"}.get(days, f"in {days} days")
+
+
+def _due(deadlines: Iterable[Deadline], deeds: dict[DeadlineKind, str], today: date) -> Iterator[Need]:
+    for deadline in deadlines:
+        if deadline.kind in deeds and deadline.day <= today + SOON:
+            days = (deadline.day - today).days
+            late = deadline.is_overdue(today)
+            yield Need(
+                deadline.day,
+                deadline.matter,
+                page_of(deadline),
+                f"{deadline.production_title}, {deadline.episode}",
+                f"{-days} day{'s' if days != -1 else ''} late" if late else _days(days),
+                deeds[deadline.kind],
+                late=late,
+            )
+
+
+def _left(episodes: Iterable[Episode]) -> Iterator[Need]:
+    """Episodes with ``left_count`` (queries.home.left_behind)."""
+    for episode in episodes:
+        count, cut = episode.left_count, episode.current_cut  # type: ignore[attr-defined]
+        if cut is None:
+            continue
+        page = ("episode-last-recut", [episode.code, cut.number]) if cut.number > 1 else ("episode-log", [episode.code])
+        yield Need(
+            episode.air_date,
+            episode_label(episode),
+            reverse(page[0], args=page[1]),
+            str(episode.season.production),
+            f"{count} usage{'s have' if count != 1 else ' has'} no place in {cut}",
+            "See what changed",
+        )
