@@ -12,7 +12,7 @@ from django.db.models import Exists, F, Model, OuterRef, Q, QuerySet
 from supervision.models import (
     CalendarFeed,
     Clearance,
-    CueSheetRevision,
+    CueSheetFiling,
     Episode,
     Grant,
     LibraryAgreement,
@@ -22,10 +22,11 @@ from supervision.models import (
 )
 from supervision.models.clearance import LIVE_CLEARANCE
 from supervision.models.rows import LIVE
+from supervision.queries.cue_sheet_filings import Dues
 from supervision.queries.home import open_clearances_for
 from supervision.queries.productions import episodes_for
 from supervision.rules.clearance import Stage
-from supervision.rules.deadlines import Deadline, DeadlineKind, clear_by, file_by, last_day, soonest_first
+from supervision.rules.deadlines import Deadline, DeadlineKind, clear_by, last_day, soonest_first
 from supervision.rules.errors import NotVisible
 
 Row = TypeVar("Row", bound=Model)
@@ -57,7 +58,7 @@ class DeadlineFilter(django_filters.FilterSet):
 
 
 def deadlines_for(user: User) -> list[Deadline]:
-    """All deadlines of the user's productions, soonest first, those past included. Seven queries, whatever the rows."""
+    """All deadlines of the user's productions, soonest first, those past included. Nine queries, whatever the rows."""
     return soonest_first(
         [
             *_answers(user),
@@ -150,14 +151,15 @@ def _clear(user: User) -> Iterator[Deadline]:
 
 
 def _file(user: User) -> Iterator[Deadline]:
-    """Episodes with music whose cue sheet is not issued, by the day on which it is to be filed."""
-    issued = CueSheetRevision.objects.filter(episode=OuterRef("pk"))
+    """Episodes with music whose cue sheet is filed with nobody, by the day on which it is to be. Three queries."""
+    filed = CueSheetFiling.objects.filter(LIVE, revision__episode=OuterRef("pk"))
     logged = Usage.objects.filter(LIVE, episode=OuterRef("pk"))
-    episodes = episodes_for(user).filter(Exists(logged), ~Exists(issued), air_date__isnull=False)
+    episodes = list(episodes_for(user).filter(Exists(logged), ~Exists(filed)))
+    dues = Dues.of(episodes)
     for episode in episodes:
-        if episode.air_date is not None:
-            production = episode.season.production
-            yield _about_episode(DeadlineKind.FILE, episode, file_by(episode.air_date, production.filing_days))
+        due = dues.due_of(episode)
+        if due is not None:
+            yield _about_episode(DeadlineKind.FILE, episode, due.day)
 
 
 def _about_episode(kind: DeadlineKind, episode: Episode, day: date) -> Deadline:

@@ -1,7 +1,7 @@
 """Deadlines: the days by which something has to happen, from whatever they follow.
 
-Which lead time before a broadcast and which time for filing a cue sheet hold is a production's own setting; licences
-commonly want the sheet within 30 days of the first broadcast. ``common practice, no published source``
+Which lead time before a broadcast holds is a production's own setting, ``common practice, no published source``; by when
+a cue sheet is filed is in ``filing``.
 """
 
 from __future__ import annotations
@@ -73,11 +73,6 @@ def last_day(end: date) -> date:
 def clear_by(air_date: date, lead_days: int) -> date:
     """The day by which everything is cleared, so many days before the first broadcast."""
     return air_date - timedelta(days=lead_days)
-
-
-def file_by(air_date: date, filing_days: int) -> date:
-    """The day by which the cue sheet is filed, so many days after the first broadcast."""
-    return air_date + timedelta(days=filing_days)
 
 
 def soonest_first(deadlines: Iterable[Deadline]) -> list[Deadline]:

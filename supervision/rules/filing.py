@@ -8,6 +8,7 @@ its first theatrical performance abroad). Thirty days after the first broadcast,
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
@@ -36,6 +37,8 @@ _BASES = {
     FilingBasis.MONTHS: "Months after the first broadcast",
     FilingBasis.QUARTER: "The month after the quarter of the first broadcast",
 }
+
+
 class Means(StrEnum):
     """How a sheet reached whom it is filed with."""
 
@@ -127,3 +130,58 @@ def end_of_quarter_month(day: date) -> date:
     """The end of the month after the quarter: January to March by 30 April … October to December by 31 January."""
     month = (day.month - 1) // 3 * 3 + 5  # the month after that one, counted from January of the year
     return date(day.year + (month - 1) // 12, (month - 1) % 12 + 1, 1) - timedelta(days=1)
+
+
+class FilingState(StrEnum):
+    """How far the filing of an episode's sheet is."""
+
+    NOT_ISSUED = "not_issued"
+    TO_FILE = "to_file"
+    AMENDED = "amended"
+    FILED = "filed"
+
+    @property
+    def label(self) -> str:
+        """In words."""
+        return _STATES[self]
+
+
+_STATES = {
+    FilingState.NOT_ISSUED: "Not issued",
+    FilingState.TO_FILE: "Issued, to be filed",
+    FilingState.AMENDED: "Amended since it was filed",
+    FilingState.FILED: "Filed",
+}
+
+
+def filing_state(latest: int | None, filed: Iterable[int]) -> FilingState:
+    """The state, from the number of the latest revision and those of the revisions that were filed."""
+    last_filed = max(filed, default=0)
+    if latest is None:
+        return FilingState.NOT_ISSUED
+    if not last_filed:
+        return FilingState.TO_FILE
+    return FilingState.AMENDED if last_filed < latest else FilingState.FILED
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """By when a sheet is filed, and ``why``: by the profile's rule, or by what contracts say."""
+
+    day: date
+    why: str
+
+
+def earliest_due(
+    rule: FilingRule, contract_days: int, first_broadcast: date | None, foreign_theatrical: date | None
+) -> Due | None:
+    """The earlier of the profile's day and that of contracts, so many days after the first broadcast."""
+    by_rule = due_on(rule, first_broadcast, foreign_theatrical)
+    contract = FilingRule(basis=FilingBasis.DAYS, count=contract_days) if contract_days else NO_DAY
+    by_contract = due_on(contract, first_broadcast)
+    found = [
+        Due(day, why)
+        for day, why in ((by_rule, f"profile: {rule.text}"), (by_contract, f"contracts: {contract.text}"))
+        if day is not None
+    ]
+    return min(found, key=lambda due: due.day, default=None)

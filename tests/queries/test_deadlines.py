@@ -6,6 +6,7 @@ import pytest
 from django.utils import timezone
 
 from supervision.models import (
+    CueSheetFiling,
     CueSheetRevision,
     Episode,
     Grant,
@@ -144,12 +145,12 @@ def test_cleared_episode_is_no_deadline(clearance, user):
     assert told(user, DeadlineKind.CLEAR) == []
 
 
-def test_cue_sheet_is_to_be_filed_until_one_is_issued(clearance, user):
+def test_cue_sheet_is_to_be_filed_until_one_is_filed(clearance, user):
     episode = clearance.usage.episode
     Episode.objects.update(air_date=date(2027, 1, 15))
     # 30 days after the first broadcast; common practice, no published source
     assert [day for day, _ in told(user, DeadlineKind.FILE)] == [date(2027, 2, 14)]
-    CueSheetRevision.objects.create(
+    revision = CueSheetRevision.objects.create(
         episode=episode,
         cut=episode.current_cut,
         number=1,
@@ -158,7 +159,36 @@ def test_cue_sheet_is_to_be_filed_until_one_is_issued(clearance, user):
         payload={},
         digest="0" * 64,
     )
+    assert len(told(user, DeadlineKind.FILE)) == 1
+    filing = CueSheetFiling.objects.create(revision=revision, recipient="Nine", filed_on=DAY, filed_by=user)
     assert told(user, DeadlineKind.FILE) == []
+    CueSheetFiling.objects.filter(pk=filing.pk).update(deleted_at=NOW)
+    assert len(told(user, DeadlineKind.FILE)) == 1
+
+
+@pytest.mark.parametrize(
+    ("code", "day"),
+    [
+        ("us-practice", date(2027, 2, 14)),  # ASCAP: within three months; contracts' 30 days are earlier
+        ("australasian-practice", date(2027, 2, 14)),  # APRA AMCOS quarter table: by the end of April
+    ],
+)
+def test_day_of_contracts_holds_where_it_is_earlier(code, day, clearance, user):
+    Episode.objects.update(air_date=date(2027, 1, 15), sheet_profile=code)
+    assert [found for found, _ in told(user, DeadlineKind.FILE)] == [day]
+
+
+@pytest.mark.parametrize(
+    ("code", "day"),
+    [
+        ("us-practice", date(2027, 4, 15)),  # ASCAP, "Everything You Need To Know About Cue Sheets": three months
+        ("australasian-practice", date(2027, 4, 30)),  # APRA AMCOS, "Cue Sheets": January to March by the end of April
+    ],
+)
+def test_day_of_the_profile_holds_where_contracts_allow_longer(code, day, clearance, user):
+    Episode.objects.update(air_date=date(2027, 1, 15))
+    Production.objects.update(filing_days=365, sheet_profile=code)
+    assert [found for found, _ in told(user, DeadlineKind.FILE)] == [day]
 
 
 def test_soonest_comes_first(clearance, user):
@@ -188,5 +218,5 @@ def test_filter_by_kind_and_production(clearance, user):
 def test_queries_do_not_grow_with_usages(usages, django_assert_num_queries):
     season = season_of(usages)
     user = MembershipFactory(production=season.production).user
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(9):
         deadlines_for(user)
