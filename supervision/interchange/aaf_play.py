@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, Final
 
-from supervision.interchange.timeline_listing import MOST_EVENTS, MOST_STEPS
+from supervision.interchange.timeline_listing import MOST_EVENTS, MOST_STEPS, file_name
 from supervision.rules.timeline import SILENCE
 
 _DEEPEST: Final = 40  # compositions and effects within one another
@@ -268,7 +268,7 @@ class Describer:
         for locator in (_value(descriptor, "Locator") or ()) if descriptor is not None else ():
             url = str(_value(locator, "URLString") or "")
             if url:
-                return url.replace("\\", "/").rstrip("/").rpartition("/")[2]
+                return file_name(url)
         return ""
 
     def _keep(self, item: Any, stage: _Stage, name: str, reel: str) -> None:
@@ -313,6 +313,6 @@ def _rate(slot: Any) -> Fraction | None:
 
 
 def _kind(slot: Any) -> str:
-    """ "sound" or "picture", "" for timecode and what else a slot may hold."""
+    """What a slot holds: "sound" or "picture", "" for timecode and the rest."""
     kind = str(slot.segment.media_kind).lower()
     return "sound" if kind.startswith("sound") else "picture" if kind.startswith("picture") else ""

@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Any, Final, TypeGuard
 
 from supervision.interchange.otio_json import JsonObject
-from supervision.interchange.timeline_listing import Listing
+from supervision.interchange.timeline_listing import Listing, file_name
 from supervision.interchange.timeline_rate import exact_rate
 from supervision.rules.timecode import FrameRate
 
@@ -169,8 +169,7 @@ def kind_of(value: JsonObject) -> str:
 def file_of(media: JsonObject | None) -> str:
     """The name of the media's file, or of the media."""
     url = media.get("target_url") if media else None
-    name = url.replace("\\", "/").rstrip("/").rpartition("/")[2] if isinstance(url, str) else ""
-    return name or name_of(media)
+    return (file_name(url) if isinstance(url, str) else "") or name_of(media)
 
 
 def is_off(value: JsonObject) -> bool:

@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
+from urllib.parse import unquote
 
 from supervision.rules.errors import UnreadableFile
 from supervision.rules.timecode import FrameRate
@@ -23,9 +24,10 @@ from supervision.rules.timeline import (
 )
 
 MOST_EVENTS: Final = 50_000
-MOST_STEPS: Final = 500_000  # clips, gaps and tracks looked at, those in nested sequences each time they are used
+MOST_STEPS: Final = 200_000  # clips, gaps and tracks looked at, those in nested sequences each time they are used
 MOST_WARNINGS: Final = 200
 LONGEST_TEXT: Final = 500  # characters of a name that are kept
+LONGEST_ADDRESS: Final = 4_000  # characters from its end
 LONGEST_HOURS: Final = 48  # of labels: a cut may run past midnight once
 
 _ON_THE_FRAME: Final = Fraction(1, 1000)  # of a frame; floating-point files miss it by less
@@ -158,6 +160,11 @@ def clean_text(text: str) -> str:
     shown = "".join("\N{REPLACEMENT CHARACTER}" if "\ud800" <= char <= "\udfff" else char for char in shown)
     shown = " ".join("".join(char for char in shown if char >= " " and not "\x7f" <= char <= "\x9f").split())
     return shown if len(shown) <= LONGEST_TEXT else shown[: LONGEST_TEXT - 1] + "…"
+
+
+def file_name(address: str) -> str:
+    """The last part of a file's address or path, as people call the file."""
+    return unquote(address[-LONGEST_ADDRESS:].replace("\\", "/").rstrip("/").rpartition("/")[2], errors="replace")
 
 
 def _source_frame(position: Fraction | None) -> int | None:

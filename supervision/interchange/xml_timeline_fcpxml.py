@@ -70,6 +70,7 @@ class _Heard:
     role: str
     start: Fraction
     end: Fraction
+    source: Fraction
     sound: bool
     video: bool
     transition: str
@@ -281,6 +282,7 @@ class _Player:
                 role=stage.role if sound else "",
                 start=start,
                 end=end,
+                source=start - stage.shift,
                 sound=sound,
                 video=video and not stage.sound_only,
                 transition=transition,
@@ -301,9 +303,9 @@ def _faded(
         if transition is None or offset is None or lasts is None or not fades_sound(transition):
             continue
         first, last = shift + offset, shift + offset + lasts
-        if transition is lead and first <= begins <= last:
+        if transition is lead and first <= begins < last:
             begins = first
-        elif transition is tail and first <= ends <= last:
+        elif transition is tail and first < ends <= last:
             ends = last
     return begins, ends
 
@@ -318,8 +320,7 @@ def _list(heard: list[_Heard], listing: Listing, *, fps: Fraction, shift: Fracti
             place = "the storyline" if not lane else f"lane {lane}"
             listing.warn_once(f"{track} is the role “{role[:80]}” of {place}.")
     for each in heard:
-        source = seconds_of(each.node, "start") or Fraction(0)
-        lasts = seconds_of(each.node, "duration")
+        same_speed = each.speed in (None, 1)
         listing.add(
             Clip(
                 line=each.node.line,
@@ -329,8 +330,8 @@ def _list(heard: list[_Heard], listing: Listing, *, fps: Fraction, shift: Fracti
                 video=each.video,
                 start=each.start * fps + shift,
                 end=each.end * fps + shift,
-                source_in=source * fps,
-                source_out=(source + lasts) * fps if lasts is not None and each.speed in (None, 1) else None,
+                source_in=each.source * fps if same_speed else None,
+                source_out=(each.source + each.end - each.start) * fps if same_speed else None,
                 transition=each.transition,
                 speed=each.speed,
                 off=each.off,

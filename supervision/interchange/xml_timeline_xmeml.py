@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
-from supervision.interchange.timeline_listing import Clip, Listing
+from supervision.interchange.timeline_listing import Clip, Listing, file_name
 from supervision.interchange.timeline_rate import settle, start_named
 from supervision.interchange.xml_timeline_tree import Node
 from supervision.interchange.xml_timeline_xmeml_words import (
@@ -159,8 +159,7 @@ class _Reader:
         if file and not file.children:
             file = self._files.get(file.get("id"), file)
         name = item.word("name") or (nested.word("name") if nested else "") or (_file_name(file) if file else "")
-        scale = stage.scale * stage.fps / (rate_of(item) or stage.fps)
-        source_in, source_out = number_of(item, "in"), number_of(item, "out")
+        source_in, source_out = _source(item, (start, end), span[0], stage, speed)
         self._listing.add(
             Clip(
                 line=item.line,
@@ -170,8 +169,8 @@ class _Reader:
                 video=video,
                 start=start,
                 end=end,
-                source_in=source_in * scale if source_in is not None and source_in >= 0 else None,
-                source_out=source_out * scale if source_out is not None and source_out >= 0 else None,
+                source_in=source_in,
+                source_out=source_out,
                 transition=lead,
                 speed=speed,
                 off=off,
@@ -230,11 +229,11 @@ def _span(
         length = (source_out - source_in) * stage.fps / (rate_of(item) or stage.fps)
     if lead:
         begins, ends = number_of(lead, "start"), number_of(lead, "end")
-        if begins is not None and ends is not None and (start is None or begins <= start <= ends):
+        if begins is not None and ends is not None and (start is None or begins <= start < ends):
             start = begins
     if tail:
         begins, ends = number_of(tail, "start"), number_of(tail, "end")
-        if begins is not None and ends is not None and (end is None or begins <= end <= ends):
+        if begins is not None and ends is not None and (end is None or begins < end <= ends):
             end = ends
     if start is None:
         start = end - length if end is not None and length is not None else before
@@ -243,6 +242,21 @@ def _span(
     return None if start is None or end is None else (start, end)
 
 
+def _source(
+    item: Node, heard: tuple[Fraction, Fraction], begins: Fraction, stage: _Stage, speed: Fraction | None
+) -> tuple[Fraction | None, Fraction | None]:
+    """What of the media is heard, in frames of the record: as the file says, or the part of it where a part is played."""
+    source_in, source_out = number_of(item, "in"), number_of(item, "out")
+    if source_in is None or source_out is None or min(source_in, source_out) < 0:
+        return None, None
+    scale = stage.scale * stage.fps / (rate_of(item) or stage.fps)
+    written = number_of(item, "start")
+    late = heard[0] - (stage.shift + (begins if written in (None, -1) else written) * stage.scale)
+    if speed in (None, 1) and (late or heard[1] - heard[0] < (source_out - source_in) * scale):
+        return source_in * scale + late, source_in * scale + late + heard[1] - heard[0]
+    return source_in * scale, source_out * scale
+
+
 def _file_name(file: Node) -> str:
     """A file's name, or the last part of its address."""
-    return file.word("name") or file.word("pathurl").replace("\\", "/").rstrip("/").rpartition("/")[2]
+    return file.word("name") or file_name(file.word("pathurl"))
