@@ -17,6 +17,7 @@ from supervision.api.views import (
     letters,
     productions,
     reckoner,
+    recut,
     releases,
     spotting,
 )
@@ -45,6 +46,7 @@ urlpatterns = [
     *forecast.paths,
     *letters.paths,
     *reckoner.paths,
+    *recut.paths,
     *releases.paths,
     *spotting.paths,
     *router.urls,

@@ -19,7 +19,16 @@ from supervision.rules.durations import Span, Tally, tally, whole_seconds
 from supervision.rules.errors import NotVisible
 from supervision.rules.log import song_code
 from supervision.rules.recut import Change, Heard, Kind, reconcile
-from supervision.rules.recut_consequences import Consequence, Effect, Length, Standing, consequences
+from supervision.rules.recut_consequences import (
+    Consequence,
+    Effect,
+    Length,
+    Standing,
+    Stated,
+    consequences,
+    in_question,
+    money_back,
+)
 from supervision.rules.recut_sheet import SheetLine, lines_of, sheet_outdated
 from supervision.rules.recut_words import told
 from supervision.rules.search_text import fold
@@ -98,6 +107,16 @@ class Recut:
     consequences: tuple[Consequence, ...]
     tally_before: Tally
     tally_after: Tally
+
+    @property
+    def money_back(self) -> list[Stated]:
+        """What may come back, or need not be spent."""
+        return money_back(self.consequences)
+
+    @property
+    def in_question(self) -> list[Stated]:
+        """What licences and quotes name that no longer fit."""
+        return in_question(self.consequences)
 
     def of_kind(self, kind: Kind) -> int:
         """How many changes are of a kind."""

@@ -19,7 +19,7 @@ from supervision.rules.durations import clock, whole_seconds
 from supervision.rules.findings import Level
 from supervision.rules.money import money_text
 from supervision.rules.recut import Kind
-from supervision.rules.recut_consequences import Consequence, Effect, Stated, in_question, money_back
+from supervision.rules.recut_consequences import Consequence, Effect, Stated
 from supervision.rules.recut_words import kind_label
 from supervision.rules.roles import Deed, may
 from supervision.web.marks.recut import CutMusic, RecutPicture, draw_recut
@@ -82,8 +82,8 @@ def _figures(recut: Recut, *, fees: bool) -> list[dict[str, Any]]:
     ]
     if fees:
         shown += [
-            _money("May come back", money_back(recut.consequences)),
-            _money("In question", in_question(recut.consequences)),
+            _money("May come back", recut.money_back),
+            _money("In question", recut.in_question),
         ]
     return shown
 
