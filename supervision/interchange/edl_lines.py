@@ -314,6 +314,8 @@ def _times(words: list[str]) -> tuple[int, tuple[Label, ...]]:
 def _transition(words: list[str]) -> tuple[str, int, bool, list[str]]:
     """Kind ("" for none), duration, whether it is a key's background, and the words before."""
     rest, duration = list(words), 0
+    if len(rest) > 2 and rest[-3].upper() == "W" and all(map(_DIGITS.fullmatch, rest[-2:])):
+        return "wipe", int(rest[-1]), False, rest[:-3]  # pattern and duration
     if len(rest) > 1 and _DIGITS.fullmatch(rest[-1]) and (_TRANSITION.fullmatch(rest[-2]) or _is_key(rest[:-1])):
         duration = int(rest.pop())
     if _is_key(rest):

@@ -31,6 +31,7 @@ _STEMS: Final = (
     r"drums?|perc(?:ussion)?|bass|gtrs?|guitars?|keys|piano|pno|synths?|pads?|strings?|str|brass|winds?|ww|choir|"
     r"vocals?|voc?x?|lead|bgvs?|dx|fx|sfx|mx|mus|music|bg|amb|orch(?:estra)?|full|main|all|inst|melody|rhythm|pulses?"
 )
+_UNLIKELY: Final = "drums?|perc(?:ussion)?|bass|gtrs?|guitars?|synths?|pads?|vox|bgvs?"  # as the last word of a title
 _WORKS: Final = "mstr|mst|mastr|master|mastered|mix|mixdown|final|fnl|rough|temp|print|bounce|bnc|ref|wip|new|sub|dup"
 _TECHNICAL: Final = tuple(
     re.compile(pattern, re.IGNORECASE)
@@ -40,9 +41,12 @@ _TECHNICAL: Final = tuple(
         _JOIN + rf"(?:{_WORKS})(?:[\s_.\-]?\d{{1,3}})?$",
         _JOIN + rf"(?:{_STEMS})[\s_.\-]stems?$",
         _JOIN + rf"stems?(?:[\s_.\-](?:{_STEMS}|[a-z0-9]))?$",
-        _JOIN + r"(?:st|stereo|mono|lcr|ltrt|lt-rt|lr|5[._]1|7[._]1|2[._]0|[1268]ch|int(?:er)?leaved)$",
+        rf"\s*[(\[](?:(?:{_STEMS})[\s_.\-]stems?|{_UNLIKELY})[)\]]$",
+        rf"_(?:{_UNLIKELY})$",
+        r"[_.]st$",
+        _JOIN + r"(?:stereo|mono|lcr|ltrt|lt-rt|lr|5[._]1|7[._]1|2[._]0|[1268]ch|int(?:er)?leaved)$",
         r"[_.\-](?:l|r|c|ls|rs|lfe|lf|rf|a[1-9]|ch[1-9]\d?)$",
-        _JOIN + r"\(?\d{2,3}(?:[._]\d{1,2})?\s?k(?:hz)?(?:[\s_.\-]?\d{2}\s?b(?:it)?s?)?\)?$",
+        _JOIN + r"\(?(?:22|32|44|48|88|96|176|192|441)(?:[._]\d)?\s?k(?:hz)?(?:[\s_.\-]?\d{2}\s?b(?:it)?s?)?\)?$",
         _JOIN + r"(?:16|24|32)[\s\-]?bits?$",
         _JOIN + r"(?:48|44|96|88)[\s_.\-]?(?:16|24|32)$",
         _JOIN + r"\d{2,3}\s?bpm$",
@@ -51,13 +55,19 @@ _TECHNICAL: Final = tuple(
         r"\s*\((?:\d{1,2}|(?:full |main |stereo |mono )?(?:mix|master|stem|stereo|mono|final|rough|temp)|copy)\)$",
         r"\s*\(\d{1,3}(?:\.\d{1,3})? ?fps\)$",
         r"[_.\-]0\d{1,2}$",
-        r"\.\d{1,3}$",
+        r"(?<!\bno)(?<!\bop)(?<!\bpt)(?<!vol)\.\d{1,3}$",
         r"[_\-–+,]+$",
     )
 )
 # Words of the lab that are words of titles too.
 _COMMON_WORDS: Final = frozenset(
-    ("master", "mastered", "mix", "final", "rough", "print", "bounce", "new", "copy", "stem", "stems", "mono", "stereo")
+    re.findall(
+        r"\w+",
+        """
+        drum drums bass guitar guitars synth pad pads
+        master mastered mix final rough print bounce new copy stem stems mono stereo
+        """,
+    )
 )
 _LED: Final = tuple(
     re.compile(pattern, re.IGNORECASE)
@@ -68,47 +78,13 @@ _LED: Final = tuple(
     )
 )
 _SMALL: Final = frozenset(
-    [
-        "a",
-        "an",
-        "and",
-        "as",
-        "at",
-        "but",
-        "by",
-        "for",
-        "from",
-        "in",
-        "into",
-        "nor",
-        "of",
-        "on",
-        "or",
-        "the",
-        "to",
-        "via",
-        "vs",
-        "with",
-        "de",
-        "du",
-        "des",
-        "la",
-        "le",
-        "les",
-        "et",
-        "en",
-        "un",
-        "une",
-        "der",
-        "das",
-        "und",
-        "von",
-        "el",
-        "los",
-        "las",
-        "del",
-        "di",
-    ]
+    re.findall(
+        r"\w+",
+        """
+        a an and as at but by for from in into nor of on or the to via vs with
+        de du des la le les et en un une der das und von el los las del di
+        """,
+    )
 )
 _KEPT: Final = frozenset(
     ("DJ", "MC", "TV", "UK", "USA", "EU", "NYC", "II", "III", "IV", "VI", "VII", "VIII", "IX", "XI", "XII")
@@ -186,9 +162,10 @@ def _may_go(taken: str, rest: str, *, trusted: bool) -> bool:
     words = _WORD.findall(rest.replace("_", " "))
     if not words:
         return False
-    written = taken.strip(" _.-–,+").split(" ")[0]
-    if written.casefold() not in _COMMON_WORDS:
+    said = [word for word in _WORD.findall(taken.replace("_", " ")) if word.isalpha()]
+    if taken.lstrip()[0] in ".([" or len(said) != 1 or said[0].casefold() not in _COMMON_WORDS:
         return True
+    written = said[0]
     lone = len(words) == 1 or words[-1].casefold() in _SMALL
     return not lone and (trusted or not written[:1].isupper() or written.isupper())
 

@@ -154,5 +154,5 @@ def missing_tracks(music: frozenset[str], events: Sequence[CutEvent]) -> str:
     missing = sorted(music - set(present), key=track_order)
     if not missing:
         return ""
-    have = f"it has {', '.join(present)}" if present else "it names none"
-    return f"No event is on {', '.join(missing)}; of tracks with sound, {have}."
+    there = f"Tracks with sound are {', '.join(present)}." if present else "The cut names no track with sound."
+    return f"No event is on {', '.join(missing)}. {there}"
