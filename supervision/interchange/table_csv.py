@@ -21,9 +21,8 @@ from supervision.rules.errors import UnreadableFile
 from supervision.rules.table import TableRow, column_letter
 from supervision.rules.timeline import LineWarning
 
-SEPARATORS: Final = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
+SEPARATORS: Final = {"\t": "tabs", ";": "semicolons", ",": "commas", "|": "bars"}
 _SNIFFED: Final = 50  # rows that decide the separator
-_MOST_WARNINGS: Final = 100
 _SAID = re.compile(r"sep=(.)\r?\n?", re.IGNORECASE)
 
 
@@ -127,9 +126,9 @@ class _Tokens:
             self._at = after.end()
             return cell
         check_cell(len(self._text) - self._at, line, column)
-        if len(self._warnings) < _MOST_WARNINGS:
-            place = f"Column {column_letter(column)}"
-            self._warnings.append(
-                LineWarning(line, f"{place} opens a quotation mark that never closes; it is taken as part of the text.")
-            )
+        # it happens once a text: every later mark would have closed this one
+        place = f"Column {column_letter(column)}"
+        self._warnings.append(
+            LineWarning(line, f"{place} opens a quotation mark that never closes; it is taken as part of the text.")
+        )
         return None

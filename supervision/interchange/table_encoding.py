@@ -26,13 +26,13 @@ _SAMPLE: Final = 100_000  # bytes beyond ASCII that decide between the old encod
 
 def decoded(data: bytes) -> tuple[str, str]:
     """The text, and its encoding in words. ``UnreadableFile`` with line and column for what is no text."""
-    data = data.rstrip(b"\x1a\0") if data[:2] not in (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE) else data
     for mark, encoding, named in _MARKS:
         if data.startswith(mark):
             return _checked(_strict(data[len(mark) :], encoding, named)), named
     wide = _wide(data)
     if wide:
         return _checked(_strict(data, wide, "UTF-16")), "UTF-16 (guess: every other byte is empty)"
+    data = data.rstrip(b"\x1a\0")  # old systems fill the last block of a file
     try:
         return _checked(data.decode("utf-8")), "UTF-8"
     except UnicodeDecodeError:

@@ -46,7 +46,7 @@ def check_cell(length: int, line: int, column: int) -> None:
     if column >= MOST_COLUMNS:
         raise UnreadableFile(
             "columns-too-many",
-            f"Row {line} has more than {MOST_COLUMNS} columns.",
+            f"The row has more than {MOST_COLUMNS} columns.",
             mend="Remove the columns that are no part of the log.",
             line=line,
             column=column + 1,
@@ -54,7 +54,7 @@ def check_cell(length: int, line: int, column: int) -> None:
     if length > LONGEST_CELL:
         raise UnreadableFile(
             "cell-too-long",
-            f"The cell in row {line}, column {letter} has more than {LONGEST_CELL:,} characters.",
+            f"The cell {letter}{line} has more than {LONGEST_CELL:,} characters.",
             mend="Shorten it. A quotation mark that opens and never closes does this as well.",
             line=line,
             column=column + 1,

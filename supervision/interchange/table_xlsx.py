@@ -14,9 +14,10 @@ from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 from io import BytesIO
 from itertools import islice
-from typing import Any, Final
+from typing import Any, Final, cast
 
 from openpyxl import load_workbook
+from openpyxl.cell.read_only import EMPTY_CELL
 from openpyxl.styles.numbers import STRIP_RE
 from openpyxl.utils.cell import range_boundaries
 
@@ -29,7 +30,8 @@ from supervision.rules.timeline import LineWarning
 _LOOKED_AT: Final = 40  # rows of each sheet that decide which is the log
 _MOST_WARNINGS: Final = 100
 _MERGED = re.compile(rb"<(?:\w+:)?mergeCell\s[^>]*?ref=[\"']([A-Z]{1,3}[0-9]{1,7}:[A-Z]{1,3}[0-9]{1,7})[\"']")
-_MOST_MERGED: Final = 100_000
+_MOST_CELLS: Final = 20_000_000  # empty ones included
+_LAST_ROW: Final = 1_048_576  # of any sheet (Microsoft, "Excel specifications and limits")
 _PIECE: Final = 2**16
 _OVERLAP: Final = 200  # bytes; no element of a merged cell is longer
 _CLOCK_ZERO: Final = datetime(1899, 12, 30)  # noqa: DTZ001  a spreadsheet's times have no zone
@@ -73,17 +75,14 @@ class Workbook:
 
     def rows(self, title: str) -> list[TableRow]:
         """The rows of a sheet that have anything in them. ``BadValue`` where there is no such sheet."""
-        found: list[TableRow] = []
-        for row in self._read(title):
-            found.append(row)
-            check_rows(len(found), row.line)
-        return self._merged(title, found)
+        sheet = self._sheet(title)
+        return self._merged(title, _guarded(lambda: list(self._read(sheet))))
 
     def _beginning(self, title: str) -> tuple[TableRow, ...]:
-        said = len(self.warnings)
-        rows = tuple(islice(self._read(title), _LOOKED_AT))
+        said, sheet = len(self.warnings), self._sheet(title)
+        rows = _guarded(lambda: tuple(islice(self._read(sheet), _LOOKED_AT)))
         del self.warnings[said:]
-        return rows
+        return cast("tuple[TableRow, ...]", rows)
 
     def _sheet(self, title: str) -> Any:
         for sheet in self._sheets:
@@ -94,22 +93,33 @@ class Workbook:
             "sheet-unknown", f"There is no sheet “{title[:60]}”.", place="sheet", mend=f"There are: {named}."
         )
 
-    def _read(self, title: str) -> Iterator[TableRow]:
-        sheet = self._sheet(title)
+    def _read(self, sheet: Any) -> Iterator[TableRow]:
         sheet.reset_dimensions()  # the size that a file claims is often wrong, and may be a trap
-        rows = _guarded(lambda: iter(sheet.iter_rows(max_col=MOST_COLUMNS + 1)))
-        line = 0
-        while (cells := _guarded(lambda: next(rows, None))) is not None:
-            line += 1
-            texts = [self._text(cell, line, column) for column, cell in enumerate(cells)]
+        found = looked_at = 0
+        for line, cells in enumerate(sheet.iter_rows(), start=1):
+            if line > _LAST_ROW:
+                raise ValueError("a row past the last")
+            texts = [self._text(cell, line, column) for column, cell in enumerate(cells[:MOST_COLUMNS])]
+            # formatted cells without anything in them reach far out in real files
+            if any(cell is not EMPTY_CELL and cell.value is not None for cell in cells[MOST_COLUMNS:]):
+                check_cell(0, line, MOST_COLUMNS)
+            looked_at += len(cells)
+            if looked_at > _MOST_CELLS:
+                raise UnreadableFile(
+                    "cells-too-many",
+                    f"The sheet reaches over more than {_MOST_CELLS:,} cells.",
+                    mend="Copy the log alone into a new workbook.",
+                    line=line,
+                )
             while texts and not texts[-1].strip():
                 texts.pop()
             if texts:
-                check_cell(0, line, len(texts) - 1)
+                found += 1
+                check_rows(found, line)
                 yield TableRow(line, tuple(texts))
 
     def _text(self, cell: Any, line: int, column: int) -> str:
-        value = cell.value
+        value = None if cell is EMPTY_CELL else cell.value
         if value is None:
             return ""
         if isinstance(value, str):
@@ -120,7 +130,7 @@ class Workbook:
                     self.warnings.append(LineWarning(line, text))
                 return ""
             return value.replace("\r\n", "\n").replace("\r", "\n").replace("_x000D_", "")
-        return str(_guarded(lambda: shown(value, cell.number_format)))
+        return shown(value, cell.number_format)
 
     def _merged(self, title: str, rows: list[TableRow]) -> list[TableRow]:
         """The rows with each merged cell's text in every row that it spans."""
@@ -149,8 +159,6 @@ class Workbook:
                 while piece := stream.read(_PIECE):
                     held = held[-_OVERLAP:] + piece
                     found.extend(match[1].decode() for match in _MERGED.finditer(held))
-                    if len(found) > _MOST_MERGED:
-                        return
 
         _guarded(read)
         return list(dict.fromkeys(found))
