@@ -21,7 +21,7 @@ from supervision.rules.errors import UnreadableFile
 
 DEEPEST: Final = 200
 MOST_ELEMENTS: Final = 1_000_000  # kept; about 400 bytes each with their text
-LONGEST_WORD: Final = 10_000  # characters of an element's text that are kept, about
+LONGEST_WORD: Final = 10_000  # characters of an element's text that are kept, and at most as many again
 _NO_ATTRIBUTES: Final[dict[str, str]] = {}
 _ENCODING: Final = re.compile(rb"""<\?xml[^>]{0,200}?encoding\s*=\s*["']([A-Za-z0-9._-]{1,40})["']""")
 
@@ -99,7 +99,7 @@ class _Builder:
             return
         node = self._open[-1]
         if not node.children and len(node.text) < LONGEST_WORD:
-            node.text += text
+            node.text += text[:LONGEST_WORD]
 
     def end(self, _tag: str) -> None:
         if self._passing:
