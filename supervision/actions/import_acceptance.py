@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Final
 
@@ -19,12 +19,13 @@ from supervision.actions.spotting import add_usage, change_usage, duplicate_usag
 from supervision.models import Cut, CutImport, Episode, Recording, Usage, User
 from supervision.models.imports import ACCEPTED
 from supervision.queries.accounts import require
-from supervision.queries.imports import Opened, open_import
+from supervision.queries.imports import Opened, open_import, proposals_to_plain
 from supervision.queries.songs import song_of
 from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue, Conflict, StaleEdit
 from supervision.rules.import_changes import Add, Place
 from supervision.rules.import_setup import Target
+from supervision.rules.log import song_code
 from supervision.rules.proposal import NEW_SONG, SONG, Proposal, speed_text
 from supervision.rules.roles import Deed
 from supervision.rules.search_text import fold
@@ -66,8 +67,15 @@ def accept_import(
     opened = open_import(kept)
     _refuse_unfit(opened, token)
     cut = _cut_for(opened, by=by, now=now)
-    done = _Acceptance(opened, by, now).run()
-    closed = {"state": ACCEPTED, "decided_at": now, "decided_by": by, "cut": cut}
+    acceptance = _Acceptance(opened, by, now)
+    done = acceptance.run()
+    closed = {
+        "state": ACCEPTED,
+        "decided_at": now,
+        "decided_by": by,
+        "cut": cut,
+        "proposals": proposals_to_plain(map(acceptance.became, opened.proposals)),
+    }
     change(kept, closed, by=by, now=now, production=production, verb="accepted", note=_told(done, cut))
     return Accepted(cut, done["added"], done["placed"], done["taken out"], done["songs"])
 
@@ -136,6 +144,7 @@ class _Acceptance:
         self._episode = Episode.objects.select_related("season__production", "current_cut").get(
             pk=opened.draft.episode_id
         )
+        self._usages = {key: usage.usage for key, usage in opened.goes_on_as.items()}
         self._done = Counter[str]({"added": 0, "placed": 0, "taken out": 0, "songs": 0})
 
     def run(self) -> Counter[str]:
@@ -149,10 +158,16 @@ class _Acceptance:
             if isinstance(step, Place):
                 self._place(usages[step.usage], step.proposal)
             elif step.like is not None:
-                self._split(usages[step.like], step.proposal)
+                self._split(usages[step.like], step.proposal, numbers[step.proposal])
             else:
                 self._add(self._opened.by_key[step.proposal], numbers[step.proposal])
         return self._done
+
+    def became(self, proposal: Proposal) -> Proposal:
+        """The proposal with the usage that it became, and the song that was made for it."""
+        kept = replace(proposal, usage=self._usages.get(proposal.key))
+        made = self._made.get(_song_of(proposal)) if proposal.decision == NEW_SONG else None
+        return replace(kept, decision=SONG, song=song_code(recording=made.pk, work=None)) if made else kept
 
     def _span(self, key: int) -> Span | None:
         return self._opened.spans.get(key)
@@ -162,9 +177,10 @@ class _Acceptance:
         change_usage(usage=usage, fields={"span": span}, **self._who)
         self._done["placed" if span else "taken out"] += 1
 
-    def _split(self, usage: Usage, key: int) -> None:
+    def _split(self, usage: Usage, key: int, number: str) -> None:
         piece = duplicate_usage(usage=usage, **self._who)
-        change_usage(usage=piece, fields={"span": self._span(key)}, **self._who)
+        change_usage(usage=piece, fields={"span": self._span(key), "cue_number": number}, **self._who)
+        self._usages[key] = piece.pk
         self._done["added"] += 1
 
     def _add(self, proposal: Proposal, number: str) -> None:
@@ -184,10 +200,11 @@ class _Acceptance:
         if (span := self._span(proposal.key)) is not None:
             fields["span"] = span
         try:
-            add_usage(episode=self._episode, fields=fields, **self._who)
+            usage = add_usage(episode=self._episode, fields=fields, **self._who)
         except BadValue as refused:
             refused.place = f"row {proposal.key}"
             raise
+        self._usages[proposal.key] = usage.pk
         self._done["added"] += 1
 
     def _song(self, proposal: Proposal) -> dict[str, Any]:
@@ -200,7 +217,7 @@ class _Acceptance:
     def _new_song(self, proposal: Proposal, title: str) -> Recording:
         """The recording that the row makes, with a work of its title; rows of the same song make one."""
         facts = proposal.facts
-        key = (fold(f"{title} {facts.version}"), fold(proposal.artist))
+        key = _song_of(proposal)
         if key not in self._made:
             fields = {
                 "title": title,
@@ -219,6 +236,11 @@ class _Acceptance:
                 raise
             self._done["songs"] += 1
         return self._made[key]
+
+
+def _song_of(proposal: Proposal) -> tuple[str, str]:
+    """What rows have in common that make one new song."""
+    return fold(f"{proposal.title} {proposal.facts.version}"), fold(proposal.artist)
 
 
 def _notes(proposal: Proposal, draft: CutImport) -> str:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from supervision.queries.imports import Opened
 from supervision.queries.recut import consequences_of
-from supervision.rules.import_changes import Logged, Place, change_id, wanted
+from supervision.rules.durations import Span
+from supervision.rules.import_changes import Logged, change_id, wanted
 from supervision.rules.proposal import Proposal
 from supervision.rules.recut import Change, Kind
 from supervision.rules.recut_consequences import Consequence
@@ -16,7 +17,7 @@ from supervision.rules.recut_words import told
 
 @dataclass(frozen=True, slots=True)
 class ChangeRow:
-    """A change: its ``id``, whether it is ``wanted``, its usages and proposals, what happened and what comes of it.
+    """A change: its ``id``, whether it is ``wanted``, its usages and proposals with their ``spans``, what happened and what comes of it.
 
     ``returning`` is the usage outside the cut that new music goes on as.
     """
@@ -26,6 +27,7 @@ class ChangeRow:
     wanted: bool
     before: tuple[Logged, ...]
     after: tuple[Proposal, ...]
+    spans: tuple[Span, ...]
     told: str
     returning: Logged | None = None
     consequences: tuple[Consequence, ...] = ()
@@ -77,6 +79,7 @@ def change_rows(opened: Opened, *, fees: bool) -> Changes:
                 wanted=wanted(change, opened.draft.ticks, opened.target),
                 before=tuple(logged[key] for key in change.before),
                 after=tuple(opened.by_key[key] for key in change.after),
+                spans=tuple(sorted(opened.spans[key] for key in change.after)),
                 told=told(change, opened.rate),
                 returning=returning.get(change.after[0]) if change.after else None,
                 consequences=tuple(one for one in found if one.change is change),
@@ -90,9 +93,4 @@ def change_rows(opened: Opened, *, fees: bool) -> Changes:
 def _returning(opened: Opened) -> Mapping[int, Logged]:
     """The usage outside the cut that each new proposal goes on as, by proposal, while its change is wanted."""
     stands = {usage.usage for usage in opened.logged}
-    resting = {usage.usage: usage for usage in opened.resting}
-    return {
-        step.proposal: resting[step.usage]
-        for step in opened.steps
-        if isinstance(step, Place) and step.proposal is not None and step.usage not in stands
-    }
+    return {key: usage for key, usage in opened.goes_on_as.items() if usage.usage not in stands}

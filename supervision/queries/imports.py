@@ -36,6 +36,7 @@ from supervision.rules.roles import Deed
 from supervision.rules.table import Table
 from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode, wrapped
 from supervision.rules.timeline import CutReading
+from supervision.rules.usage import Facets, Function, Origin, ThemePosition, Vocal
 
 LISTED = ("payload", "proposals")  # large, and of no use in a list
 
@@ -178,12 +179,12 @@ class Opened:
 
     @cached_property
     def logged(self) -> list[Logged]:
-        """The usages that stand in the current cut, in its order. One query."""
+        """The usages that stand in the current cut, in its order. Two queries."""
         return logged_in(self.cut) if self.cut is not None else []
 
     @cached_property
     def resting(self) -> list[Logged]:
-        """The live usages of the episode that stand outside the current cut. One query."""
+        """The live usages of the episode that stand outside the current cut. Two queries."""
         return resting_in(self.draft.episode, self.cut)
 
     @cached_property
@@ -197,13 +198,17 @@ class Opened:
         return state_token(self.logged, self.changes)
 
     @cached_property
-    def steps(self) -> list[Step]:
-        """What acceptance would do now: only the steps that change anything."""
+    def all_steps(self) -> list[Step]:
+        """What the wanted changes come to, also where a usage stands there already."""
         chosen = [change for change in self.changes if wanted(change, self.draft.ticks, self.target)]
         loose = [AddStep(proposal.key) for proposal in unplaced(self.proposals, self.shift)]
-        steps = with_returning([*steps_of(chosen, self.spans), *loose], self.by_key, self.resting)
+        return with_returning([*steps_of(chosen, self.spans), *loose], self.by_key, self.resting)
+
+    @cached_property
+    def steps(self) -> list[Step]:
+        """What acceptance would do now: only the steps that change anything."""
         stands = {usage.usage: usage.span for usage in self.logged}
-        return [step for step in steps if not self._idle(step, stands)]
+        return [step for step in self.all_steps if not self._idle(step, stands)]
 
     def _idle(self, step: Step, stands: Mapping[int, Span]) -> bool:
         if not isinstance(step, Place):
@@ -212,9 +217,25 @@ class Opened:
         return stands.get(step.usage) == span
 
     @cached_property
+    def goes_on_as(self) -> Mapping[int, Logged]:
+        """The usage of the log that each proposal is, by proposal; the others are new."""
+        logged = {usage.usage: usage for usage in (*self.resting, *self.logged)}
+        places = (step for step in self.all_steps if isinstance(step, Place))
+        return {step.proposal: logged[step.usage] for step in places if step.proposal is not None}
+
+    @cached_property
     def numbers(self) -> Mapping[int, str]:
         """The cue numbers that new usages would get, by proposal. One query."""
-        added = [self.by_key[step.proposal] for step in self.steps if isinstance(step, AddStep)]
+        logged = {usage.usage: usage.cue_number for usage in self.logged}
+        added = [
+            (
+                step.proposal,
+                "" if step.like else self.by_key[step.proposal].facts.cue_number,
+                logged[step.like] if step.like else "",
+            )
+            for step in self.steps
+            if isinstance(step, AddStep)
+        ]
         return number_cues(added, taken_numbers(self.draft.episode))
 
 
@@ -254,35 +275,56 @@ def relabelled(frames: int, rate: FrameRate, other: FrameRate) -> int:
     return parse_timecode(f"{hours:02}:{minutes:02}:{seconds:02}:{frame:02}", other)
 
 
-_LOGGED = ("pk", "cue_number", "title", "recording_id", "work_id", "recording__title", "work__title")
+_FACETS = ("function", "theme_position", "seen", "vocal", "origin")
+_LOGGED = ("pk", "cue_number", "title", "recording_id", "work_id", "recording__title", "work__title", *_FACETS)
 
 
 def logged_in(cut: Cut) -> list[Logged]:
-    """The live usages in a cut, in its order. One query."""
+    """The live usages in a cut, in its order. Two queries."""
+    called = names_called(cut.episode_id)
     placed = Placement.objects.filter(cut=cut, usage__deleted_at=None).order_by("in_frame", "out_frame", "pk")
     rows = placed.values("in_frame", "out_frame", *(f"usage__{name}" for name in _LOGGED))
     return [
-        _logged({name: row[f"usage__{name}"] for name in _LOGGED}, Span(row["in_frame"], row["out_frame"]))
+        _logged({name: row[f"usage__{name}"] for name in _LOGGED}, Span(row["in_frame"], row["out_frame"]), called)
         for row in rows
     ]
 
 
 def resting_in(episode: Episode, cut: Cut | None) -> list[Logged]:
-    """The live usages of an episode that do not stand in the cut, the oldest first. One query."""
+    """The live usages of an episode that do not stand in the cut, the oldest first. Two queries."""
+    called = names_called(episode.pk)
     resting = Usage.objects.filter(episode=episode, deleted_at=None)
     if cut is not None:
         resting = resting.exclude(placements__cut=cut)
-    return [_logged(row, Span(0, 0)) for row in resting.order_by("pk").values(*_LOGGED)]
+    return [_logged(row, Span(0, 0), called) for row in resting.order_by("pk").values(*_LOGGED)]
 
 
-def _logged(row: Mapping[str, Any], span: Span) -> Logged:
-    title = row["recording__title"] or row["work__title"] or row["title"]
+def names_called(episode: int) -> dict[int, str]:
+    """What the usages of an episode were called in the file that they last came from. One query."""
+    accepted = CutImport.objects.filter(state=ACCEPTED, episode=episode).order_by("decided_at", "pk")
+    return {
+        proposal["usage"]: proposal["name"]
+        for proposals in accepted.values_list("proposals", flat=True)
+        for proposal in proposals
+        if proposal["usage"]
+    }
+
+
+def _logged(row: Mapping[str, Any], span: Span, called: Mapping[int, str]) -> Logged:
     return Logged(
         usage=row["pk"],
-        name=f"{row['cue_number']} {title}".strip() or "Unnamed usage",
-        title=title,
+        cue_number=row["cue_number"],
+        title=row["recording__title"] or row["work__title"] or row["title"],
         song=song_code(recording=row["recording_id"], work=row["work_id"]),
         span=span,
+        called=called.get(row["pk"], ""),
+        facets=Facets(
+            Function(row["function"]),
+            ThemePosition(row["theme_position"]),
+            row["seen"],
+            Vocal(row["vocal"]),
+            Origin(row["origin"]),
+        ),
     )
 
 

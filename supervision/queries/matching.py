@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
-from supervision.models import CutImport, Production, Recording, RecordingWork, Work, WorkTitle
+from supervision.models import CutImport, Production, Recording, RecordingWork, Usage, Work, WorkTitle
 from supervision.models.imports import ACCEPTED
 from supervision.models.rows import LIVE
+from supervision.rules.clip_names import clean
 from supervision.rules.log import song_code
 from supervision.rules.matching import Match, Song, Titles, Wanted, remembered
 from supervision.rules.proposal import SONG
@@ -32,9 +33,9 @@ class Catalogue:
         code = self._chosen.get(fold(name))
         return found if code is None else remembered(found, self._songs[code])
 
-    def knows(self, title: str) -> bool:
-        """Whether a song is called exactly so, but for case and accents."""
-        return fold(title) in self._folded
+    def knows(self, clip: str) -> bool:
+        """Whether a clip's name, cleaned, is a song's title but for case and accents."""
+        return fold(clean(clip)) in self._folded
 
 
 def songs_of_catalogue() -> list[Song]:
@@ -71,11 +72,23 @@ def _others(title: str, titles: Iterable[str]) -> tuple[str, ...]:
 
 
 def names_chosen(production: Production) -> Mapping[str, str]:
-    """The song that people chose last for each name, folded, in the production's accepted imports. One query."""
+    """The song that each name, folded, came to mean last in the production's accepted imports. Two queries.
+
+    What a usage that came from a file uses by now counts before what was chosen when the file was read.
+    """
     accepted = CutImport.objects.filter(state=ACCEPTED, episode__season__production=production)
+    recent = list(accepted.order_by("-decided_at", "-pk").values_list("proposals", flat=True)[:_IMPORTS_REMEMBERED])
+    songs = _songs_now({each["usage"] for proposals in recent for each in proposals if each["usage"]})
     chosen: dict[str, str] = {}
-    for proposals in accepted.order_by("-decided_at").values_list("proposals", flat=True)[:_IMPORTS_REMEMBERED]:
-        for proposal in proposals:
-            if proposal["decision"] == SONG and proposal["touched"] and (name := fold(proposal["name"])):
-                chosen.setdefault(name, proposal["song"])
+    for proposal in (each for proposals in recent for each in proposals):
+        said = proposal["song"] if proposal["decision"] == SONG and proposal["touched"] else ""
+        song = songs.get(proposal["usage"], "") or said
+        if song and (name := fold(proposal["name"])):
+            chosen.setdefault(name, song)
     return chosen
+
+
+def _songs_now(usages: set[int]) -> dict[int, str]:
+    """The songs that live usages use, by usage. One query, whatever their number."""
+    live = Usage.objects.filter(pk__in=usages, deleted_at=None).values_list("pk", "recording", "work")
+    return {pk: song_code(recording=recording, work=work) for pk, recording, work in live}

@@ -7,7 +7,7 @@ of one that was split; the first of those that were joined. ``common practice, n
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from supervision.rules.durations import Span
 from supervision.rules.frozen import digest
@@ -15,18 +15,28 @@ from supervision.rules.import_setup import Target
 from supervision.rules.proposal import Proposal, title_key
 from supervision.rules.recut import Change, Heard, Kind, reconcile
 from supervision.rules.search_text import fold
-from supervision.rules.usage import cue_order, next_cue_number
+from supervision.rules.usage import Facets, cue_order, next_cue_number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Logged:
-    """A usage that stands in the cut before: its song's code, blank with a working title alone."""
+    """A usage that stands in the cut before: its song's code, blank with a working title alone.
+
+    ``called`` is the name that it had in the file it last came from, blank where it came from none.
+    """
 
     usage: int
-    name: str
+    cue_number: str
     title: str
     song: str
     span: Span
+    called: str = ""
+    facets: Facets = field(default_factory=Facets)
+
+    @property
+    def name(self) -> str:
+        """What people call it: ``2M14 Evening Tide``."""
+        return f"{self.cue_number} {self.title}".strip() or "Unnamed usage"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +91,11 @@ def _songs_by_name(proposals: Iterable[Proposal]) -> dict[str, str]:
 
 
 def _key_of(usage: Logged, names: Mapping[str, str]) -> str:
-    return usage.song or names.get(fold(usage.title)) or title_key(usage.title)
+    """The music that a usage is: its song, where the file has it; else what the file calls by its name or title."""
+    if usage.song and usage.song in names.values():
+        return usage.song
+    known = next((names[name] for each in (usage.called, usage.title) if (name := fold(each)) in names), "")
+    return known or usage.song or title_key(usage.title)
 
 
 def change_id(change: Change) -> str:
@@ -140,15 +154,17 @@ def with_returning(steps: Sequence[Step], proposals: Mapping[int, Proposal], res
     return found
 
 
-def number_cues(added: Sequence[Proposal], taken: Collection[str]) -> dict[int, str]:
-    """A cue number for each new usage by key, in order: the file's own while it is free, else the next free one."""
+def number_cues(added: Iterable[tuple[int, str, str]], taken: Collection[str]) -> dict[int, str]:
+    """A cue number for each new usage by key, in order: the number wanted while it is free, else the next free one.
+
+    ``added`` are (key, wanted, after): blank where none is wanted, and ``after`` the number that it follows, blank for the
+    last of all.
+    """
     given, last = set(taken), max(taken, key=cue_order, default="")
     numbers: dict[int, str] = {}
-    for proposal in added:
-        own = proposal.facts.cue_number
-        number = own if own and own not in given else next_cue_number(own or last, given)
-        numbers[proposal.key] = number
-        if number:
-            given.add(number)
-            last = number
+    for key, own, after in added:
+        number = own if own and own not in given else next_cue_number(own or after or last, given)
+        numbers[key] = number
+        given.add(number)
+        last = last if after else number or last
     return numbers

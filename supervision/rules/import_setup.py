@@ -15,7 +15,7 @@ from enum import StrEnum
 from typing import Final
 
 from supervision.rules.cut_cues import track_order
-from supervision.rules.durations import Span, covered_frames
+from supervision.rules.durations import Span, covered_frames, whole_seconds
 from supervision.rules.timecode import FrameRate, format_timecode, wrapped
 from supervision.rules.timeline import CutEvent
 
@@ -112,17 +112,17 @@ class Setup:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrackGuess:
-    """A track that carries sound: how many clips, how long each moment once, some names, and whether it is music."""
+    """A track that carries sound: how many clips, how long (each moment once), some names, and whether it is music."""
 
     track: str
     clips: int
-    frames: int
+    seconds: int
     samples: tuple[str, ...]
     music: bool
     reason: str
 
 
-def guess_tracks(events: Iterable[CutEvent], known: Callable[[str], bool]) -> list[TrackGuess]:
+def guess_tracks(events: Iterable[CutEvent], rate: FrameRate, known: Callable[[str], bool]) -> list[TrackGuess]:
     """The tracks of the usable events in order, each with a guess; ``known`` tells whether a name is in the catalogue.
 
     Where no name on any track speaks, every track is taken, so that nothing is lost unseen.
@@ -135,11 +135,14 @@ def guess_tracks(events: Iterable[CutEvent], known: Callable[[str], bool]) -> li
     votes = {track: _votes({event.name for event in found}, known) for track, found in on_track.items()}
     silent = not any(music > other for music, other in votes.values())
     return [
-        _guessed(track, on_track[track], *votes[track], silent=silent) for track in sorted(on_track, key=track_order)
+        _guessed(track, on_track[track], rate, *votes[track], silent=silent)
+        for track in sorted(on_track, key=track_order)
     ]
 
 
-def _guessed(track: str, events: Sequence[CutEvent], music: int, other: int, *, silent: bool) -> TrackGuess:
+def _guessed(
+    track: str, events: Sequence[CutEvent], rate: FrameRate, music: int, other: int, *, silent: bool
+) -> TrackGuess:
     names = list(dict.fromkeys(event.name for event in events if event.name))
     if silent:
         reason = "no name tells music from other sound, so every track is taken"
@@ -152,7 +155,9 @@ def _guessed(track: str, events: Sequence[CutEvent], music: int, other: int, *, 
     return TrackGuess(
         track=track,
         clips=len(events),
-        frames=covered_frames(Span(heard.record_in, heard.record_out) for event in events if (heard := event.heard)),
+        seconds=whole_seconds(
+            covered_frames(Span(heard.record_in, heard.record_out) for event in events if (heard := event.heard)), rate
+        ),
         samples=tuple(names[:SAMPLES]),
         music=silent or music > other,
         reason=reason,

@@ -45,7 +45,7 @@ class Proposal:
     record frames are the file's, both ``None`` where a song log gives no place; ``edited`` is what a person put in their place.
     ``decision``: use the catalogue's
     ``song`` (a code), make a ``new`` one from title and artist, log the ``title`` alone, or ``skip`` it. ``touched`` tells
-    that a person decided.
+    that a person decided. ``usage`` is what an accepted one became.
     """
 
     key: int
@@ -66,6 +66,7 @@ class Proposal:
     decision: str = TITLE
     song: str = ""
     touched: bool = False
+    usage: int | None = None
 
     @property
     def kept(self) -> bool:

@@ -26,6 +26,7 @@ SEASON_TABS = (
     ("board", "Board", "season-board"),
     ("money", "Money", "season-money"),
     ("release-plan", "Release plan", "season-release-plan"),
+    ("cue-sheets", "Cue sheets", "season-cue-sheets"),
     ("credits", "Credits", "season-credits"),
 )
 PRODUCTION_TABS = (

@@ -9,6 +9,8 @@ from supervision.web.views import (
     clearances,
     coverage,
     credits,  # noqa: A004 - the trade's noun; the interpreter's is of no use here
+    cue_sheet_filings,
+    cue_sheet_profiles,
     cue_sheets,
     deadlines,
     find,
@@ -52,6 +54,8 @@ urlpatterns = [
     *releases.urlpatterns,
     *coverage.urlpatterns,
     *cue_sheets.urlpatterns,
+    *cue_sheet_filings.urlpatterns,
+    *cue_sheet_profiles.urlpatterns,
     *credits.urlpatterns,
     *spotting.urlpatterns,
     *pasting.urlpatterns,
