@@ -124,7 +124,7 @@ class Recut:
 
 
 def recut_of(episode: Episode, before: Cut, after: Cut, *, fees: bool) -> Recut:
-    """What became of the music of one cut in another. Seven queries, whatever the cuts hold.
+    """What became of the music of one cut in another. At most eight queries, whatever the cuts hold.
 
     Amounts are told only with ``fees``. Where the cuts run at two rates the old one is counted at the new one's, and a
     frame is no difference.
@@ -173,7 +173,7 @@ def consequences_of(
     fees: bool,
     carried: Mapping[int, int] | None = None,
 ) -> list[Consequence]:
-    """What a proposed cut would do to rights and money before it is saved. Seven queries.
+    """What a proposed cut would do to rights and money before it is saved. At most eight queries.
 
     ``changes`` are those from the episode's current cut, whose keys are usages, to the proposal, whose keys are those of
     ``proposed``, in frames at ``rate``. ``carried`` says which usage each proposed one will be, by default the first
@@ -279,7 +279,7 @@ def _reconciled(old: Sequence[Stand], new: Sequence[Stand], before: Cut, after: 
 def _standings(
     names: Mapping[int, str], was: Mapping[int, Length], now: Mapping[int, Length], *, fees: bool
 ) -> dict[int, Standing]:
-    """Each usage of either cut with its clearances. Four queries."""
+    """Each usage of either cut with its clearances. At most five queries."""
     held = held_by([*names], fees=fees)
     return {
         usage: Standing(usage=usage, name=name, was=was.get(usage), now=now.get(usage), held=tuple(held[usage]))

@@ -1,4 +1,4 @@
-"""What the holders of usages were asked, quoted and granted, as a recut is held against it. Four queries."""
+"""What the holders of usages were asked, quoted and granted, as a recut is held against it."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from supervision.rules.recut_consequences import Held, Stated
 
 
 def held_by(usages: Collection[int], *, fees: bool) -> defaultdict[int, list[Held]]:
-    """The live clearances of usages by usage, sync before master; amounts only with ``fees``. Five queries."""
+    """The live clearances of usages by usage, sync before master; amounts only with ``fees``. At most five queries."""
     found = (
         Clearance.objects.filter(LIVE_CLEARANCE, usage__in=usages)
         .select_related("holder", "standing_quote")
