@@ -69,7 +69,8 @@ class StatedParty:
 class StatedWork:
     """A work as the catalogue states it; ``arrangement_of`` is the title of the work it arranges.
 
-    ``number`` is what the owner or a society calls it by, whose number it is included ("PRS 1234567A").
+    ``number`` is what the owner or a society calls it by, whose number it is included ("PRS 1234567A"); ``row`` names
+    the work in the catalogue.
     """
 
     title: str
@@ -79,6 +80,7 @@ class StatedWork:
     arrangement_of: str = ""
     alternative_titles: tuple[AlternativeTitle, ...] = ()
     number: str = ""
+    row: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
