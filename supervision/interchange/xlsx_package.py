@@ -18,8 +18,8 @@ from supervision.rules.errors import UnreadableFile
 MOST_UNPACKED: Final = 120 * 1024 * 1024
 MOST_PARTS: Final = 2_000
 MOST_RATIO: Final = 400  # a sheet of one repeated row comes to 100; a bomb of zeros to 1,000
-MOST_TAGS: Final = 4_000_000  # of all sheets and texts; 20,000 rows of 25 cells have under two millions
-MOST_TAGS_IN_A_ROW: Final = 100_000
+MOST_ELEMENTS: Final = 1_500_000  # of one part; 20,000 rows of 25 cells have one million
+MOST_ELEMENTS_IN_A_ROW: Final = 50_000  # three times the columns of a sheet
 
 _PIECE: Final = 2**16
 _HEAD: Final = 4096
@@ -87,7 +87,7 @@ def _check_directory(package: zipfile.ZipFile) -> None:
 
 def _check_part(package: zipfile.ZipFile, part: zipfile.ZipInfo) -> None:
     """Look through a part in pieces: no document type, and no more elements than can be held."""
-    tags = in_row = 0
+    elements = in_row = 0
     sheet = "worksheets/" in part.filename
     with package.open(part) as stream:
         head = stream.read(_HEAD)
@@ -95,17 +95,21 @@ def _check_part(package: zipfile.ZipFile, part: zipfile.ZipInfo) -> None:
             raise _bomb(f"Its part {part.filename[:80]} has a document type, which no workbook has.")
         piece = head
         while piece:
-            tags += piece.count(b"<")
-            if tags > MOST_TAGS:
+            elements += _elements(piece)
+            if elements > MOST_ELEMENTS:
                 raise _bomb(f"Its part {part.filename[:80]} has more cells than a log.")
             if sheet:
                 for number, stretch in enumerate(_ROW.split(piece)):
-                    in_row = stretch.count(b"<") + (0 if number else in_row)
-                    if in_row > MOST_TAGS_IN_A_ROW:
+                    in_row = _elements(stretch) + (0 if number else in_row)
+                    if in_row > MOST_ELEMENTS_IN_A_ROW:
                         raise _bomb(
                             f"Its part {part.filename[:80]} has a row with more cells than a sheet has columns."
                         )
             piece = stream.read(_PIECE)
+
+
+def _elements(piece: bytes) -> int:
+    return piece.count(b"<") - piece.count(b"</")
 
 
 def _bomb(text: str) -> UnreadableFile:

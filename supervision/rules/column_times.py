@@ -98,14 +98,12 @@ def read_position(text: str, form: TimeForm, rate: FrameRate, *, cut_start: int 
 
 def read_frames(text: str, form: TimeForm, rate: FrameRate, *, place: str = "duration") -> int:
     """The frames of a duration: real seconds to the nearest frame, half up; four fields are label time from zero."""
-    if looks_like_timecode(text):
+    clock = form is TimeForm.TIMECODE and _CLOCK.fullmatch(text.strip()[:_LONGEST])
+    if looks_like_timecode(text) or (form is TimeForm.TIMECODE and not clock):
         return parse_timecode(text, rate, place=place)
-    match form:
-        case TimeForm.TIMECODE if (found := _CLOCK.fullmatch(text.strip()[:_LONGEST])) is None or found is None:
-            return parse_timecode(text, rate, place=place)
-        case TimeForm.FRAMES:
-            return _whole(text, place)
-    return _frames(_seconds(text, TimeForm.CLOCK if form is TimeForm.TIMECODE else form, place), rate)
+    if form is TimeForm.FRAMES:
+        return _whole(text, place)
+    return _frames(_seconds(text, TimeForm.CLOCK if clock else form, place), rate)
 
 
 def _seconds(text: str, form: TimeForm, place: str) -> Fraction:
