@@ -16,6 +16,7 @@ from supervision.models.catalogue import (
     WorkTitle,
 )
 from supervision.models.clearance import Clearance, Grant, Licence, Quote, QuoteCondition
+from supervision.models.column_mappings import RememberedMapping
 from supervision.models.credits import CreditTerm
 from supervision.models.cue_sheets import CueSheetFiling, CueSheetProfile, CueSheetRevision
 from supervision.models.deadlines import CalendarFeed
@@ -58,6 +59,7 @@ __all__ = [
     "RecordingShare",
     "RecordingWork",
     "ReleaseWindow",
+    "RememberedMapping",
     "Season",
     "Society",
     "Usage",

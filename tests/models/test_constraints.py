@@ -24,6 +24,7 @@ from supervision.models import (
     Option,
     QuoteCondition,
     ReleaseWindow,
+    RememberedMapping,
     Society,
 )
 from supervision.rules.clearance import Side, Stage
@@ -121,6 +122,12 @@ def placed():
 def recorded():
     work = WorkFactory()
     return RecordingFactory(works=[work]).recorded_works.get()
+
+
+def remembered(**changes):
+    """The columns that a production remembers."""
+    told = {"kind": "song_log", "fingerprint": "a" * 64, "headings": ["Title"], "mapping": {}} | changes
+    return RememberedMapping.objects.create(production=ProductionFactory(), **told)
 
 
 BROKEN = {
@@ -249,6 +256,11 @@ def society_filing():
     return filing(recipient="", society=Society.objects.get(code="052"))
 
 
+BROKEN |= {
+    "remembered_mapping_once": lambda: again(remembered()),
+    "remembered_mapping_kind_known": lambda: remembered(kind="recipe"),
+    "remembered_mapping_fingerprint": lambda: remembered(fingerprint="ab"),
+}
 BROKEN |= {
     "cut_made_for_known": lambda: CutFactory(made_for="school"),
     "filing_means_known": lambda: filing(means="pigeon"),
