@@ -214,6 +214,7 @@ SPECTACULAR_SETTINGS = {
         "CurrencyEnum": "supervision.api.serializers.money.CURRENCY_CHOICES",
         "SideEnum": "supervision.api.serializers.budgets.SIDE_CHOICES",
         "ConditionKindEnum": "supervision.models.QuoteCondition.Kind",
+        "ImportKindEnum": "supervision.models.imports.KIND_CHOICES",
         "LetterKindEnum": "supervision.api.serializers.letters.KIND_CHOICES",
         "OptionKindEnum": "supervision.models.Option.Kind",
         "QuoteKindEnum": "supervision.models.clearance.QUOTE_KINDS",

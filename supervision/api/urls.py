@@ -14,6 +14,7 @@ from supervision.api.views import (
     cue_sheets,
     deadlines,
     forecast,
+    imports,
     letters,
     productions,
     reckoner,
@@ -26,6 +27,7 @@ router = DefaultRouter()
 for noun in (
     catalogue,
     clearance,
+    imports,
     letters,
     productions,
     releases,
@@ -44,6 +46,7 @@ urlpatterns = [
     *cue_sheets.paths,
     *deadlines.paths,
     *forecast.paths,
+    *imports.paths,
     *letters.paths,
     *reckoner.paths,
     *recut.paths,

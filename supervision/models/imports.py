@@ -11,7 +11,7 @@ from supervision.models.rows import VersionedRow, one_of
 DRAFT, ACCEPTED, DROPPED = "draft", "accepted", "dropped"
 STATES = (DRAFT, ACCEPTED, DROPPED)
 CUT_FILE, SONG_LOG = "cut", "song_log"
-KINDS = (CUT_FILE, SONG_LOG)
+KIND_CHOICES = ((CUT_FILE, "Cut"), (SONG_LOG, "Song log"))
 
 
 class CutImport(VersionedRow):
@@ -24,7 +24,7 @@ class CutImport(VersionedRow):
     """
 
     episode = models.ForeignKey(Episode, on_delete=models.CASCADE, related_name="imports")
-    kind = models.CharField(max_length=8, choices=((CUT_FILE, "Cut"), (SONG_LOG, "Song log")))
+    kind = models.CharField(max_length=8, choices=KIND_CHOICES)
     file = models.FileField(upload_to="imports/%Y/%m")
     file_name = models.CharField(max_length=200)
     file_size = models.PositiveIntegerField()
@@ -52,7 +52,7 @@ class CutImport(VersionedRow):
                 violation_error_message="This file is open as a draft in this episode already.",
             ),
             models.CheckConstraint(
-                condition=one_of("kind", KINDS),
+                condition=one_of("kind", dict(KIND_CHOICES)),
                 name="cut_import_kind_known",
                 violation_error_message="An import reads a cut or a song log.",
             ),
