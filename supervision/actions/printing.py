@@ -7,16 +7,20 @@ from dataclasses import dataclass
 
 from supervision.documents.coverage import coverage_pdf
 from supervision.documents.cue_sheet_pdf import cue_sheet_pdf
+from supervision.documents.cue_sheet_xlsx import cue_sheet_workbook
 from supervision.documents.letter import letter_pdf
 from supervision.documents.money_xlsx import money_workbook
 from supervision.documents.paper import PageSize
 from supervision.documents.spreadsheet import XLSX
 from supervision.interchange.cue_sheet_csv import write_cue_sheet
+from supervision.interchange.cue_sheet_cu01 import write_cu01
+from supervision.interchange.cue_sheet_difference_csv import write_difference
 from supervision.models import CueSheetRevision
 from supervision.queries.cue_sheets import Draft, sheet_of
 from supervision.rules.cue_sheet import CueSheet
+from supervision.rules.cue_sheet_difference import difference
 from supervision.rules.errors import NotVisible
-from supervision.rules.findings import Finding
+from supervision.rules.findings import Finding, Level
 from supervision.rules.frozen import Plain, canonical, to_plain
 from supervision.rules.letter import LetterContent
 from supervision.rules.money_book import MoneyBook
@@ -48,14 +52,17 @@ _FORMS: Mapping[str, tuple[str, Callable[[_Sheet], bytes]]] = {
         "application/pdf",
         lambda of: cue_sheet_pdf(of.sheet, page=of.page, findings=of.findings, digest=of.digest),
     ),
+    "xlsx": (XLSX, lambda of: cue_sheet_workbook(of.sheet, findings=_in_doubt(of), digest=of.digest)),
     "csv": ("text/csv; charset=utf-8", lambda of: write_cue_sheet(of.sheet)),
     "json": ("application/json", lambda of: canonical(of.payload or to_plain(of.sheet))),
+    "cu01": ("text/tab-separated-values; charset=utf-8", lambda of: write_cu01(of.sheet)),
 }
+_ENDINGS = {"cu01": "cu01.tsv"}
 CUE_SHEET_FORMS = tuple(_FORMS)
 
 
 def print_draft(*, draft: Draft, form: str, page: PageSize = PageSize.A4) -> Printed:
-    """The draft of a cue sheet as pdf, csv or json; the pdf carries its errors and warnings."""
+    """The draft of a cue sheet as pdf, xlsx, csv, json or cu01; the pdf carries its errors and warnings."""
     return _print(_Sheet(draft.sheet, page, draft.findings), form, "draft")
 
 
@@ -63,6 +70,13 @@ def print_revision(*, revision: CueSheetRevision, form: str, page: PageSize = Pa
     """An issued revision, as it was issued."""
     of = _Sheet(sheet_of(revision), page, digest=revision.digest, payload=revision.payload)
     return _print(of, form, f"revision-{revision.number}")
+
+
+def print_changes(*, before: CueSheetRevision, revision: CueSheetRevision) -> Printed:
+    """What a revision says that another does not, as csv."""
+    changes = difference(sheet_of(before), sheet_of(revision))
+    name = f"{revision.episode.code}-cue-sheet-revision-{revision.number}-against-{before.number}.csv"
+    return Printed(name, "text/csv; charset=utf-8", write_difference(changes))
 
 
 def print_letters(*, letters: Sequence[LetterContent], name: str, page: PageSize = PageSize.A4) -> Printed:
@@ -80,8 +94,14 @@ def print_money(*, book: MoneyBook) -> Printed:
     return Printed(f"{book.name}.xlsx", XLSX, money_workbook(book))
 
 
+def _in_doubt(of: _Sheet) -> int:
+    return sum(finding.level is not Level.NOTE for finding in of.findings)
+
+
 def _print(of: _Sheet, form: str, state: str) -> Printed:
     if form not in _FORMS:
         raise NotVisible("form-unknown", f"There is no cue sheet as {form}.", mend=f"Ask for {', '.join(_FORMS)}.")
     media_type, write = _FORMS[form]
-    return Printed(f"{of.sheet.header.episode_code}-cue-sheet-{state}.{form}", media_type, write(of))
+    return Printed(
+        f"{of.sheet.header.episode_code}-cue-sheet-{state}.{_ENDINGS.get(form, form)}", media_type, write(of)
+    )

@@ -11,7 +11,7 @@ import supervision
 from supervision.models import CueSheetProfile, Episode
 from supervision.models.rows import LIVE
 from supervision.rules.cue_sheet_profile import SheetProfile
-from supervision.rules.errors import BadValue, NotVisible
+from supervision.rules.errors import BadValue, Conflict, NotVisible
 from supervision.rules.frozen import from_plain
 
 HOUSE_CODE = "international"
@@ -94,3 +94,15 @@ def check_choice(code: str, *, place: str = "sheet_profile") -> None:
             place=place,
             mend="Choose one of those listed.",
         )
+
+
+def own_profile(code: str) -> tuple[CueSheetProfile, SheetProfile]:
+    """A profile that people made, with its row. ``Conflict`` for one of the house, which can only be copied. One query."""
+    known = known_profile(code)
+    if known.row is None:
+        raise Conflict(
+            "profile-of-the-house",
+            f"“{known.profile.name}” is a profile of the house and stays as it is.",
+            mend="Copy it and change the copy.",
+        )
+    return known.row, known.profile

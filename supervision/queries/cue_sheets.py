@@ -76,6 +76,8 @@ class Draft:
 
     sheet: CueSheet
     findings: tuple[Finding, ...]
+    works: frozenset[int] = frozenset()
+    """The works of its cues, as rows of the catalogue."""
 
 
 def draft_of(episode: Episode, *, prepared_by: str, today: date, profile: str = "") -> Draft:
@@ -86,7 +88,8 @@ def draft_of(episode: Episode, *, prepared_by: str, today: date, profile: str = 
     wanted = chosen_profile(episode, profile)
     facts = cue_sheet_facts(episode, prepared_by=prepared_by, today=today)
     sheet = set_sheet(facts, wanted)
-    return Draft(sheet, tuple(check_sheet(facts, sheet, neighbours_of(episode, facts))))
+    works = frozenset(work.row for use in facts.uses for work in use.works)
+    return Draft(sheet, tuple(check_sheet(facts, sheet, neighbours_of(episode, facts))), works)
 
 
 def revisions_of(episode: Episode) -> QuerySet[CueSheetRevision]:
@@ -198,6 +201,7 @@ def _stated(work: Work, shares: Sequence[WorkShare]) -> StatedWork:
         arrangement_of=work.arrangement_of.title if work.arrangement_of else "",
         alternative_titles=tuple(AlternativeTitle(told.title, told.language) for told in work.alternative_titles.all()),
         number=work.work_number,
+        row=work.pk,
         parties=tuple(_party(share, work) for share in shares),
     )
 

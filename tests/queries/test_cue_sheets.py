@@ -102,6 +102,7 @@ def test_use_has_its_work_parties_and_recording():
                     territory="World excl. US",
                 ),
             ),
+            row=work.pk,
         ),
     )
 

@@ -7,32 +7,41 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import path
+from django.urls import path, reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from supervision.actions.cue_sheets import issue_cue_sheet
-from supervision.actions.printing import print_draft, print_revision
+from supervision.actions.printing import print_changes, print_draft, print_revision
+from supervision.actions.share_basis import put_shares_right
 from supervision.documents.cue_sheet import cue_blocks, header_facts, part_of_programme, role_legend, use_legend
-from supervision.models import Episode, User
-from supervision.queries.accounts import allows
+from supervision.models import CueSheetRevision, Episode
+from supervision.queries.accounts import role_in
+from supervision.queries.cue_sheet_filings import filing_of
+from supervision.queries.cue_sheet_profiles import profiles
 from supervision.queries.cue_sheets import Draft, draft_of, revision_of, revisions_of, sheet_of
 from supervision.queries.productions import episode_for
+from supervision.queries.share_basis import offers_of
+from supervision.queries.works import work_for
 from supervision.rules.cue_sheet import CueSheet
-from supervision.rules.errors import Conflict
+from supervision.rules.cue_sheet_difference import difference
+from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.findings import Level
-from supervision.rules.roles import Deed
+from supervision.rules.roles import Deed, may
 from supervision.web.errors import status_of
 from supervision.web.files import file_answer, page_size
+from supervision.web.forms.cue_sheets import OverrideForm
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
 
 
-def _draft(episode: Episode, user: User) -> Draft:
-    return draft_of(episode, prepared_by=str(user), today=timezone.localdate())
+def _draft(request: PersonRequest, episode: Episode) -> Draft:
+    """The draft by the profile of the address, or the episode's."""
+    profile = request.GET.get("profile", "")
+    return draft_of(episode, prepared_by=str(request.user), today=timezone.localdate(), profile=profile)
 
 
-def _sheet(sheet: CueSheet) -> dict[str, Any]:
+def sheet_context(sheet: CueSheet) -> dict[str, Any]:
     """What the table of a sheet shows."""
     return {
         "sheet": sheet,
@@ -44,57 +53,105 @@ def _sheet(sheet: CueSheet) -> dict[str, Any]:
     }
 
 
-def _page(request: PersonRequest, episode: Episode, status: int = 200) -> HttpResponse:
+def _page(
+    request: PersonRequest, episode: Episode, draft: Draft | None, form: OverrideForm, status: int = 200
+) -> HttpResponse:
+    role = role_in(episode.season.production, request.user)
     context = episode_page(episode, "cue-sheet") | {
         "title": "Cue sheet",
         "revisions": revisions_of(episode),
-        "may_issue": allows(episode.season.production, request.user, Deed.ISSUE),
+        "may_issue": may(role, Deed.ISSUE),
     }
-    if episode.current_cut is not None:
-        draft = _draft(episode, request.user)
+    if draft is not None:
         errors = [finding for finding in draft.findings if finding.level is Level.ERROR]
-        context |= _sheet(draft.sheet) | {"findings": draft.findings, "errors": errors}
+        context |= sheet_context(draft.sheet) | {
+            "findings": draft.findings,
+            "errors": errors,
+            "offers": offers_of(draft.works),
+            "profiles": [found.profile for found in profiles()],
+            "filing": filing_of(episode, timezone.localdate()),
+            "may_override": bool(errors) and may(role, Deed.OVERRIDE),
+            "form": form,
+        }
     return render(request, "cue_sheets/draft.html", context, status=status)
 
 
 @require_safe
 def show_cue_sheet(request: PersonRequest, code: str) -> HttpResponse:
     """The draft of the current cut, what is wrong with it, and the revisions issued so far."""
-    return _page(request, episode_for(request.user, code))
+    episode = episode_for(request.user, code)
+    draft = None if episode.current_cut is None else _draft(request, episode)
+    return _page(request, episode, draft, OverrideForm())
 
 
 @require_safe
 def print_cue_sheet(request: PersonRequest, code: str, form: str) -> HttpResponse:
     """The draft as a file."""
-    draft = _draft(episode_for(request.user, code), request.user)
+    draft = _draft(request, episode_for(request.user, code))
     return file_answer(print_draft(draft=draft, form=form, page=page_size(request)))
 
 
 @require_POST
 def issue(request: PersonRequest, code: str) -> HttpResponse:
-    """Issue the draft as the next revision; what is refused is said above the draft."""
+    """Issue the draft as the next revision; what is refused is said above the draft, and the reason typed is kept."""
     episode = episode_for(request.user, code, Deed.ISSUE)
+    profile, reason = request.GET.get("profile", ""), request.POST.get("override_reason", "")
+    form = OverrideForm({"override_reason": reason}) if reason else OverrideForm()
     try:
-        revision = issue_cue_sheet(episode=episode, by=request.user, now=timezone.now())
-    except Conflict as refused:
+        revision = issue_cue_sheet(
+            episode=episode, by=request.user, now=timezone.now(), profile=profile, override_reason=reason
+        )
+    except (BadValue, Conflict) as refused:
         messages.error(request, str(refused))
-        return _page(request, episode, status=status_of(refused))
+        draft = None if episode.current_cut is None else _draft(request, episode)
+        status = 422 if isinstance(refused, BadValue) else status_of(refused)
+        return _page(request, episode, draft, form, status=status)
     messages.success(request, f"Revision {revision.number} is issued and will not change any more.")
     return redirect("cue-sheet-revision", episode.code, revision.number)
 
 
+@require_POST
+def put_right(request: PersonRequest, code: str, pk: int) -> HttpResponse:
+    """State a work's shares out of 100 for each side, as the draft's page offered it."""
+    episode, work = episode_for(request.user, code), work_for(pk)
+    version = request.POST.get("version", "")
+    try:
+        put_shares_right(
+            work=work, version=int(version) if version.isdigit() else None, by=request.user, now=timezone.now()
+        )
+    except Conflict as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(request, f"The shares of {work} are out of 100 for each side now.")
+    return redirect(f"{reverse('episode-cue-sheet', args=[episode.code])}#findings")
+
+
+def _compared(request: PersonRequest, code: str, number: int) -> tuple[CueSheetRevision, CueSheetRevision]:
+    """The revision and the one it is compared with: ``?from=``, else the one before it."""
+    episode, other = episode_for(request.user, code), request.GET.get("from", "")
+    return revision_of(episode, number), revision_of(episode, int(other) if other.isdecimal() else number - 1)
+
+
 @require_safe
-def show_revision(request: PersonRequest, code: str, number: int) -> HttpResponse:
-    """A revision as it was issued."""
-    episode = episode_for(request.user, code)
-    revision = revision_of(episode, number)
+def print_difference(request: PersonRequest, code: str, number: int) -> HttpResponse:
+    """What changed since another revision, as CSV."""
+    revision, before = _compared(request, code, number)
+    return file_answer(print_changes(before=before, revision=revision))
+
+
+@require_safe
+def show_difference(request: PersonRequest, code: str, number: int) -> HttpResponse:
+    """What a revision says that the one before it, or another (``?from=``), does not."""
+    revision, before = _compared(request, code, number)
+    episode = revision.episode
     context = episode_page(episode, "cue-sheet") | {
-        "title": f"Cue sheet, revision {number}",
+        "title": f"Revision {number} against revision {before.number}",
         "revision": revision,
-        "revisions": revisions_of(episode),
-        **_sheet(sheet_of(revision)),
+        "before": before,
+        "others": [found for found in revisions_of(episode) if found.number != number],
+        "difference": difference(sheet_of(before), sheet_of(revision)),
     }
-    return render(request, "cue_sheets/revision.html", context)
+    return render(request, "cue_sheets/difference.html", context)
 
 
 @require_safe
@@ -108,6 +165,10 @@ urlpatterns = [
     path("episodes/<slug:code>/cue-sheet/", show_cue_sheet, name="episode-cue-sheet"),
     path("episodes/<slug:code>/cue-sheet.<slug:form>", print_cue_sheet, name="episode-cue-sheet-file"),
     path("episodes/<slug:code>/cue-sheet/issue/", issue, name="cue-sheet-issue"),
-    path("episodes/<slug:code>/cue-sheet/<int:number>/", show_revision, name="cue-sheet-revision"),
+    path("episodes/<slug:code>/cue-sheet/shares/<int:pk>/", put_right, name="cue-sheet-shares"),
+    path("episodes/<slug:code>/cue-sheet/<int:number>/difference/", show_difference, name="cue-sheet-difference"),
+    path(
+        "episodes/<slug:code>/cue-sheet/<int:number>/difference.csv", print_difference, name="cue-sheet-difference-file"
+    ),
     path("episodes/<slug:code>/cue-sheet/<int:number>.<slug:form>", print_issued, name="cue-sheet-revision-file"),
 ]
