@@ -198,3 +198,9 @@ def _rounded_alike(shares: Sequence[Fraction], meant: Sequence[Fraction]) -> boo
     up = [lost for lost, was_raised in rounded if was_raised]
     cut = [lost for lost, was_raised in rounded if not was_raised]
     return not up or not cut or min(up) >= max(cut)
+
+
+def percent_text(share: Fraction) -> str:
+    """A part of 1 in per cent with one decimal, half up: ``47.9 %``."""
+    tenths = (2000 * share.numerator + share.denominator) // (2 * share.denominator)
+    return f"{tenths // 10}.{tenths % 10}\N{NARROW NO-BREAK SPACE}%"

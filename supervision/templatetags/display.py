@@ -9,6 +9,7 @@
 {{ frame|timecode:rate }}     frames and FrameRate → "01:02:14:10"
 {{ seconds|clock }}           whole seconds → "0:33", "1:02:03"
 {{ share|share }}             Fraction or Decimal of 100 → "33.34 %"
+{{ row.share|percent }}        Fraction of 1 → "47.9 %"
 {{ work.iswc|identifier:"iswc" }}   a stored identifier → "T-034.524.680-1"; "" → a dash
 {{ day|day }}                 date → "5 Dec 2026" in a <time>
 {{ at|moment }}               aware datetime → "5 Dec 2026, 14:05" in a <time>
@@ -33,6 +34,7 @@ from django.utils.safestring import SafeString, mark_safe
 from supervision.rules.budget import Cell
 from supervision.rules.identifiers import Scheme, display_form
 from supervision.rules.money import Money, amount_text
+from supervision.rules.percent import percent_text
 from supervision.rules.timecode import FrameRate, format_timecode
 
 register = template.Library()
@@ -127,6 +129,12 @@ def share(value: Fraction | Decimal | None) -> SafeString:
     decimals = f"{rest:04d}".rstrip("0")
     text = f"{units}.{decimals:0<2}" if decimals else str(units)
     return format_html('<span class="share">{}\N{NARROW NO-BREAK SPACE}%</span>', text)
+
+
+@register.filter
+def percent(value: Fraction | None) -> SafeString | str:
+    """A part of 1 in per cent with one decimal: ``47.9 %``."""
+    return _NOTHING if value is None else percent_text(value)
 
 
 @register.filter

@@ -6,6 +6,8 @@
 {% split_mark sync=row.sync master=row.master words=False %}   the mark alone; its name is read out and shown on hover
 {% stage_mark "quoted" %}                          one half with its stage in words; side="Sync" puts the side before it
 {% stave bars running_frames=… rate=… %}           see supervision/web/marks/stave.py; start_frame=, label=, small=True
+{% season_stave row longest=… %}                   queries.season_music.EpisodeStave as one small stave of a stack
+{% season_density rows label="…" %}                the same rows as columns; a table of the same belongs beside it
 {% budget_bars amounts budget=… %}                 amounts: [("Estimated", Money), …]; budget: Money or None
 {% territory_chart places %}                       country code → rules.proof_places.Place; a table of the same belongs beside it
 {% term_chart proof %}                             rules.proof.Proof along the years
@@ -27,14 +29,20 @@ from django.templatetags.static import static
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
+from supervision.queries.season_music import EpisodeStave
+from supervision.rules.durations import clock
 from supervision.rules.money import Money
 from supervision.rules.proof import Proof
 from supervision.rules.proof_places import Place
+from supervision.rules.usage import MusicKind
 from supervision.web.marks import (
     Bar,
     Half,
+    Lane,
     draw_budget,
+    draw_density,
     draw_forecast,
+    draw_season_stave,
     draw_stave,
     draw_terms,
     draw_territories,
@@ -79,6 +87,45 @@ def stave(
     """The stave of a cut. ``label`` names it for screen readers, e.g. ``Music of 101 Low Water``."""
     drawn = draw_stave(bars, running_frames=running_frames, rate=rate, start_frame=start_frame, small=small)
     return {"stave": drawn, "label": label, "small": small}
+
+
+@register.inclusion_tag("components/season_stave.html")
+def season_stave(row: EpisodeStave, *, longest: Fraction) -> dict[str, Any]:
+    """The music of an episode (with a cut) as a small stave; ``longest`` is the season's longest running time in seconds."""
+    cut, share = row.episode.current_cut, row.share
+    if cut is None or share is None:
+        raise ValueError("an episode without a cut has no stave")
+    drawn = draw_season_stave(
+        (Bar(placed.start, placed.end, placed.kind, "", placed.origin) for placed in row.music),
+        start_frame=cut.start_frame,
+        running_frames=cut.running_frames,
+        rate=cut.frame_rate.fps,
+        longest=longest,
+    )
+    cues = f"{len(row.music)} usage{'s' if len(row.music) != 1 else ''}"
+    return {"stave": drawn, "name": f"{row.episode}: {cues}, {clock(row.seconds)} of {clock(cut.running_seconds)}"}
+
+
+@register.simple_tag
+def season_seconds(row: EpisodeStave, kind: str) -> str:
+    """An episode's music of a kind (``source``, ``theme``, ``score``) as a length, a dash for none."""
+    seconds = row.seconds_of(MusicKind(kind))
+    return clock(seconds) if seconds else "\N{EN DASH}"
+
+
+@register.inclusion_tag("components/season_density.html")
+def season_density(rows: Iterable[EpisodeStave], *, label: str) -> dict[str, Any]:
+    """How much of each episode has music, by source, themes and score."""
+    episodes = [
+        (
+            row.episode.number,
+            row.episode.current_cut.running_seconds,
+            {Lane(kind): row.seconds_of(kind) for kind in MusicKind},
+        )
+        for row in rows
+        if row.episode.current_cut
+    ]
+    return {"chart": draw_density(episodes), "label": label}
 
 
 @register.inclusion_tag("components/budget_bars.html")

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from fractions import Fraction
 from typing import Any
 
 from django.core.exceptions import NON_FIELD_ERRORS
@@ -24,6 +23,7 @@ from supervision.rules.errors import StaleEdit
 from supervision.rules.findings import Finding, Level
 from supervision.rules.log import LogRow, LogTotals
 from supervision.rules.money import Money, money_text
+from supervision.rules.percent import percent_text
 from supervision.rules.usage import Facets, music_kind, next_cue_number, sheet_code
 from supervision.web.forms.spotting import ORIGINS, USES, LogForm, shown, usage_label
 from supervision.web.marks import Bar
@@ -240,12 +240,6 @@ def _share(totals: LogTotals) -> str:
     if totals.share is None or totals.running_seconds is None:
         return ""
     return f"{percent_text(totals.share)} of {clock(totals.running_seconds)}"
-
-
-def percent_text(share: Fraction) -> str:
-    """A part of 1 in per cent with one decimal, half up: ``47.9 %``."""
-    tenths = (2000 * share.numerator + share.denominator) // (2 * share.denominator)
-    return f"{tenths // 10}.{tenths % 10}\N{NARROW NO-BREAK SPACE}%"
 
 
 def _estimate(label: str, monies: Sequence[Money]) -> dict[str, Any]:

@@ -10,7 +10,16 @@ from hypothesis import strategies as st
 from supervision.rules.clearance import Stage
 from supervision.rules.errors import BadValue
 from supervision.rules.money import Money
-from supervision.web.marks import Bar, Lane, draw_budget, draw_stave, half_of, split_halves
+from supervision.web.marks import (
+    Bar,
+    Lane,
+    draw_budget,
+    draw_density,
+    draw_season_stave,
+    draw_stave,
+    half_of,
+    split_halves,
+)
 from supervision.web.marks.scale import percent
 
 MINUTE = 25 * 60
@@ -186,3 +195,56 @@ def test_budget_bars_of_nothing_are_empty():
 def test_budget_bars_of_two_currencies_are_refused():
     with pytest.raises(BadValue, match="one currency"):
         draw_budget([("Quoted", Money(1, "EUR"))], budget=Money(1, "USD"))
+
+
+def test_season_stave_is_as_long_as_its_part_of_the_longest_episode():
+    drawn = draw_season_stave([], start_frame=0, running_frames=30 * MINUTE, rate=Fraction(25), longest=Fraction(3600))
+    assert (drawn.width, drawn.paths) == ("50.000%", ())
+
+
+def test_season_stave_has_a_path_for_each_origin_and_a_level_for_each_lane():
+    bars = [
+        bar(0, 6 * MINUTE, Lane.SOURCE),
+        bar(30 * MINUTE, 36 * MINUTE, Lane.SCORE),
+        bar(54 * MINUTE, 60 * MINUTE, Lane.THEME, kind="owned"),
+    ]
+    drawn = draw_season_stave(
+        bars, start_frame=0, running_frames=60 * MINUTE, rate=Fraction(25), longest=Fraction(3600)
+    )
+    assert drawn.paths == (
+        ("pre_existing", "M0 2h200v4h-200zM1000 14h200v4h-200z"),
+        ("owned", "M1800 8h200v4h-200z"),
+    )
+
+
+def test_season_stave_keeps_a_short_bar_visible_and_one_outside_at_the_edge():
+    drawn = draw_season_stave(
+        [bar(10, 11), bar(-50, -25)],
+        start_frame=0,
+        running_frames=60 * MINUTE,
+        rate=Fraction(25),
+        longest=Fraction(3600),
+    )
+    assert drawn.paths == (("pre_existing", "M0 2h4v4h-4zM0 2h4v4h-4z"),)
+
+
+def test_density_stacks_score_themes_and_source_on_one_scale():
+    chart = draw_density([("101", 1000, {Lane.SCORE: 150, Lane.THEME: 50, Lane.SOURCE: 100}), ("102", 1000, {})])
+    # 30 % is the highest, so that each 10 % is a third of the height of 120.
+    assert chart.lines == (
+        (120, "0\N{NO-BREAK SPACE}%"),
+        (80, "10\N{NO-BREAK SPACE}%"),
+        (40, "20\N{NO-BREAK SPACE}%"),
+        (0, "30\N{NO-BREAK SPACE}%"),
+    )
+    first, second = chart.columns
+    assert first.parts == (("score", 60, 60), ("theme", 40, 20), ("source", 0, 40))
+    assert first.name == "101: music in 30\N{NO-BREAK SPACE}% of the running time; source 1:40, themes 0:50, score 2:30"
+    assert (second.parts, second.share, second.x) == ((), "0\N{NO-BREAK SPACE}%", "60.000%")
+
+
+def test_density_of_much_music_has_lines_at_quarters_and_of_none_at_all_one():
+    assert [words for _, words in draw_density([("1", 100, {Lane.SCORE: 110})]).lines] == [
+        f"{part}\N{NO-BREAK SPACE}%" for part in (0, 25, 50, 75, 100, 125)
+    ]
+    assert len(draw_density([]).lines) == 2

@@ -468,5 +468,5 @@ def test_songs_are_not_offered_for_nothing(client, user):
 
 def test_songs_say_so_when_there_are_none(client, user):
     page = client.get(reverse("song-picker"), {"q": "nothing like it"}).content.decode()
-    assert "role" not in page
+    assert "data-value" not in page
     assert "kept as a working title" in page

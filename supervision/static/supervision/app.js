@@ -33,6 +33,7 @@ without this script the link in such a row leads to the usage's own page, and a 
   Order    a row with data-order (a number) goes to its place among the grid's other elements that have one
 
 THE SHEET OF KEYS  <dialog data-keys>, opened by ? outside fields, by Ctrl+/ anywhere and by <button data-keys-open hidden>
+THE TABLE BEHIND A PICTURE  t outside fields goes to the first table of the page, from there to the next
 THE BOX THAT FINDS  <input data-find>, entered by / outside fields and by Ctrl+K anywhere; what it offers: picker.js
 THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light data-say-dark><span data-theme-name> */
 "use strict";
@@ -372,13 +373,22 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     if (detail.elt.matches("[data-grid] [data-order]")) place(detail.elt);
   });
 
-  /* --- keys of every page: the sheet of keys, the box that finds --- */
+  /* --- keys of every page: the sheet of keys, the box that finds, the table behind a picture --- */
+  function nextTable() {
+    const tables = [...document.querySelectorAll("main .table-scroll:has(> table)")];
+    const at = tables.findIndex((table) => table.contains(document.activeElement));
+    const next = tables[(at + 1) % tables.length];
+    next?.focus();
+    next?.scrollIntoView({ block: "start" });
+  }
+
   document.addEventListener("keydown", (event) => {
     const [sheet, box] = [document.querySelector("[data-keys]"), document.querySelector("[data-find]")];
     const [typing, command] = [event.target.matches("input, select, textarea"), event.ctrlKey || event.metaKey];
     if (event.defaultPrevented || event.altKey || event.isComposing) return;
     if (command ? event.key === "/" : event.key === "?" && !typing) sheet?.open ? sheet.close() : sheet?.showModal();
     else if (command ? event.key === "k" : event.key === "/" && !typing) box && focusField(box);
+    else if (event.key === "t" && !command && !typing) nextTable();
     else return;
     event.preventDefault();
   });

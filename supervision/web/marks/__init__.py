@@ -5,6 +5,8 @@
 * The *stave* shows an episode along its running time on five fine lines: source music on the upper two, themes on the
   middle one, score on the lower two. Music that overlaps gets a line of its own; where the five do not suffice it
   stands on ledger lines. ``draw_stave([Bar(…), …], running_frames=…, rate=…)``
+* The *season's staves* are a stack of small ones on one scale, the *density chart* the share of music in each episode.
+  ``draw_season_stave([Bar(…), …], …)``, ``draw_density([("101", 2482, {Lane.SOURCE: 188, …}), …])``
 * The *territory chart* shows every country as a tile by continent, its texture telling whether a release plan is covered
   there. ``draw_territories(standing_of_countries(…))``
 * The *term chart* shows the plan's windows along the years, and for each side what is granted, the gaps and the last
@@ -18,6 +20,7 @@ stay exact until they are written. The tags that draw them are in ``templatetags
 
 from supervision.web.marks.budget import BudgetBar, BudgetBars, draw_budget
 from supervision.web.marks.forecast import ForecastBar, draw_forecast
+from supervision.web.marks.season import Density, SeasonStave, draw_density, draw_season_stave
 from supervision.web.marks.split import NOBODY_ASKED, Half, half_of, split_halves
 from supervision.web.marks.stave import Bar, Lane, Stave, draw_stave
 from supervision.web.marks.terms import TermChart, draw_terms
@@ -28,14 +31,18 @@ __all__ = [
     "Bar",
     "BudgetBar",
     "BudgetBars",
+    "Density",
     "ForecastBar",
     "Half",
     "Lane",
+    "SeasonStave",
     "Stave",
     "TermChart",
     "TerritoryChart",
     "draw_budget",
+    "draw_density",
     "draw_forecast",
+    "draw_season_stave",
     "draw_stave",
     "draw_terms",
     "draw_territories",

@@ -7,6 +7,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import path
 from django.utils import timezone
+from django.views.decorators.http import require_POST
 
 from supervision.actions import productions as deeds
 from supervision.queries.accounts import allows, may_anywhere, require_anywhere
@@ -14,12 +15,12 @@ from supervision.queries.productions import (
     cut_for,
     cuts_of,
     episode_for,
-    episodes_of,
     production_for,
     productions_of,
     season_for,
     seasons_of,
 )
+from supervision.queries.season_music import season_staves
 from supervision.rules.programme import CutVersion
 from supervision.rules.roles import Deed
 from supervision.web.forms.productions import CutForm, EpisodeForm, NewCutForm, ProductionForm, SeasonForm
@@ -107,11 +108,14 @@ def new_season(request: PersonRequest, code: str) -> HttpResponse:
 
 
 def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
-    """A season's episodes."""
+    """A season's episodes as a stack of staves."""
     season = season_for(request.user, code, number)
+    staves = season_staves(season)
+    cuts = [row.episode.current_cut for row in staves if row.episode.current_cut]
     context = season_page(season, "episodes") | {
         "title": f"{season.production.title} – {season}" if season.production.is_series else season.production.title,
-        "episodes": episodes_of(season),
+        "staves": staves,
+        "longest": max((cut.running_frames / cut.frame_rate.fps for cut in cuts), default=None),
         "may_manage": allows(season.production, request.user, Deed.MANAGE),
     }
     return render(request, "productions/season.html", context)
@@ -202,6 +206,7 @@ def list_cuts(request: PersonRequest, code: str) -> HttpResponse:
     return page(request, "productions/cuts.html", context, form)
 
 
+@require_POST
 def lock_cut(request: PersonRequest, pk: int) -> HttpResponse:
     """Lock a cut, or unlock it."""
     cut = cut_for(request.user, pk, Deed.LOG)
