@@ -89,9 +89,10 @@ class Objects:
         """Seconds that an item takes in its parent; ``Unplaced`` where it doesn't say."""
         if id(item) not in self._lengths:
             said = self.range(item)
-            self._lengths[id(item)] = said[1] if said else self._contents_last(item, depth + 1)
-            if self._lengths[id(item)] < 0:
+            lasts = said[1] if said else self._contents_last(item, depth + 1)
+            if lasts < 0:
                 raise Unplaced("a length below 0")
+            self._lengths[id(item)] = lasts
         return self._lengths[id(item)]
 
     def _contents_last(self, item: JsonObject, depth: int) -> Fraction:

@@ -81,10 +81,13 @@ def _chosen(root: Any, objects: Objects, listing: Listing) -> JsonObject:
 def _start(timeline: JsonObject, objects: Objects, listing: Listing) -> Fraction:
     """The second at which the timeline starts."""
     try:
-        return objects.seconds(timeline.get("global_start_time")) or Fraction(0)
+        start = objects.seconds(timeline.get("global_start_time"))
     except Unplaced as fault:
         listing.warn(timeline.line, f"The start is {fault}; it is counted from 00:00:00:00.")
         return Fraction(0)
+    if start is None:
+        listing.warn(timeline.line, "The timeline gives no start timecode; it is counted from 00:00:00:00.")
+    return start or Fraction(0)
 
 
 def _counting(timeline: JsonObject, top: JsonObject, begins: Fraction, objects: Objects) -> Counting | None:

@@ -77,7 +77,8 @@ class Player:
 
     def _opened(self, item: JsonObject, span: _Span, at: Fraction, stage: _Stage) -> tuple[Fraction, _Stage]:
         """Where second 0 of a composition is, and its stage; a part of it that is played is a window on it."""
-        stage = replace(stage, depth=stage.depth + 1, off=stage.off or ("disabled" if is_off(item) else ""))
+        off = "on a track that is switched off" if schema_of(item) == "Track" else "disabled"
+        stage = replace(stage, depth=stage.depth + 1, off=stage.off or (off if is_off(item) else ""))
         if stage.depth > DEEPEST:
             raise UnreadableFile(
                 "timeline-too-deep",
@@ -98,13 +99,12 @@ class Player:
     def _timed(self, item: JsonObject, at: Fraction, stage: _Stage, lead: str, handles: _Span) -> Fraction | None:
         """Play an item at a second; answers how long it lasts, ``None`` where that cannot be told."""
         self._listing.step()
-        try:
-            lasts = self._objects.lasts(item)
-        except Unplaced as fault:
-            self._listing.warn(
-                item.line,
-                f"“{name_of(item)[:80]}” has {fault}: neither it nor what follows on its track can be placed.",
-            )
+        lasts, fault = self._length(item)
+        if lasts is None:
+            if schema_of(item) in ("Track", "Stack") and self._objects.speed(item) in (None, 1):
+                self._composition(item, at, (at, at), stage, lead)  # its parts tell what is wrong with them
+            else:
+                self._listing.warn(item.line, f"“{name_of(item)[:80]}” has {fault} and is left out.")
             return None
         span = (at - handles[0], at + lasts + handles[1])
         if schema_of(item) == "Clip":
@@ -114,6 +114,13 @@ class Player:
         elif schema_of(item) != "Gap":
             self._listing.warn(item.line, f"A “{schema_of(item)[:40]}” is not known here and is taken as a gap.")
         return lasts
+
+    def _length(self, item: JsonObject) -> tuple[Fraction | None, str]:
+        """How long an item lasts, or what keeps it from being told."""
+        try:
+            return self._objects.lasts(item), ""
+        except Unplaced as fault:
+            return None, str(fault)
 
     def _composition(self, item: JsonObject, at: Fraction, span: _Span, stage: _Stage, lead: str) -> None:
         origin, inner = self._opened(item, span, at, stage)
@@ -143,6 +150,9 @@ class Player:
             tail, _ = self._fade(after, "out_offset")
             lasts = self._timed(part, here, stage, lead, (head, tail))
             if lasts is None:
+                if after is not None:
+                    told = f"What follows “{name_of(part)[:80]}” on its track cannot be placed and is left out."
+                    self._listing.warn(part.line, told)
                 return
             here += lasts
 

@@ -23,8 +23,8 @@ from supervision.rules.timeline import (
     LineWarning,
 )
 
-MOST_EVENTS: Final = 50_000
-MOST_STEPS: Final = 200_000  # clips, gaps and tracks looked at, those in nested sequences each time they are used
+MOST_EVENTS: Final = 20_000
+MOST_STEPS: Final = 100_000  # clips, gaps and tracks looked at, those in nested sequences each time they are used
 MOST_WARNINGS: Final = 200
 LONGEST_TEXT: Final = 500  # characters of a name that are kept
 LONGEST_ADDRESS: Final = 4_000  # characters from its end

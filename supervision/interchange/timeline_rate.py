@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from supervision.rules.errors import BadValue, UnreadableFile
@@ -48,6 +49,7 @@ class Settled:
     warnings: tuple[str, ...]
 
 
+@lru_cache(maxsize=256)
 def exact_rate(written: Fraction | float) -> Fraction | None:
     """The rate of a cut that is meant: 24000/1001 for 23.976, 23.98 or itself; ``None`` for a rate of no cut."""
     if isinstance(written, float) and not math.isfinite(written):
