@@ -3,39 +3,75 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
 
-from django.db.models import Prefetch
+from django.db.models import QuerySet
 
-from supervision.models import Clearance, Letter, Licence, Option
+from supervision.models import Clearance, Grant, Letter, Licence, Option
 from supervision.models.clearance import LIVE_CLEARANCE
 from supervision.rules.asks import Asked
 from supervision.rules.clearance import Side, Stage
+from supervision.rules.money import Money
 from supervision.rules.recut_consequences import Held, Stated
+
+Paper = TypeVar("Paper")
 
 
 def held_by(usages: Collection[int], *, fees: bool) -> defaultdict[int, list[Held]]:
-    """The live clearances of usages by usage, sync before master; amounts only with ``fees``. At most five queries."""
-    found = (
-        Clearance.objects.filter(LIVE_CLEARANCE, usage__in=usages)
-        .select_related("holder", "standing_quote")
-        .prefetch_related(
-            Prefetch("licences", Licence.objects.filter(withdrawn_at__isnull=True).prefetch_related("grants")),
-            Prefetch("letters", Letter.objects.only("reference").order_by("sent_at", "pk")),
-            Prefetch("standing_quote__options", Option.objects.filter(exercised_on__isnull=False).order_by("pk")),
-        )
-        .order_by("-side", "pk")
-    )
+    """The live clearances of usages by usage, sync before master; amounts only with ``fees``. Five queries."""
+    live = Clearance.objects.filter(LIVE_CLEARANCE, usage__in=usages)
+    papers = _papers(live)
     held: defaultdict[int, list[Held]] = defaultdict(list)
-    for clearance in found:
-        held[clearance.usage_id].append(_held(clearance, fees=fees))
+    for clearance in live.select_related("holder", "standing_quote").order_by("-side", "pk"):
+        held[clearance.usage_id].append(_held(clearance, papers, fees=fees))
     return held
 
 
-def _held(clearance: Clearance, *, fees: bool) -> Held:
-    licence = next(iter(clearance.licences.all()), None)
-    grants = list(licence.grants.all()) if licence else []
-    quote = clearance.standing_quote
+@dataclass(frozen=True, slots=True)
+class _Papers:
+    """What was written about clearances, by clearance: licences in force, their grants, letters, options exercised."""
+
+    licences: Mapping[int, Licence]
+    grants: Mapping[int, Sequence[tuple[int | None, int | None]]]
+    letters: Mapping[int, Sequence[str]]
+    options: Mapping[int, Sequence[Money]]
+
+
+def _papers(live: QuerySet[Clearance]) -> _Papers:
+    """Four queries."""
+    chosen = live.order_by().values("pk")
+    in_force = Licence.objects.filter(withdrawn_at__isnull=True, clearance__in=chosen)
+    grants = Grant.objects.filter(licence__in=in_force.values("pk")).order_by("pk")
+    exercised = Option.objects.filter(
+        exercised_on__isnull=False, quote__in=live.order_by().values("standing_quote")
+    ).order_by("pk")
+    letters = Letter.objects.filter(clearances__in=chosen).order_by("sent_at", "pk")
+    return _Papers(
+        {licence.clearance_id: licence for licence in in_force},
+        _gathered(
+            (clearance, (seconds, uses))
+            for clearance, seconds, uses in grants.values_list("licence__clearance", "max_seconds", "max_uses")
+        ),
+        _gathered(letters.values_list("clearances", "reference")),
+        _gathered(
+            (clearance, Money(minor, currency))
+            for clearance, minor, currency in exercised.values_list("quote__clearance", "payable_minor", "currency")
+        ),
+    )
+
+
+def _gathered(rows: Iterable[tuple[int, Paper]]) -> dict[int, list[Paper]]:
+    found: defaultdict[int, list[Paper]] = defaultdict(list)
+    for clearance, paper in rows:
+        found[clearance].append(paper)
+    return found
+
+
+def _held(clearance: Clearance, papers: _Papers, *, fees: bool) -> Held:
+    licence, quote = papers.licences.get(clearance.pk), clearance.standing_quote
+    grants = papers.grants.get(clearance.pk, ())
     return Held(
         clearance=clearance.pk,
         side=Side(clearance.side),
@@ -43,21 +79,20 @@ def _held(clearance: Clearance, *, fees: bool) -> Held:
         stage=clearance.stage_now,
         asked=Asked.from_json(clearance.asked) if clearance.asked else None,
         licence=licence.number if licence else "",
-        maxima=tuple(grant.max_seconds for grant in grants if grant.max_seconds is not None),
-        uses=min((grant.max_uses for grant in grants if grant.max_uses is not None), default=None),
-        letters=tuple(letter.reference for letter in clearance.letters.all()),
+        maxima=tuple(seconds for seconds, _ in grants if seconds is not None),
+        uses=min((uses for _, uses in grants if uses is not None), default=None),
+        letters=tuple(papers.letters.get(clearance.pk, ())),
         favoured=bool(quote and quote.favoured),
         paid=bool(licence and licence.paid_on),
-        stated=tuple(_stated(clearance, licence)) if fees else (),
+        stated=tuple(_stated(clearance, licence, papers.options.get(clearance.pk, ()))) if fees else (),
     )
 
 
-def _stated(clearance: Clearance, licence: Licence | None) -> Iterator[Stated]:
+def _stated(clearance: Clearance, licence: Licence | None, options: Sequence[Money]) -> Iterator[Stated]:
     """What the clearance costs, at the firmest that is known: the standing quote, else the licence with its options."""
     quote = clearance.standing_quote
     if clearance.stage == Stage.LICENSED and licence is not None:
         yield Stated("paid" if licence.paid_on else "licensed", licence.fee)
+        yield from (Stated("licensed", option) for option in options)
     elif quote is not None and clearance.stage in {Stage.QUOTED, Stage.APPROVED}:
         yield Stated(clearance.stage_now.code, quote.payable)
-    if quote is not None and clearance.stage == Stage.LICENSED:
-        yield from (Stated("licensed", option.payable) for option in quote.options.all())

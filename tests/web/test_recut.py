@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 from django.urls import reverse
 
-from supervision.models import Usage
+from supervision.models import Placement, Usage
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue
@@ -14,6 +14,7 @@ from supervision.rules.roles import Role
 from supervision.rules.timecode import FrameRate
 from supervision.web.marks.recut import ACROSS, RIBBON, CutMusic, draw_recut, units
 from supervision.web.marks.stave import Bar
+from supervision.web.views.recut import WINDOW
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.catalogue import PartyFactory
 from tests.factories.productions import CutFactory, EpisodeFactory
@@ -140,6 +141,22 @@ class TestPage:
         for page in ("episode-cuts", "episode-log"):
             shown = client.get(reverse(page, args=[episode.code])).content.decode()
             assert reverse("episode-last-recut", args=[episode.code, 1]) not in shown
+
+    def test_a_long_list_is_parted_and_every_bar_leads_to_its_row(self, client, episode):
+        usages = Usage.objects.bulk_create(Usage(episode=episode, title=f"Bell {n}") for n in range(WINDOW + 1))
+        places = {usage: seconds(10 * n, 10 * n + 5) for n, usage in enumerate(usages)}
+        Placement.objects.bulk_create(
+            Placement(usage=usage, cut=episode.current_cut, in_frame=into, out_frame=out)
+            for usage, (into, out) in places.items()
+        )
+        recut(episode, places)
+        first = self.page(client, episode)
+        assert [number for _, number in first.context["lines"]] == list(range(1, WINDOW + 1))
+        hrefs = [ribbon.href for ribbon in first.context["picture"].ribbons]
+        assert hrefs[-2:] == [f"#change-{WINDOW}", f"?page=2#change-{WINDOW + 1}"]
+        second = client.get(reverse("episode-recut", args=[episode.code, 1, 2]), {"page": "2"})
+        assert [number for _, number in second.context["lines"]] == [WINDOW + 1]
+        assert f'id="change-{WINDOW + 1}"' in second.content.decode()
 
     @pytest.mark.parametrize("usages", [10, 80])
     def test_queries_do_not_grow_with_the_cuts(self, client, usages, django_assert_max_num_queries):

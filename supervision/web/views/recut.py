@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from django.core.paginator import Page, Paginator
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import path
@@ -13,7 +15,7 @@ from django.views.decorators.http import require_safe
 from supervision.models import Cut
 from supervision.queries.accounts import role_in
 from supervision.queries.productions import episode_for
-from supervision.queries.recut import Recut, Stand, cut_before, recut_of
+from supervision.queries.recut import Recut, RecutRow, Stand, cut_before, recut_of
 from supervision.queries.spotting import cut_of
 from supervision.rules.durations import clock, whole_seconds
 from supervision.rules.findings import Level
@@ -27,6 +29,9 @@ from supervision.web.marks.stave import Bar
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
 
+#: Changes on one page: with 250 of them and the picture it stays a page that a phone can load.
+WINDOW = 250
+
 
 @require_safe
 def show_recut(request: PersonRequest, code: str, before: int, after: int) -> HttpResponse:
@@ -34,13 +39,16 @@ def show_recut(request: PersonRequest, code: str, before: int, after: int) -> Ht
     episode = episode_for(request.user, code)
     fees = may(role_in(episode.season.production, request.user), Deed.READ_MONEY)
     recut = recut_of(episode, cut_of(episode, before), cut_of(episode, after), fees=fees)
+    addresses = _addresses(recut, shown := Paginator(recut.rows, WINDOW).get_page(request.GET.get("page")))
     context = episode_page(episode, "cuts") | {
         "title": f"What changed from {recut.before} to {recut.after}",
         "recut": recut,
         "fees": fees,
         "figures": _figures(recut, fees=fees),
-        "effects": _by_effect(recut),
-        "picture": _picture(recut),
+        "effects": _by_effect(recut, addresses),
+        "picture": _picture(recut, addresses),
+        "page": shown,
+        "lines": [(row, number) for number, row in enumerate(shown, start=shown.start_index())],
         "cuts": episode.cuts.order_by("number"),
     }
     return render(request, "recut/detail.html", context)
@@ -52,6 +60,12 @@ def show_last_recut(request: PersonRequest, code: str, after: int) -> HttpRespon
     episode = episode_for(request.user, code)
     cut = cut_of(episode, after)
     return redirect("episode-recut", episode.code, cut_before(cut).number, cut.number)
+
+
+def _addresses(recut: Recut, page: Page[RecutRow]) -> list[str]:
+    """Where each row stands, on another page where it is not on this one."""
+    places = ((at // WINDOW + 1, f"#change-{at + 1}") for at in range(len(recut.rows)))
+    return [anchor if number == page.number else f"?page={number}{anchor}" for number, anchor in places]
 
 
 def _figures(recut: Recut, *, fees: bool) -> list[dict[str, Any]]:
@@ -116,9 +130,9 @@ class Told:
         return tuple(one for one in self.each if one.holder)
 
 
-def _by_effect(recut: Recut) -> list[tuple[Effect, list[Told]]]:
+def _by_effect(recut: Recut, addresses: Sequence[str]) -> list[tuple[Effect, list[Told]]]:
     """The consequences by effect, gravest first, those that say the same together."""
-    rows = {id(row.change): f"#change-{number}" for number, row in enumerate(recut.rows, start=1)}
+    rows = {id(row.change): address for row, address in zip(recut.rows, addresses, strict=True)}
     alike: dict[tuple[object, ...], list[Consequence]] = {}
     for one in recut.consequences:
         alike.setdefault((one.effect, one.usage, id(one.change), one.reason), []).append(one)
@@ -128,9 +142,9 @@ def _by_effect(recut: Recut) -> list[tuple[Effect, list[Told]]]:
     return list(found.items())
 
 
-def _picture(recut: Recut) -> RecutPicture:
+def _picture(recut: Recut, addresses: Sequence[str]) -> RecutPicture:
     """Both cuts as they are drawn: each usage leads to its row; what has a grave consequence is marked where it shows."""
-    rows = [(row, f"#change-{number}") for number, row in enumerate(recut.rows, start=1)]
+    rows = list(zip(recut.rows, addresses, strict=True))
     problems: dict[int, str] = {}
     for one in recut.consequences:
         if one.usage and one.level is not Level.NOTE:
