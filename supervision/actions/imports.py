@@ -18,6 +18,7 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 
 from supervision.actions.closing import refuse_closed
+from supervision.actions.column_mappings import remember_mapping
 from supervision.actions.rows import audited, change, create, held
 from supervision.actions.stored_files import stored
 from supervision.interchange.cut_file import LARGEST, read_cut
@@ -26,11 +27,10 @@ from supervision.interchange.table import read_table
 from supervision.models import Cut, CutImport, Episode, Production, User
 from supervision.models.imports import CUT_FILE, DRAFT, DROPPED
 from supervision.queries.accounts import require
-from supervision.queries.imports import proposals_to_plain
+from supervision.queries.imports import mapping_for, proposals_to_plain
 from supervision.queries.matching import Catalogue
-from supervision.rules.column_mapping import ColumnMapping, guess_columns, mapping_of
 from supervision.rules.cut_cues import GAP, cues, tracks_of
-from supervision.rules.errors import Conflict, FileTooLarge, NotVisible
+from supervision.rules.errors import Conflict, FileTooLarge, NotVisible, UnreadableFile
 from supervision.rules.frozen import from_plain, to_plain
 from supervision.rules.import_setup import Setup, guess_tracks
 from supervision.rules.proposal import Decided, Proposal, carry_over, decide
@@ -40,7 +40,6 @@ from supervision.rules.signed_file import kept_name
 from supervision.rules.song_log import SONG_LOG
 from supervision.rules.song_log_rows import apply_mapping
 from supervision.rules.table import Table
-from supervision.rules.timecode import FrameRate
 from supervision.rules.timeline import CutReading
 
 Read = CutReading | Table
@@ -96,6 +95,9 @@ def set_up_import(*, draft: CutImport, setup: Setup, by: User, now: datetime, ve
         old = [from_plain(Proposal, plain) for plain in kept.proposals]
         told = {"setup": to_plain(before)}
         _fill(kept, read, setup, production, old)
+        if isinstance(read, Table) and setup.columns is not None and setup.columns != before.columns:
+            mapping, _ = mapping_for(read, setup, production)
+            remember_mapping(production=production, target=SONG_LOG, table=read, mapping=mapping, by=by, now=now)
         return _saved(kept, "set up", told, {"setup": kept.setup}, by=by, now=now)
 
 
@@ -238,17 +240,16 @@ def _read_cut(data: bytes, name: str, setup: Setup, cut: Cut | None) -> CutReadi
         fps is not None
         or cut is None
         or not reading.rate_from.startswith("guess")
-        or _fps(reading.rate) == _fps(cut.frame_rate)
+        or reading.rate.fps == cut.frame_rate.fps
     ):
         return reading
-    again = read_cut(data, name=name, rate=cut.frame_rate.fps, drop=setup.drop)
+    try:
+        again = read_cut(data, name=name, rate=cut.frame_rate.fps, drop=setup.drop)
+    except UnreadableFile:  # none of its times exist at the cut's rate, so it is another one
+        return reading
     if again.rate != cut.frame_rate or _usable(again) < _usable(reading):
         return reading
     return replace(again, rate_from=f"guess: {cut} runs so, and all times of the file exist at that rate")
-
-
-def _fps(rate: FrameRate) -> Fraction:
-    return rate.fps
 
 
 def _usable(reading: CutReading) -> int:
@@ -281,12 +282,5 @@ def _proposed_cues(reading: CutReading, setup: Setup) -> list[Proposal]:
 def _proposed_rows(table: Table, setup: Setup, episode: Episode) -> list[Proposal]:
     cut = episode.current_cut
     assert cut is not None  # noqa: S101 # ``_read`` has refused a song log without a cut
-    mapping = mapping_for(table, setup)
+    mapping, _ = mapping_for(table, setup, episode.season.production)
     return propose_rows(apply_mapping(table, mapping, cut.frame_rate, cut_start=cut.start_frame))
-
-
-def mapping_for(table: Table, setup: Setup) -> ColumnMapping:
-    """The mapping that the setup says, else the guessed one."""
-    if setup.columns is None:
-        return mapping_of(guess_columns(table, SONG_LOG))
-    return ColumnMapping(setup.columns, {time.field: time.form for time in setup.times})

@@ -9,9 +9,11 @@ from typing import Any
 
 from django.db.models import QuerySet
 
-from supervision.models import Cut, CutImport, Episode, Placement, Usage, User
+from supervision.models import Cut, CutImport, Episode, Placement, Production, Usage, User
 from supervision.models.imports import ACCEPTED, CUT_FILE
 from supervision.queries.accounts import require
+from supervision.queries.column_mappings import remembered_mapping
+from supervision.rules.column_mapping import ColumnMapping, guess_columns, mapping_of
 from supervision.rules.durations import Span
 from supervision.rules.errors import NotVisible
 from supervision.rules.frozen import from_plain, to_plain
@@ -33,6 +35,7 @@ from supervision.rules.log import song_code
 from supervision.rules.proposal import Proposal
 from supervision.rules.recut import Change
 from supervision.rules.roles import Deed
+from supervision.rules.song_log import SONG_LOG as SONG_LOG_TARGET
 from supervision.rules.table import Table
 from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode, wrapped
 from supervision.rules.timeline import CutReading
@@ -262,6 +265,16 @@ def _usual_target(draft: CutImport, cut: Cut | None, *, same_file: bool) -> tupl
             return Target.NEW, f"nothing stands in {cut} yet, and the file runs at another rate"
         return Target.CURRENT, f"nothing stands in {cut} yet"
     return Target.NEW, f"music stands in {cut} already"
+
+
+def mapping_for(table: Table, setup: Setup, production: Production) -> tuple[ColumnMapping, str]:
+    """How the columns are read, and why: as it was set, as the production remembers, else as guessed. At most one query."""
+    if setup.columns is not None:
+        return ColumnMapping(setup.columns, {time.field: time.form for time in setup.times}), "as it was set"
+    remembered = remembered_mapping(production, SONG_LOG_TARGET.kind, table)
+    if remembered is not None:
+        return remembered, "as in the last table of this make"
+    return mapping_of(guess_columns(table, SONG_LOG_TARGET)), "guessed"
 
 
 def relabelled(frames: int, rate: FrameRate, other: FrameRate) -> int:

@@ -14,11 +14,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from supervision.actions import imports as deeds
-from supervision.actions.imports import mapping_for
 from supervision.interchange.cut_file import LARGEST
 from supervision.models import CutImport
 from supervision.queries.accounts import allows
-from supervision.queries.imports import Opened, import_for, imports_of, open_import
+from supervision.queries.imports import Opened, import_for, imports_of, mapping_for, open_import
 from supervision.queries.matching import Catalogue
 from supervision.queries.productions import episode_for
 from supervision.rules.column_mapping import guess_columns
@@ -141,11 +140,11 @@ def _reading_form(request: PersonRequest, opened: Opened) -> tuple[SetUpForm, di
     """The form for a cut file or a song log, and what its page shows besides."""
     data = request.POST if request.method == "POST" else None
     if (table := opened.table) is not None:
-        mapping = mapping_for(table, opened.setup)
+        mapping, why = mapping_for(table, opened.setup, opened.draft.episode.season.production)
         form = ColumnsForm(data, opened=opened, columns=mapping.columns, forms_of_times=dict(mapping.times))
         guesses = guess_columns(table, SONG_LOG)
         columns = list(zip(form.column_fields, guesses, strict=True))
-        return form, {"table": table, "columns": columns}
+        return form, {"table": table, "columns": columns, "columns_why": why}
     reading = opened.reading
     assert reading is not None  # noqa: S101 # a draft reads a table or a cut
     tracks = guess_tracks(reading.events, reading.rate, Catalogue(opened.draft.episode.season.production).knows)
