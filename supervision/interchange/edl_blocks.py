@@ -137,7 +137,7 @@ class _Assembly:
                 self._speed(said)
             case Unread():
                 self._warn(said.line, said.why)
-            case Title() | CountMode() | RateNote():
+            case _:
                 self._heading(said)
 
     def _heading(self, said: Title | CountMode | RateNote) -> None:
@@ -151,10 +151,10 @@ class _Assembly:
                 self.source_drop = drop
                 if found.said.drop is None:
                     found.said = replace(found.said, drop=drop)
-            case RateNote(_, fps):
+            case _:
                 # Below an event it is the rate of that clip.
                 if found.said.fps is None and not self.block.drafts:
-                    found.said = replace(found.said, fps=fps)
+                    found.said = replace(found.said, fps=said.fps)
 
     def _event(self, event: EventLine) -> None:
         if not self.block.takes(event):

@@ -225,9 +225,9 @@ def _more_tracks(line: int, bare: str) -> MoreTracks | Unread | None:
     if not found:
         return None
     # CMX 3600 knows four channels; "34" is the third and the fourth.
-    numbers = [
-        part for number in re.findall(r"\d+", found[1]) for part in (("3", "4") if number == "34" else (number,))
-    ]
+    numbers = [part for number in re.findall(r"\d+", found[1]) for part in ("34" if number == "34" else (number,))]
+    if any(len(number) > 2 or not int(number) for number in numbers):
+        return Unread(line, f"The channels do not exist: “{bare[:40]}”.")
     return MoreTracks(line, tuple(int(number) for number in numbers))
 
 

@@ -21,6 +21,7 @@ _FILLING: Final = b"\0\x1a \t\r\n"
 _CONTROL: Final = re.compile(rb"[\x00-\x08\x0e-\x1f\x7f]")  # all but tab and the breaks of lines and pages
 _UNPRINTABLE: Final = re.compile("[\x00-\x08\x0b-\x1f\x7f]")
 MOST_LINES: Final = 500_000
+_STRAY: Final = 3  # control characters that any text may have; above it 2 % of them make a file binary
 _SAMPLED: Final = 65_536  # bytes that tell text from binary
 
 _HIGH: Final = re.compile(rb"[\x80-\xff]+")
@@ -105,7 +106,7 @@ def _utf16(data: bytes) -> str | None:
 
 def _refuse_binary(data: bytes) -> None:
     first = _CONTROL.search(data)
-    if first is None or 50 * len(_CONTROL.findall(data, 0, _SAMPLED)) <= min(len(data), _SAMPLED):
+    if first is None or len(_CONTROL.findall(data, 0, _SAMPLED)) <= max(_STRAY, min(len(data), _SAMPLED) // 50):
         return
     ends = list(_LINE_END.finditer(data, 0, first.start()))
     raise UnreadableFile(
