@@ -308,8 +308,6 @@ def entitled_of(terms: EpisodeTerms) -> tuple[Entitled, ...]:
     ]
     outcome = favoured_rates(parties, comparison=terms.comparison)
     standings = outcome.by_id()
-    unraised = favoured_rates([replace(party, favoured_with=()) for party in parties], comparison=terms.comparison)
-    fees = unraised.by_id()
     return tuple(
         Entitled(
             clearance=clearance,
@@ -318,7 +316,7 @@ def entitled_of(terms: EpisodeTerms) -> tuple[Entitled, ...]:
             by_name=terms.name(int(step.by), clearance),
             now=step.before,
             due=step.after,
-            more=standings[step.party].fee - fees[step.party].fee,
+            more=standings[step.party].fee - standings[step.party].own_fee,
             reach=step.reach,
         )
         for step in outcome.steps

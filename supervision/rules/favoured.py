@@ -58,13 +58,15 @@ __all__ = [
 class Standing:
     """What one party gets: the 100 % ``rate`` in minor units of its currency and the ``fee`` for its share.
 
-    ``raised_by`` is the party that raised it, None where it gets its own rate.
+    ``raised_by`` is the party that raised it, None where it gets its own rate; ``own_fee`` is what it would get if nobody
+    were raised.
     """
 
     party: Party
     rate: Fraction
     fee: Money
     raised_by: str | None
+    own_fee: Money
 
     @property
     def full(self) -> Money:
@@ -176,14 +178,13 @@ def favoured_rates(
     factors = _factors(sorted({party.currency for party in parties}), comparison)
     reached = spread(parties, [party.own_rate * factors[party.currency] for party in parties])
     standings = _standings(parties, reached, factors)
-    unraised = _fees(parties, [party.own_rate for party in parties])
     sums = total(standing.fee for standing in standings)
     return Favoured(
         standings=standings,
         steps=_steps(standings, reached),
         sides={side: total(each.fee for each in standings if each.party.side == side) for side in Side},
         total=sums,
-        raised={currency: sums[currency] - asked for currency, asked in total(unraised).items()},
+        raised={currency: sums[currency] - asked for currency, asked in total(standing.own_fee for standing in standings).items()},
         findings=(*_share_findings(parties), *_signed_findings(standings, factors)),
     )
 
@@ -242,7 +243,8 @@ def _standings(
     raisers = [
         None if reach.by is None else parties[reach.by].id for reach in (reached[i] for i in range(len(parties)))
     ]
-    return tuple(map(Standing, parties, rates, _fees(parties, rates), raisers))
+    own = _fees(parties, [party.own_rate for party in parties])
+    return tuple(map(Standing, parties, rates, _fees(parties, rates), raisers, own))
 
 
 def _fees(parties: Sequence[Party], rates: Sequence[Fraction]) -> list[Money]:
