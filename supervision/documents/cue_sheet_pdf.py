@@ -56,7 +56,7 @@ def cue_sheet_html(
             "words": words.table,
             "draft": header.revision is None,
             "status": status_text(sheet),
-            "amends": words.say("amends", number=header.revision - 1) if (header.revision or 0) > 1 else "",
+            "amends": words.say("amends", number=number - 1) if (number := header.revision or 0) > 1 else "",
             "page_of": _page_of(words.say("page_of", page="\0", pages="\0")),
             "partial": words.say("partial_reason", reason=header.partial) if header.partial else "",
             "episode": episode_text(sheet),

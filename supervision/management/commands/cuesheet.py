@@ -1,30 +1,39 @@
-"""``manage.py cuesheet EPISODE-CODE --format pdf|csv|json --output FILE``: a cue sheet as a file."""
+"""``manage.py cuesheet EPISODE-CODE|--season PRODUCTION/NUMBER --profile CODE --format FORM --output FILE``."""
 
 from __future__ import annotations
 
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import CommandParser
+from django.core.management.base import BaseCommand, CommandParser
 from django.utils import timezone
 
+from supervision.actions.cue_sheet_bundle import print_season
 from supervision.actions.printing import CUE_SHEET_FORMS, Printed, print_draft, print_revision
 from supervision.documents.paper import PageSize
-from supervision.management.paper import PaperCommand
-from supervision.models import Episode
-from supervision.queries.cue_sheets import draft_of, revision_of
+from supervision.management.paper import BAD_INPUT, episode_called, one_line, season_called
+from supervision.models import Episode, Production
+from supervision.queries.cue_sheets import draft_of, revision_of, sheet_of
+from supervision.rules.cue_sheet import CueSheet
+from supervision.rules.errors import BadValue, Refusal
 from supervision.rules.findings import Finding, Level
 
 
-class Command(PaperCommand):
-    """Write the draft of the current cut, or a revision as it was issued."""
+class Command(BaseCommand):
+    """Write the file; what is refused is told in one line on standard error, with exit status 2."""
 
-    help = "Write an episode's cue sheet as PDF, CSV or JSON: the draft of today, or an issued revision."
+    help = (
+        "Write an episode's cue sheet as PDF, XLSX, CSV, JSON or CU01 records: the draft of today by a profile, or an "
+        "issued revision; or all sheets of a season as a ZIP with an index."
+    )
 
     def add_arguments(self, parser: CommandParser) -> None:
-        super().add_arguments(parser)
+        parser.add_argument("episode", nargs="?", help="the episode's code")
+        parser.add_argument("--season", metavar="PRODUCTION/NUMBER", help="all episodes of a season, such as MARRAM/1")
         parser.add_argument("--format", default="pdf", choices=CUE_SHEET_FORMS)
         parser.add_argument("--output", required=True, type=Path, metavar="FILE")
+        parser.add_argument("--profile", default="", metavar="CODE", help="else the episode's or production's")
+        parser.add_argument("--page", choices=[size.value for size in PageSize], help="else the profile's paper")
         parser.add_argument(
             "--revision", type=int, metavar="NUMBER", help="an issued revision; else the draft of today"
         )
@@ -32,24 +41,59 @@ class Command(PaperCommand):
             "--prepared-by", metavar="NAME", help="who prepared the draft; else the production's contact"
         )
 
-    def print_paper(self, episode: Episode, page: PageSize, options: dict[str, Any]) -> None:
-        """Write the file, and tell of a draft how much is wrong with it."""
-        form, output = options["format"], options["output"]
-        if options["revision"] is None:
-            printed = self._draft(episode, page, form, options["prepared_by"])
-        else:
-            revision = revision_of(episode, options["revision"])
-            printed = print_revision(revision=revision, form=form, page=page)
-        output.write_bytes(printed.body)
-        self.tell(output)
+    def handle(self, **options: Any) -> None:
+        try:
+            printed = self._printed(options)
+            options["output"].write_bytes(printed.body)
+        except (Refusal, OSError) as refused:
+            self.stderr.write(one_line(str(refused)))
+            raise SystemExit(BAD_INPUT) from None
+        self.stdout.write(str(options["output"]))
 
-    def _draft(self, episode: Episode, page: PageSize, form: str, prepared_by: str | None) -> Printed:
-        production = episode.season.production
-        preparer = prepared_by or production.contact_name or production.company
-        draft = draft_of(episode, prepared_by=preparer, today=timezone.localdate())
+    def _printed(self, options: dict[str, Any]) -> Printed:
+        if bool(options["episode"]) == bool(options["season"]):
+            raise BadValue("episode-or-season", "Give an episode’s code, or --season.", place="episode")
+        if options["revision"] is not None and (options["season"] or options["profile"]):
+            raise BadValue(
+                "revision-alone",
+                "A revision is an episode’s, by the profile of its time.",
+                place="revision",
+                mend="Leave out --season and --profile.",
+            )
+        if options["season"]:
+            return self._season(options)
+        episode = episode_called(options["episode"])
+        if options["revision"] is None:
+            return self._draft(episode, options)
+        revision = revision_of(episode, options["revision"])
+        page = _page(options, sheet_of(revision))
+        return print_revision(revision=revision, form=options["format"], page=page)
+
+    def _season(self, options: dict[str, Any]) -> Printed:
+        season = season_called(options["season"])
+        return print_season(
+            season=season,
+            form=options["format"],
+            prepared_by=options["prepared_by"] or _preparer(season.production),
+            now=timezone.now(),
+            profile=options["profile"],
+            page=PageSize.read(options["page"]) if options["page"] else None,
+        )
+
+    def _draft(self, episode: Episode, options: dict[str, Any]) -> Printed:
+        preparer = options["prepared_by"] or _preparer(episode.season.production)
+        draft = draft_of(episode, prepared_by=preparer, today=timezone.localdate(), profile=options["profile"])
         if told := _counted(draft.findings):
             self.stderr.write(f"Draft with {told}.")
-        return print_draft(draft=draft, form=form, page=page)
+        return print_draft(draft=draft, form=options["format"], page=_page(options, draft.sheet))
+
+
+def _preparer(production: Production) -> str:
+    return production.contact_name or production.company
+
+
+def _page(options: dict[str, Any], sheet: CueSheet) -> PageSize:
+    return PageSize.read(options["page"] or sheet.set_by.page.value)
 
 
 def _counted(findings: tuple[Finding, ...]) -> str:
