@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.http import JsonResponse
 from rest_framework.exceptions import APIException, ValidationError
 from rest_framework.response import Response
 from rest_framework.views import exception_handler
@@ -43,6 +44,20 @@ def handle(exception: Exception, context: dict[str, Any]) -> Response | None:
     response.data = problem
     response.content_type = CONTENT_TYPE
     return response
+
+
+def no_such_address() -> JsonResponse:
+    """The answer for an address under ``/api/`` that nothing is at, in the shape of every other error."""
+    problem = {
+        "type": "about:blank",
+        "title": "Not found",
+        "status": 404,
+        "code": "address-unknown",
+        "detail": "There is nothing at this address.",
+        "place": "path",
+        "mend": "GET /api/v1/schema/ lists every address.",
+    }
+    return JsonResponse(problem, status=404, content_type=CONTENT_TYPE)
 
 
 def _sentence(exception: Exception, response: Response) -> str:

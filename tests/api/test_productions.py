@@ -159,3 +159,19 @@ def test_member_is_admitted_and_removed(api, season):
 
 def test_schema_is_served(api):
     assert api.get("/api/v1/schema/?format=json").json()["openapi"].startswith("3.1")
+
+
+@pytest.mark.parametrize("path", ["/api/v1/nonsense/", "/api/v1/usages/abc/", "/api/v2/works/"])
+def test_an_address_that_nothing_is_at_is_a_problem_too(api, path):
+    """RFC 9457, Problem Details for HTTP APIs: its media type, and members of its names."""
+    answer = api.get(path)
+    assert (answer.status_code, answer["Content-Type"]) == (404, "application/problem+json")
+    assert answer.json() | {"type": "about:blank", "status": 404, "code": "address-unknown"} == answer.json()
+
+
+def test_an_address_without_its_last_slash_leads_to_it(api):
+    assert api.get("/api/v1/works").url == "/api/v1/works/"
+
+
+def test_a_page_that_is_not_there_is_a_page(client):
+    assert client.get("/nonsense/")["Content-Type"].startswith("text/html")
