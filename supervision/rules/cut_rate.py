@@ -153,7 +153,7 @@ def _counted(times: Sequence[Times]) -> tuple[int, str, bool]:
     highest = _highest(times)
     if votes:
         count, agreeing = votes.most_common(1)[0]
-        if 3 * agreeing >= 2 * votes.total() and (agreeing > 1 or count > highest):
+        if count in _COUNTS and 3 * agreeing >= 2 * votes.total() and (agreeing > 1 or count > highest):
             events = "one event agree" if agreeing == 1 else f"{agreeing} events agree"
             return count, f"the source and record lengths of {events} at {_spoken(count)} only", agreeing > 1
     count = next((count for count in (24, 25, 30, 50, 60) if count > highest), 60)
@@ -170,7 +170,11 @@ def _spoken(count: int) -> str:
 
 
 def _votes(times: Sequence[Times]) -> Iterator[int]:
-    """One vote for each event whose equal lengths hold at a single count of frames."""
+    """One vote for each event whose equal lengths hold at a single count of frames.
+
+    Where systems round, the source is a frame longer than the record, and an event votes for 23 or 25 in place of 24.
+    Both turn up, so that counts of no rate vote too and keep such a list from a majority.
+    """
     for event in times:
         if event.source_in is None or event.source_out is None or not event.steady:
             continue
@@ -181,7 +185,7 @@ def _votes(times: Sequence[Times]) -> Iterator[int]:
             event.record_out.whole_seconds - event.record_in.whole_seconds
         )
         frames = (event.record_out.frames - event.record_in.frames) - (event.source_out.frames - event.source_in.frames)
-        if seconds and frames % seconds == 0 and frames // seconds in _COUNTS:
+        if seconds and frames % seconds == 0 and frames // seconds > 0:
             yield frames // seconds
 
 

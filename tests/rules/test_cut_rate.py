@@ -164,6 +164,14 @@ def test_frame_number_that_exists_rules_lower_rates_out(frame, exact):
     assert f"there is a frame number {frame}" in decided(events)[2]
 
 
+def test_sources_rounded_up_by_a_frame_do_not_make_24_into_25():
+    # At 24: 12 frames against 11, which agree at 25 alone, and 10 against 9, which agree at 23 alone.
+    early = times("01:00:00:00", "01:00:00:12", "10:00:00:13", "10:00:01:00")
+    near = times("01:00:00:14", "01:00:01:00", "10:00:00:00", "10:00:00:09")
+    assert decided([early, near] * 20)[0] == "24"
+    assert decided([early, near] * 20)[2].startswith("guess: no frame number is above")
+
+
 def test_low_frame_numbers_in_many_times_are_24():
     events = [times(f"01:00:00:{n:02}", f"01:00:01:{n:02}", f"10:00:00:{n:02}", f"10:00:01:{n:02}") for n in range(24)]
     assert decided(events) == (
