@@ -169,5 +169,5 @@ def test_reading_pages_take_get_and_issuing_takes_post(supervisor, method):
 @pytest.mark.parametrize("usages", [10, 200])
 def test_queries_do_not_grow_with_usages(supervisor, episode, usages, django_assert_num_queries):
     more_music(episode, usages)
-    with django_assert_num_queries(22):
+    with django_assert_num_queries(23):
         assert supervisor.get(page()).status_code == 200

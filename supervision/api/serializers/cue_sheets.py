@@ -34,7 +34,15 @@ class RevisionSerializer(serializers.ModelSerializer[CueSheetRevision]):
 
     class Meta:
         model = CueSheetRevision
-        fields: tuple[str, ...] = ("number", "issued_at", "issued_by", "digest")
+        fields: tuple[str, ...] = (
+            "number",
+            "issued_at",
+            "issued_by",
+            "profile",
+            "override_reason",
+            "overridden",
+            "digest",
+        )
         read_only_fields = fields
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from django.http import HttpResponse
 from django.urls import path
 from django.utils import timezone
-from drf_spectacular.utils import extend_schema
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
@@ -13,33 +14,38 @@ from supervision.actions.cue_sheets import issue_cue_sheet
 from supervision.actions.printing import print_draft, print_revision
 from supervision.api.files import PAGE, SHEET_FILES, file_answer, page_size
 from supervision.api.person import PersonRequest
+from supervision.api.serializers.cue_sheet_filings import IssueSerializer
 from supervision.api.serializers.cue_sheets import DraftSerializer, FullRevisionSerializer, RevisionSerializer
-from supervision.models import Episode, User
 from supervision.queries.cue_sheets import Draft, draft_of, revision_of, revisions_of
 from supervision.queries.productions import episode_for
 
+PROFILE = OpenApiParameter("profile", OpenApiTypes.STR, description="the code of a profile; else the episode's")
 
-def _draft(episode: Episode, user: User) -> Draft:
-    return draft_of(episode, prepared_by=str(user), today=timezone.localdate())
+
+def _draft(request: PersonRequest, code: str) -> Draft:
+    """The draft by the profile asked for, or the episode's."""
+    profile = request.query_params.get("profile", "")
+    episode = episode_for(request.user, code)
+    return draft_of(episode, prepared_by=str(request.user), today=timezone.localdate(), profile=profile)
 
 
 class CueSheetView(APIView):
     """An episode's cue sheet."""
 
-    @extend_schema(responses=DraftSerializer)
+    @extend_schema(responses=DraftSerializer, parameters=[PROFILE])
     def get(self, request: PersonRequest, code: str) -> Response:
         """The draft of the current cut, with what is wrong."""
-        return Response(DraftSerializer(_draft(episode_for(request.user, code), request.user)).data)
+        return Response(DraftSerializer(_draft(request, code)).data)
 
 
 class CueSheetFileView(APIView):
     """The draft as a file."""
 
-    @extend_schema(responses=SHEET_FILES, parameters=[PAGE])
+    @extend_schema(responses=SHEET_FILES, parameters=[PAGE, PROFILE])
     def get(self, request: PersonRequest, code: str, form: str) -> HttpResponse:
-        """The draft as pdf, csv or json."""
-        draft = _draft(episode_for(request.user, code), request.user)
-        return file_answer(print_draft(draft=draft, form=form, page=page_size(request)))
+        """The draft as pdf, csv or json; on the paper of its profile unless another is asked for."""
+        draft = _draft(request, code)
+        return file_answer(print_draft(draft=draft, form=form, page=page_size(request, draft.sheet.set_by.page)))
 
 
 class RevisionsView(APIView):
@@ -50,10 +56,13 @@ class RevisionsView(APIView):
         """All of them, newest first."""
         return Response(RevisionSerializer(revisions_of(episode_for(request.user, code)), many=True).data)
 
-    @extend_schema(request=None, responses={201: FullRevisionSerializer})
+    @extend_schema(request=IssueSerializer, responses={201: FullRevisionSerializer})
     def post(self, request: PersonRequest, code: str) -> Response:
         """Issue the draft; refused (409) while it has errors or says the same as the last revision."""
-        revision = issue_cue_sheet(episode=episode_for(request.user, code), by=request.user, now=timezone.now())
+        episode = episode_for(request.user, code)
+        told = IssueSerializer(data=request.data)
+        told.is_valid(raise_exception=True)
+        revision = issue_cue_sheet(episode=episode, by=request.user, now=timezone.now(), **told.validated_data)
         return Response(FullRevisionSerializer(revision).data, status=201)
 
 

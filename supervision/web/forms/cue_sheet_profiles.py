@@ -86,9 +86,10 @@ class ProfileForm(forms.Form):
                 label=f"{situation.label}: legend", max_length=LONGEST_TEXT, required=False
             )
 
-    def plain_fields(self) -> Iterator[forms.BoundField]:
-        """The fields without the table of codes."""
-        return (self[name] for name in self.fields if not name.startswith(("code_", "text_")))
+    def sections(self) -> Iterator[tuple[str, list[forms.BoundField]]]:
+        """The fields under their headings, without the table of codes."""
+        for heading, names in _SECTIONS:
+            yield heading, [self[name] for name in names]
 
     def code_rows(self) -> Iterator[tuple[str, forms.BoundField, forms.BoundField]]:
         """The table of codes: what is used how, its code, its legend."""
@@ -142,6 +143,16 @@ class ProfileForm(forms.Form):
         )
 
 
+_SECTIONS = (
+    ("The profile", ("version", "name", "code", "description")),
+    (
+        "What stands on the sheet",
+        ("share_basis", "in_out", "logos", "promos", "roll_up", "recordings", "identifiers"),
+    ),
+    ("What counts", ("themes", "carving", "rounding")),
+    ("Paper and filing", ("page", "language", "filing_basis", "filing_count", "before_foreign_theatrical")),
+    ("What it demands", ("demands",)),
+)
 _PLAIN = (
     "name",
     "code",

@@ -88,7 +88,7 @@ def show_cue_sheet(request: PersonRequest, code: str) -> HttpResponse:
 def print_cue_sheet(request: PersonRequest, code: str, form: str) -> HttpResponse:
     """The draft as a file."""
     draft = _draft(request, episode_for(request.user, code))
-    return file_answer(print_draft(draft=draft, form=form, page=page_size(request)))
+    return file_answer(print_draft(draft=draft, form=form, page=page_size(request, draft.sheet.set_by.page)))
 
 
 @require_POST
