@@ -25,7 +25,7 @@ from supervision.rules.timeline import CutReading
 _COMPOUND_FILE: Final = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"  # [MS-CFB] 2.2, the header's signature
 _ROOT: Final = Path(__file__).resolve().parents[2]
 _CHILD: Final = "from supervision.interchange.aaf_content import main; main()"
-_WAIT: Final = SECONDS + 30  # seconds by the clock
+_WAIT: Final = 60  # seconds by the clock, on a machine that has other things to do
 
 
 def recognises(data: bytes, name: str) -> bool:
@@ -41,7 +41,7 @@ def read(data: bytes, *, rate: Fraction | None, drop: bool | None) -> CutReading
             "An AAF is read by the package pyaaf2, which is not installed here.",
             mend="Add it with .venv/bin/pip install pyaaf2, or export an edit list or XML.",
         )
-    return _reading(_described(data), rate=rate, drop=drop)
+    return reading_of(_described(data), rate=rate, drop=drop)
 
 
 def _described(data: bytes) -> dict[str, Any]:
@@ -60,16 +60,17 @@ def _described(data: bytes) -> dict[str, Any]:
             f"Reading the AAF took more than {SECONDS} seconds or {MEMORY // 1024**2} MB, or ended in the middle."
         )
     found: dict[str, Any] = json.loads(child.stdout)
+    return found
+
+
+def reading_of(found: dict[str, Any], *, rate: Fraction | None, drop: bool | None) -> CutReading:
+    """The reading of what ``aaf_content`` describes. Raises ``UnreadableFile``."""
     if "fault" in found:
         raise _unreadable(f"The AAF is damaged or of a kind that cannot be read ({found['fault']}).")
     if "missing" in found:
         raise UnreadableFile(
             "timeline-missing", f"There is no timeline: {found['missing']}.", mend="Export the sequence itself as AAF."
         )
-    return found
-
-
-def _reading(found: dict[str, Any], *, rate: Fraction | None, drop: bool | None) -> CutReading:
     listing = Listing()
     for remark in found["remarks"]:
         listing.warn(0, remark)

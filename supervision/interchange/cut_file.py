@@ -10,7 +10,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Final, Protocol
 
-from supervision.interchange import edl, otio_timeline, xml_timeline
+from supervision.interchange import aaf_timeline, edl, otio_timeline, xml_timeline
 from supervision.rules.errors import UnreadableFile
 from supervision.rules.timeline import CutReading
 
@@ -29,7 +29,7 @@ class CutFormat(Protocol):
         ...
 
 
-_FORMATS: Final[tuple[CutFormat, ...]] = (xml_timeline, otio_timeline)
+_FORMATS: Final[tuple[CutFormat, ...]] = (xml_timeline, otio_timeline, aaf_timeline)
 
 
 def read_cut(data: bytes, *, name: str, rate: Fraction | None = None, drop: bool | None = None) -> CutReading:
