@@ -179,16 +179,14 @@ class _Build:
             self._warn(_line(late[0]), f"Times past 24 hours in {_events(len(late))}: counted on from 24:00:00:00.")
 
     def _tell_of_channels(self, placed: list[_Placed], columns: Columns) -> None:
-        bare = [
-            place
-            for place in placed
-            if not place.channels.tracks and not place.channels.video and not emptiness(place.reel, place.draft.name)
-        ]
-        if bare and columns.exist:
-            text = f"No channel is named for {_events(len(bare))} (NONE): taken as sound on no known track."
-            self._warn(_line(bare[0]), text)
-        elif bare:
+        bare = [place for place in placed if _is_bare(place) and not emptiness(place.reel, place.draft.name)]
+        if not columns.exist and bare:
             self._warn(_line(bare[0]), "The list has no column of channels: every event is taken as sound.")
+            return
+        none = [place for place in bare if columns.split(place.draft.event.middle)[1] is not None]
+        if none:
+            text = f"No channel is named for {_events(len(none))} (NONE): taken as sound on no known track."
+            self._warn(_line(none[0]), text)
 
     def _cross_midnight(self, placed: list[_Placed]) -> None:
         crossing = [place for place in placed if self._crosses(place)]
@@ -276,6 +274,10 @@ def _tail(going: _Placed, coming: _Placed) -> int:
     ):
         return 0
     return max(0, coming.start + min(event.duration, coming.end - coming.start) - going.end)
+
+
+def _is_bare(place: _Placed) -> bool:
+    return not place.channels.tracks and not place.channels.video
 
 
 def _can_drop(rate: FrameRate) -> bool:

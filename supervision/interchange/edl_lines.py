@@ -21,7 +21,7 @@ from supervision.rules.timecode import parse_rate
 
 LONGEST: Final = 2_000  # characters of a line that is worth reading
 
-_LABEL: Final = re.compile(r"(\d{1,2})[:;.,](\d{1,2})[:;.,](\d{1,2})([:;.,])(\d{1,3})", re.ASCII)
+_LABEL: Final = re.compile(r"(\d{1,2})[:;.,](\d{1,2})[:;.,](\d{1,2})([:;.,])(\d{1,2})", re.ASCII)
 _NUMBER: Final = re.compile(r"(\d{1,9}[A-Za-z]?)[.:*#)]?", re.ASCII)
 _DIGITS: Final = re.compile(r"\d{1,8}", re.ASCII)
 _TRANSITION: Final = re.compile(r"(C|CUT|D|DISS(?:OLVE)?|W|WIPE|K|KEY|KB|KO)(\d{0,4})", re.ASCII | re.IGNORECASE)
@@ -163,11 +163,11 @@ def statement(line: TextLine) -> Statement | None:
         return None
     if len(line.text) > LONGEST:
         return Unread(line.number, f"The line is longer than {LONGEST} characters: left out.")
-    content = bare.lstrip("* \t")
+    content = bare.lstrip("*;# \t")
     named = _name(line, content)
     if named is not None:
         return named
-    if bare.startswith("*"):
+    if bare[0] in "*;#":
         return _comment(line.number, content)
     for reader in _READERS:
         found = reader(line.number, bare)

@@ -391,7 +391,7 @@ def test_channels_that_cannot_be_made_out_are_told():
         "002  AX X9 C 00:00:00:00 00:00:01:00 01:00:01:00 01:00:02:00\n"
     )
     assert [(event.reel, event.tracks) for event in found.events] == [("AX", ("A1",)), ("AX X9", ())]
-    assert told(found)[0] == (2, "The channels could not be made out: taken as sound on no known track.")
+    assert told(found) == [(2, "The channels could not be made out: taken as sound on no known track.")]
 
 
 def test_tail_of_what_ends_where_a_lone_dissolve_begins():

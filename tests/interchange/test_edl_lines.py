@@ -125,6 +125,8 @@ def test_what_follows_the_times_is_kept():
         ("FROM CLIP NAME: Harbour Lights", "from", "Harbour Lights"),
         ("* from clip name:  Harbour Lights ", "from", "Harbour Lights"),
         ("* TO CLIP NAME:  Harbour Lights", "to", "Harbour Lights"),
+        ("; FROM CLIP NAME: Harbour Lights", "from", "Harbour Lights"),
+        ("# FROM CLIP NAME: Harbour Lights", "from", "Harbour Lights"),
         ("* KEY CLIP NAME:  Harbour Lights", "key", "Harbour Lights"),
         ("* CLIP NAME: Harbour Lights", "own", "Harbour Lights"),
         ("* FROM CLIP NAME IS Harbour Lights", "from", "Harbour Lights"),
@@ -225,6 +227,7 @@ def test_lines_known_to_bear_nothing(text):
             "No event could be made out: “001  AX A C 01:00:00:00 01:00:05:00 10:00:00:00”.",
         ),
         ("009 AX A C gone", "No event could be made out: “009 AX A C gone”."),
+        ("001  AX A C 0:0:0,000 0:0:5,500", "No event could be made out: “001  AX A C 0:0:0,000 0:0:5,500”."),
         (f"TAPE A {FOUR}", f"No event could be made out: “TAPE A {FOUR}”."[:110]),
         (
             "SPLIT:    AUDIO DELAY=  00:00:00:05",

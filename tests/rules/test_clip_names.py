@@ -34,6 +34,7 @@ from supervision.rules.clip_names import clean, emptiness, source_key
         "Harbour Lights (2).wav",
         "Harbour Lights (final) v2.wav",
         "Harbour Lights (48 FPS)",
+        "Harbour Lights (200.00%)",
         "Harbour Lights.new.01",
         "Harbour Lights.wav.1",
         "HARBOUR LIGHTS 120BPM",
