@@ -103,6 +103,13 @@ def _refuse_unfit(opened: Opened, token: str | None) -> None:
         raise Conflict(
             "cut-locked", f"{opened.cut} is locked.", place="target", mend="Unlock it, or accept into a new cut."
         )
+    if not any(proposal.kept for proposal in opened.proposals):
+        raise Conflict(
+            "nothing-proposed",
+            f"Nothing of {opened.draft} is proposed as a usage.",
+            place="proposals",
+            mend="Look at how it is read, and at what is skipped.",
+        )
     if not opened.steps and (opened.target is Target.CURRENT or opened.same_file):
         raise Conflict(
             "nothing-to-do",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -71,6 +72,9 @@ def change_rows(opened: Opened, *, fees: bool) -> Changes:
             opened.draft.episode, opened.changes, dict(opened.spans), rate=opened.rate, fees=fees, carried=carried
         )
     logged = {usage.usage: usage for usage in opened.logged}
+    of_change: defaultdict[int, list[Consequence]] = defaultdict(list)
+    for one in found:
+        of_change[id(one.change)].append(one)
     return Changes(
         tuple(
             ChangeRow(
@@ -82,7 +86,7 @@ def change_rows(opened: Opened, *, fees: bool) -> Changes:
                 spans=tuple(sorted(opened.spans[key] for key in change.after)),
                 told=told(change, opened.rate),
                 returning=returning.get(change.after[0]) if change.after else None,
-                consequences=tuple(one for one in found if one.change is change),
+                consequences=tuple(of_change[id(change)]),
             )
             for change in opened.changes
         ),

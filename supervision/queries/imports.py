@@ -316,10 +316,10 @@ def names_called(episode: int) -> dict[int, str]:
     """What the usages of an episode were called in the file that they last came from. One query."""
     accepted = CutImport.objects.filter(state=ACCEPTED, episode=episode).order_by("decided_at", "pk")
     return {
-        proposal["usage"]: proposal["name"]
+        usage: proposal["name"]
         for proposals in accepted.values_list("proposals", flat=True)
         for proposal in proposals
-        if proposal["usage"]
+        if (usage := proposal.get("usage"))
     }
 
 

@@ -78,11 +78,11 @@ def names_chosen(production: Production) -> Mapping[str, str]:
     """
     accepted = CutImport.objects.filter(state=ACCEPTED, episode__season__production=production)
     recent = list(accepted.order_by("-decided_at", "-pk").values_list("proposals", flat=True)[:_IMPORTS_REMEMBERED])
-    songs = _songs_now({each["usage"] for proposals in recent for each in proposals if each["usage"]})
+    songs = _songs_now({usage for proposals in recent for each in proposals if (usage := each.get("usage"))})
     chosen: dict[str, str] = {}
     for proposal in (each for proposals in recent for each in proposals):
         said = proposal["song"] if proposal["decision"] == SONG and proposal["touched"] else ""
-        song = songs.get(proposal["usage"], "") or said
+        song = songs.get(proposal.get("usage"), "") or said
         if song and (name := fold(proposal["name"])):
             chosen.setdefault(name, song)
     return chosen

@@ -367,6 +367,15 @@ def test_a_new_song_that_the_catalogue_refuses_refuses_all_of_it(episode, user):
     assert (Usage.objects.count(), Recording.objects.count(), Work.objects.count()) == (0, 1, 0)
 
 
+def test_a_file_of_which_nothing_is_wanted_is_not_taken_for_a_cut_without_music(episode, user):
+    usage = logged(episode, (0, 100))
+    draft = decide(begin(episode, user, LIGHTS), user, decisions={1: Decided(decision="skip")})
+    with pytest.raises(Conflict, match="is proposed as a usage"):
+        accept(draft, user)
+    assert usage.placements.count() == 1
+    assert untouched(episode) == (1, 1, "draft")
+
+
 def test_a_usage_that_the_log_refuses_names_its_row(episode, user):
     draft = begin(episode, user, LIGHTS, TIDE)
     draft = decide(draft, user, decisions={2: Decided(cue_number="A number of 13")})
@@ -377,8 +386,8 @@ def test_a_usage_that_the_log_refuses_names_its_row(episode, user):
 
 
 def test_more_than_an_episode_holds_is_refused(episode, user):
-    rows = b"".join(b"Song %d\n" % number for number in range(MOST_ADDED + 1))
-    draft = imports.begin_import(episode=episode, name="log.csv", data=b"Title\n" + rows, by=user, now=NOW)
+    rows = b"".join(b"Song %d,Ada\n" % number for number in range(MOST_ADDED + 1))
+    draft = imports.begin_import(episode=episode, name="log.csv", data=b"Title,Artist\n" + rows, by=user, now=NOW)
     with pytest.raises(BadValue, match="It would add 2,001 usages"):
         accept(draft, user)
     assert untouched(episode) == (0, 1, "draft")
