@@ -14,7 +14,7 @@ from django.db.models import Exists, OuterRef, Q
 
 from supervision.models import Cut, Episode, Placement, Usage
 from supervision.queries.cue_sheets import sheet_of
-from supervision.queries.recut_standings import held_by
+from supervision.queries.recut_standings import standings
 from supervision.rules.durations import Span, Tally, tally, whole_seconds
 from supervision.rules.errors import NotVisible
 from supervision.rules.log import song_code
@@ -23,7 +23,6 @@ from supervision.rules.recut_consequences import (
     Consequence,
     Effect,
     Length,
-    Standing,
     Stated,
     consequences,
     in_question,
@@ -132,16 +131,14 @@ def recut_of(episode: Episode, before: Cut, after: Cut, *, fees: bool) -> Recut:
     old, new = _stands(before, also=after), _stands(after)
     changes = _reconciled(old, new, before, after)
     was, now = ({stand.usage: stand for stand in stands} for stands in (old, new))
-    standings = _standings(
+    known = standings(
         {usage: stand.name for usage, stand in {**was, **now}.items()},
         {usage: _length(stand.span, before.frame_rate) for usage, stand in was.items()},
         {usage: _length(stand.span, after.frame_rate) for usage, stand in now.items()},
         fees=fees,
     )
     lines = [SheetLine(stand.sheet_name, stand.seconds, stand.in_timecode) for stand in new]
-    found = _gravest_first(
-        [*consequences(changes, standings, {usage: usage for usage in now}), *_sheet(episode, lines)]
-    )
+    found = _gravest_first([*consequences(changes, known, {usage: usage for usage in now}), *_sheet(episode, lines)])
     return Recut(
         episode=episode,
         before=before,
@@ -192,13 +189,13 @@ def consequences_of(
         )
         for key, span in sorted(proposed.items(), key=lambda entry: (entry[1], entry[0]))
     ]
-    standings = _standings(
+    known = standings(
         names,
         {usage: _length(stand.span, cut.frame_rate) for usage, stand in usages.items()} if cut else {},
         {usage: _length(proposed[key], rate) for key, usage in kept.items()},
         fees=fees,
     )
-    return _gravest_first([*consequences(changes, standings, kept), *_sheet(episode, lines)])
+    return _gravest_first([*consequences(changes, known, kept), *_sheet(episode, lines)])
 
 
 def _carried(changes: Iterable[Change]) -> dict[int, int]:
@@ -274,17 +271,6 @@ def _reconciled(old: Sequence[Stand], new: Sequence[Stand], before: Cut, after: 
         same={stand.usage: stand.usage for stand in old},
         tolerance=0 if ratio == 1 else 1,
     )
-
-
-def _standings(
-    names: Mapping[int, str], was: Mapping[int, Length], now: Mapping[int, Length], *, fees: bool
-) -> dict[int, Standing]:
-    """Each usage of either cut with its clearances. At most five queries."""
-    held = held_by([*names], fees=fees)
-    return {
-        usage: Standing(usage=usage, name=name, was=was.get(usage), now=now.get(usage), held=tuple(held[usage]))
-        for usage, name in names.items()
-    }
 
 
 def _sheet(episode: Episode, heard: Iterable[SheetLine]) -> list[Consequence]:

@@ -3,30 +3,54 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
 from django.db.models import QuerySet
 
-from supervision.models import Clearance, Grant, Letter, Licence, Option
+from supervision.models import Clearance, Grant, Letter, LibraryAgreement, Licence, Option
 from supervision.models.clearance import LIVE_CLEARANCE
 from supervision.rules.asks import Asked
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.money import Money
-from supervision.rules.recut_consequences import Held, Stated
+from supervision.rules.recut_effects import Blanket, Held, Length, Standing, Stated
 
 Paper = TypeVar("Paper")
 
 
-def held_by(usages: Collection[int], *, fees: bool) -> defaultdict[int, list[Held]]:
-    """The live clearances of usages by usage, sync before master; amounts only with ``fees``. Five queries."""
-    live = Clearance.objects.filter(LIVE_CLEARANCE, usage__in=usages)
+def standings(
+    names: Mapping[int, str], was: Mapping[int, Length], now: Mapping[int, Length], *, fees: bool
+) -> dict[int, Standing]:
+    """Usages by id, each with its length in either cut and its live clearances, sync before master. Five queries.
+
+    Amounts are read only with ``fees``.
+    """
+    live = Clearance.objects.filter(LIVE_CLEARANCE, usage__in=[*names])
     papers = _papers(live)
     held: defaultdict[int, list[Held]] = defaultdict(list)
-    for clearance in live.select_related("holder", "standing_quote").order_by("-side", "pk"):
+    blankets: defaultdict[int, dict[int, Blanket]] = defaultdict(dict)
+    found = live.select_related("holder", "standing_quote", "agreement__party").order_by("-side", "pk")
+    for clearance in found:
         held[clearance.usage_id].append(_held(clearance, papers, fees=fees))
-    return held
+        if clearance.agreement is not None:
+            blankets[clearance.usage_id][clearance.agreement.pk] = _blanket(clearance.agreement, fees=fees)
+    return {
+        usage: Standing(
+            usage=usage,
+            name=name,
+            was=was.get(usage),
+            now=now.get(usage),
+            held=tuple(held[usage]),
+            blankets=tuple(blankets[usage].values()),
+        )
+        for usage, name in names.items()
+    }
+
+
+def _blanket(agreement: LibraryAgreement, *, fees: bool) -> Blanket:
+    per_minute = agreement.per == LibraryAgreement.Per.MINUTE
+    return Blanket(f"{agreement.party}, agreement {agreement}", agreement.fee if fees else None, per_minute)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from supervision.queries.music_minutes import shown_seconds
 from supervision.rules.clearance import Reason, Side, Stage
 from supervision.rules.errors import BadValue
 from supervision.rules.favoured import Comparison, favoured_rates
+from supervision.rules.fees import uses_charged
 from supervision.rules.findings import Finding, Level
 from supervision.rules.forecast import Claim, UsageSide
 from supervision.rules.holders import Ask
@@ -177,5 +178,5 @@ def _blanket_fees(stake: Stake) -> dict[int, tuple[Money, ...]]:
 
 def agreement_fee(agreement: LibraryAgreement, seconds: int) -> Money:
     """What one use costs under the agreement: per minute, each minute begun counts, and at least one."""
-    minutes = max(1, -(-seconds // 60))
-    return agreement.fee.times(minutes if agreement.per == LibraryAgreement.Per.MINUTE else 1)
+    per_minute = agreement.per == LibraryAgreement.Per.MINUTE
+    return agreement.fee.times(uses_charged(seconds, per_minute=per_minute))

@@ -333,3 +333,8 @@ def _check_uses(uses: int, discounts: Sequence[Discount]) -> None:
             place="discounts",
             mend="Put the discounts in the order of their first use.",
         )
+
+
+def uses_charged(seconds: int, *, per_minute: bool) -> int:
+    """How often a library's agreement charges for one use: once, or for each minute begun, and at least for one."""
+    return max(1, -(-seconds // 60)) if per_minute else 1

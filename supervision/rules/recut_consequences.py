@@ -9,147 +9,28 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from enum import StrEnum
-from fractions import Fraction
+from dataclasses import replace
 
-from supervision.rules.asks import Asked, broken
-from supervision.rules.clearance import CLEARED, Side, Stage
+from supervision.rules.asks import broken
+from supervision.rules.clearance import CLEARED, Stage
 from supervision.rules.durations import clock
-from supervision.rules.findings import Level
-from supervision.rules.money import Money, total
+from supervision.rules.fees import uses_charged
+from supervision.rules.money import total
 from supervision.rules.recut import Change, Kind
+from supervision.rules.recut_effects import Blanket, Consequence, Effect, Held, Length, Standing, Stated
 
-
-class Effect(StrEnum):
-    """What comes of a change, the gravest first."""
-
-    OVER_MAXIMUM = "over-maximum"
-    USES_EXCEEDED = "uses-exceeded"
-    ASK_BROKEN = "ask-broken"
-    UNCLEARED = "uncleared"
-    MONEY_BACK = "money-back"
-    SHEET_OUTDATED = "sheet-outdated"
-    ASK_LAPSED = "ask-lapsed"
-    ASK_GENEROUS = "ask-generous"
-
-    @property
-    def label(self) -> str:
-        """The effect as a heading."""
-        return _LABELS[self]
-
-    @property
-    def level(self) -> Level:
-        """How bad it is."""
-        if self in {Effect.OVER_MAXIMUM, Effect.USES_EXCEEDED}:
-            return Level.ERROR
-        return Level.NOTE if self in {Effect.ASK_LAPSED, Effect.ASK_GENEROUS} else Level.WARNING
-
-
-_LABELS = {
-    Effect.OVER_MAXIMUM: "Longer than licensed",
-    Effect.USES_EXCEEDED: "Used more often than licensed",
-    Effect.ASK_BROKEN: "The ask no longer fits",
-    Effect.UNCLEARED: "Not cleared yet",
-    Effect.MONEY_BACK: "No longer used: money that may come back",
-    Effect.SHEET_OUTDATED: "Cue sheet out of date",
-    Effect.ASK_LAPSED: "No longer used: an open ask",
-    Effect.ASK_GENEROUS: "Asked for more than is used",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Length:
-    """How long a usage sounds: exactly, and in the whole seconds that are shown."""
-
-    exact: Fraction
-    shown: int
-
-
-@dataclass(frozen=True, slots=True)
-class Stated:
-    """An amount of one holder: ``what`` is quoted, approved, licensed or paid."""
-
-    what: str
-    amount: Money
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Held:
-    """What one clearance of a usage has come to.
-
-    ``maxima`` are the seconds that the grants of its licence in force allow, ``uses`` how many uses the narrowest of them
-    does (``None``: any); ``paid`` says that its fee was paid. ``letters`` are the references of the letters that went out
-    about it. ``stated`` has its amounts, none for whoever may not read them.
-    """
-
-    clearance: int
-    side: Side
-    holder: str
-    stage: Stage
-    asked: Asked | None = None
-    licence: str = ""
-    maxima: tuple[int, ...] = ()
-    uses: int | None = None
-    letters: tuple[str, ...] = ()
-    favoured: bool = False
-    paid: bool = False
-    stated: tuple[Stated, ...] = ()
-
-    @property
-    def who(self) -> str:
-        """The holder, its side, and how far it has come: its licence, that it is paid, or its stage."""
-        come = f"licence {self.licence}" if self.licence else _SAID.get(self.stage, self.stage.label.lower())
-        return f"{self.holder or 'nobody known'} ({self.side}), {come}{', paid' if self.paid else ''}"
-
-
-_SAID = {Stage.DRAFT: "to be asked again"}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
-    """A usage in the two cuts (``None``: not in it), with its clearances."""
-
-    usage: int
-    name: str
-    was: Length | None
-    now: Length | None
-    held: tuple[Held, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Consequence:
-    """One thing that comes of a recut; ``change`` is ``None`` where it is about the cut as a whole.
-
-    ``name`` is what it is about, ``holder`` whose permission it is and where that stands (both may be blank), ``reason`` a
-    sentence.
-    """
-
-    effect: Effect
-    reason: str
-    mend: str
-    name: str = ""
-    holder: str = ""
-    change: Change | None = None
-    usage: int | None = None
-    clearance: int | None = None
-    stated: tuple[Stated, ...] = ()
-
-    @property
-    def text(self) -> str:
-        """All of it in one sentence."""
-        about = ", ".join(filter(None, (self.name, self.holder)))
-        return f"{about}: {self.reason}" if about else self.reason
-
-    @property
-    def level(self) -> Level:
-        """How bad it is."""
-        return self.effect.level
-
-    @property
-    def code(self) -> str:
-        """The stable code, as findings have one."""
-        return self.effect.value
+__all__ = [
+    "Blanket",
+    "Consequence",
+    "Effect",
+    "Held",
+    "Length",
+    "Standing",
+    "Stated",
+    "consequences",
+    "in_question",
+    "money_back",
+]
 
 
 def consequences(
@@ -181,6 +62,7 @@ def consequences(
 
 
 def _of_usage(standing: Standing, uses: tuple[int, int], change: Change) -> Iterator[Consequence]:
+    yield from (one for blanket in standing.blankets for one in _agreement_fee(standing, blanket))
     if standing.now is None:
         yield from (one for held in standing.held for one in _no_longer(held, change))
         return
@@ -282,6 +164,25 @@ def _instead(change: Change) -> str:
     )
 
 
+def _agreement_fee(standing: Standing, blanket: Blanket) -> Iterator[Consequence]:
+    """What a library's agreement charges otherwise: a use, or minutes begun, more or less."""
+    was, now = (
+        uses_charged(length.shown, per_minute=blanket.per_minute) if length else 0
+        for length in (standing.was, standing.now)
+    )
+    if was == now:
+        return
+    charged = ("minute begun", "minutes begun") if blanket.per_minute else ("use", "uses")
+    what = "more" if now > was else "less"
+    yield Consequence(
+        effect=Effect.AGREEMENT_FEE,
+        holder=blanket.name,
+        reason=f"{now} {charged[now != 1]} {'is' if now == 1 else 'are'} charged now, {was} before.",
+        mend="Nothing is to be asked; the library’s account changes.",
+        stated=(Stated(what, blanket.fee.times(abs(now - was))),) if blanket.fee else (),
+    )
+
+
 def _uncleared(standing: Standing) -> Iterator[Consequence]:
     """A usage that the old cut did not have, on a side that is not cleared."""
     open_sides = {
@@ -341,7 +242,7 @@ def _uses(
 
 def money_back(found: Iterable[Consequence]) -> list[Stated]:
     """What may come back, or need not be spent: quoted, approved, licensed and paid, each in its currencies."""
-    return _summed(one for one in found if one.effect is Effect.MONEY_BACK)
+    return _summed(one for one in found if one.effect in {Effect.MONEY_BACK, Effect.AGREEMENT_FEE})
 
 
 def in_question(found: Iterable[Consequence]) -> list[Stated]:
@@ -352,7 +253,7 @@ def in_question(found: Iterable[Consequence]) -> list[Stated]:
 
 def _summed(found: Iterable[Consequence]) -> list[Stated]:
     stated = [one for consequence in found for one in consequence.stated]
-    kinds = ("quoted", "approved", "licensed", "paid")
+    kinds = ("quoted", "approved", "licensed", "paid", "less")
     return [
         Stated(what, amount)
         for what in kinds

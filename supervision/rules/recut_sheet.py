@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from supervision.rules.cue_sheet import CueSheet
 from supervision.rules.durations import clock, whole_seconds
-from supervision.rules.recut_consequences import Consequence, Effect
+from supervision.rules.recut_effects import Consequence, Effect
 from supervision.rules.timecode import FrameRate
 
 _MOST = 4  # differences that a sentence names

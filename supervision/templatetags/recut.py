@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from django import template
 
 from supervision.rules.recut import Change
-from supervision.rules.recut_consequences import Consequence, Effect
+from supervision.rules.recut_effects import Consequence, Effect
 from supervision.rules.recut_words import kind_label
 from supervision.templatetags.display import address
 
@@ -37,7 +37,7 @@ def ways(one: Consequence, code: str) -> list[tuple[str, str]]:
 def _ways(one: Consequence, code: str) -> Iterator[tuple[str, str]]:
     if one.effect is Effect.SHEET_OUTDATED:
         yield address("episode-cue-sheet", code), "Cue sheet"
-    if one.usage is not None and one.clearance is None:
+    if one.effect is Effect.UNCLEARED and one.usage is not None:
         yield address("episode-clearances", code), "Clearances"
     if one.usage is not None and one.effect in _SONG:
         yield address("shortlist", one.usage), "Shortlist"

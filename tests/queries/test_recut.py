@@ -7,7 +7,7 @@ import pytest
 from supervision.actions.cue_sheets import issue_cue_sheet
 from supervision.actions.productions import add_cut
 from supervision.actions.spotting import place_usage, remove_usage
-from supervision.models import Clearance, CueSheetRevision, Letter, Usage
+from supervision.models import Clearance, CueSheetRevision, Letter, LibraryAgreement, Usage
 from supervision.queries.fees import By, amounts_of
 from supervision.queries.productions import episode_for
 from supervision.queries.recut import consequences_of, cut_before, recut_of
@@ -202,6 +202,24 @@ class TestConsequences:
         assert effects(recut_of(episode, before, after, fees=True)) == [
             (Effect.ASK_BROKEN, "1M1 Evening Tide", "Kotva (sync), requested, asked by WEIR-L7")
         ]
+
+    @pytest.mark.parametrize(("fees", "stated"), [(True, (Stated("more", Money(5_000, "USD")),)), (False, ())])
+    def test_a_library_charges_another_minute_once_for_both_sides(self, episode, tide, fees, stated):
+        agreement = LibraryAgreement.objects.create(
+            production=episode.season.production,
+            party=PartyFactory(name="Shelfmark"),
+            number="SM-7",
+            starts_on=date(2026, 1, 1),
+            fee_minor=5_000,
+            currency="USD",
+            per="minute",
+        )
+        for side in Side:
+            asked(tide, side, stage=Stage.NOT_NEEDED, agreement=agreement)
+        before, after = recut(episode, {tide: seconds(60, 121)})
+        (found,) = recut_of(episode, before, after, fees=fees).consequences
+        assert found.text == "1M1 Evening Tide, Shelfmark, agreement SM-7: 2 minutes begun are charged now, 1 before."
+        assert found.stated == stated
 
     def test_retired_clearances_are_past(self, episode, tide, gulls):
         Clearance.objects.filter(pk=licensed(gulls, Side.SYNC).pk).update(retired_at=NOW)

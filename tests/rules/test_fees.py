@@ -33,6 +33,7 @@ from supervision.rules.fees import (
     side_fees,
     split_all_in,
     step_fees,
+    uses_charged,
 )
 from supervision.rules.money import Money
 
@@ -378,3 +379,10 @@ def test_refusal_says_what_is_wrong_and_what_mends_it(ask, place, sentence):
     with pytest.raises(BadValue) as refused:
         ask()
     assert (refused.value.place, str(refused.value)) == (place, sentence)
+
+
+@pytest.mark.parametrize(("seconds", "minutes"), [(0, 1), (1, 1), (60, 1), (61, 2), (120, 2), (3601, 61)])
+def test_a_library_charges_each_minute_begun_and_at_least_one(seconds, minutes):
+    """Common practice, no published source."""
+    assert uses_charged(seconds, per_minute=True) == minutes
+    assert uses_charged(seconds, per_minute=False) == 1

@@ -13,6 +13,7 @@ from supervision.rules.findings import Level
 from supervision.rules.money import Money
 from supervision.rules.recut import Change, Kind
 from supervision.rules.recut_consequences import (
+    Blanket,
     Consequence,
     Effect,
     Held,
@@ -240,6 +241,39 @@ class TestNew:
     def test_several_pieces_are_counted(self):
         found = told([standing(now=10)], changed(Kind.SPLIT, after=(1, 2, 3)), carried={1: 1})
         assert [one.reason for one in found] == ["2 more pieces are to be logged, each a usage of its own."]
+
+
+class TestAgreement:
+    PER_MINUTE = Blanket("Shelfmark, agreement 7", usd(40), per_minute=True)
+
+    def with_blanket(self, blanket: Blanket, was: int | None, now: int | None) -> list[Consequence]:
+        kind = Kind.NEW if was is None else Kind.GONE if now is None else Kind.LONGER
+        one = replace(
+            standing(replace(LICENSED, maxima=(), stage=Stage.NOT_NEEDED), was=was, now=now), blankets=(blanket,)
+        )
+        return told([one], changed(kind))
+
+    def test_minutes_begun_are_charged(self):
+        (found,) = self.with_blanket(self.PER_MINUTE, 60, 121)
+        assert (found.effect, found.level, found.text) == (
+            Effect.AGREEMENT_FEE,
+            Level.NOTE,
+            "1M1 Evening Tide, Shelfmark, agreement 7: 3 minutes begun are charged now, 1 before.",
+        )
+        assert found.stated == (Stated("more", usd(80)),)
+
+    def test_a_use_that_is_gone_is_not_charged(self):
+        (found,) = self.with_blanket(Blanket("Shelfmark, agreement 7", usd(40)), 60, None)
+        assert found.reason == "0 uses are charged now, 1 before."
+        assert money_back([found]) == [Stated("less", usd(40))]
+
+    def test_a_new_use_is_charged_and_amounts_are_for_those_who_may_read_them(self):
+        (found,) = self.with_blanket(Blanket("Shelfmark, agreement 7", None), None, 60)
+        assert (found.reason, found.stated) == ("1 use is charged now, 0 before.", ())
+
+    @pytest.mark.parametrize(("was", "now"), [(61, 119), (1, 60), (61, 61)])
+    def test_the_same_minutes_are_no_news(self, was: int, now: int):
+        assert self.with_blanket(self.PER_MINUTE, was, now) == []
 
 
 def test_the_gravest_comes_first():

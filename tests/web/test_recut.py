@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 from django.urls import reverse
 
-from supervision.models import Placement, Usage
+from supervision.models import LibraryAgreement, Placement, Usage
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue
@@ -86,6 +86,21 @@ class TestPage:
             ("over-maximum", [1]),
             ("uncleared", [1]),
         ]
+
+    def test_a_library_fee_leads_to_no_clearance(self, client, episode, tide):
+        agreement = LibraryAgreement.objects.create(
+            production=episode.season.production,
+            party=PartyFactory(name="Shelfmark"),
+            number="SM-7",
+            starts_on="2026-01-01",
+            fee_minor=5_000,
+            currency="USD",
+        )
+        asked(tide, Side.MASTER, stage=Stage.NOT_NEEDED, agreement=agreement)
+        recut(episode, {})
+        shown = self.page(client, episode).content.decode()
+        assert "<bdi>Shelfmark, agreement SM-7</bdi>" in shown
+        assert "0 uses are charged now, 1 before." in shown
 
     def test_nothing_touched_is_said(self, client, episode):
         usage = song_in(episode, placed=seconds(60, 90))

@@ -10,13 +10,13 @@ from supervision.api.serializers.money import MoneySerializer
 from supervision.queries.recut import Recut, RecutRow, Stand
 from supervision.rules.findings import Level
 from supervision.rules.recut import Change, Kind
-from supervision.rules.recut_consequences import Consequence, Effect, Stated
+from supervision.rules.recut_effects import Consequence, Effect, Stated
 
 
 class StatedSerializer(serializers.Serializer[Stated]):
-    """An amount of one holder: quoted, approved, licensed or paid."""
+    """An amount of one holder: quoted, approved, licensed or paid; or due more or less by a library's agreement."""
 
-    what = serializers.ChoiceField(choices=["quoted", "approved", "licensed", "paid"])
+    what = serializers.ChoiceField(choices=["quoted", "approved", "licensed", "paid", "more", "less"])
     amount = MoneySerializer()
 
 

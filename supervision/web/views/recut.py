@@ -21,7 +21,7 @@ from supervision.rules.durations import clock, whole_seconds
 from supervision.rules.findings import Level
 from supervision.rules.money import money_text
 from supervision.rules.recut import Kind
-from supervision.rules.recut_consequences import Consequence, Effect, Stated
+from supervision.rules.recut_effects import Consequence, Effect, Stated
 from supervision.rules.recut_words import kind_label
 from supervision.rules.roles import Deed, may
 from supervision.web.marks.recut import CutMusic, RecutPicture, draw_recut

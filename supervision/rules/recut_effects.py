@@ -1,0 +1,160 @@
+"""The values of what a recut does: what holders were asked and granted, how long a usage is, what comes of a change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from supervision.rules.asks import Asked
+from supervision.rules.clearance import Side, Stage
+from supervision.rules.findings import Level
+from supervision.rules.money import Money
+from supervision.rules.recut import Change
+
+
+class Effect(StrEnum):
+    """What comes of a change, the gravest first."""
+
+    OVER_MAXIMUM = "over-maximum"
+    USES_EXCEEDED = "uses-exceeded"
+    ASK_BROKEN = "ask-broken"
+    UNCLEARED = "uncleared"
+    MONEY_BACK = "money-back"
+    AGREEMENT_FEE = "agreement-fee"
+    SHEET_OUTDATED = "sheet-outdated"
+    ASK_LAPSED = "ask-lapsed"
+    ASK_GENEROUS = "ask-generous"
+
+    @property
+    def label(self) -> str:
+        """The effect as a heading."""
+        return _LABELS[self]
+
+    @property
+    def level(self) -> Level:
+        """How bad it is."""
+        if self in {Effect.OVER_MAXIMUM, Effect.USES_EXCEEDED}:
+            return Level.ERROR
+        return Level.NOTE if self in _NOTES else Level.WARNING
+
+
+_NOTES = frozenset({Effect.AGREEMENT_FEE, Effect.ASK_LAPSED, Effect.ASK_GENEROUS})
+_LABELS = {
+    Effect.OVER_MAXIMUM: "Longer than licensed",
+    Effect.USES_EXCEEDED: "Used more often than licensed",
+    Effect.ASK_BROKEN: "The ask no longer fits",
+    Effect.UNCLEARED: "Not cleared yet",
+    Effect.MONEY_BACK: "No longer used: money that may come back",
+    Effect.AGREEMENT_FEE: "Another fee by a library’s agreement",
+    Effect.SHEET_OUTDATED: "Cue sheet out of date",
+    Effect.ASK_LAPSED: "No longer used: an open ask",
+    Effect.ASK_GENEROUS: "Asked for more than is used",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """How long a usage sounds: exactly, and in the whole seconds that are shown."""
+
+    exact: Fraction
+    shown: int
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """An amount of one holder: ``what`` is quoted, approved, licensed, paid, or due more or less by an agreement."""
+
+    what: str
+    amount: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """What one clearance of a usage has come to.
+
+    ``maxima`` are the seconds that the grants of its licence in force allow, ``uses`` how many uses the narrowest of them
+    does (``None``: any); ``paid`` says that its fee was paid. ``letters`` are the references of the letters that went out
+    about it. ``stated`` has its amounts, none for whoever may not read them.
+    """
+
+    clearance: int
+    side: Side
+    holder: str
+    stage: Stage
+    asked: Asked | None = None
+    licence: str = ""
+    maxima: tuple[int, ...] = ()
+    uses: int | None = None
+    letters: tuple[str, ...] = ()
+    favoured: bool = False
+    paid: bool = False
+    stated: tuple[Stated, ...] = ()
+
+    @property
+    def who(self) -> str:
+        """The holder, its side, and how far it has come: its licence, that it is paid, or its stage."""
+        come = f"licence {self.licence}" if self.licence else _SAID.get(self.stage, self.stage.label.lower())
+        return f"{self.holder or 'nobody known'} ({self.side}), {come}{', paid' if self.paid else ''}"
+
+
+_SAID = {Stage.DRAFT: "to be asked again"}
+
+
+@dataclass(frozen=True, slots=True)
+class Blanket:
+    """A library's agreement that covers a usage: its name, and its fee for each use or each minute begun.
+
+    ``fee`` is ``None`` for whoever may not read it.
+    """
+
+    name: str
+    fee: Money | None
+    per_minute: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """A usage in the two cuts (``None``: not in it), with its clearances and the agreements that cover it."""
+
+    usage: int
+    name: str
+    was: Length | None
+    now: Length | None
+    held: tuple[Held, ...] = ()
+    blankets: tuple[Blanket, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Consequence:
+    """One thing that comes of a recut; ``change`` is ``None`` where it is about the cut as a whole.
+
+    ``name`` is what it is about, ``holder`` whose permission it is and where that stands (both may be blank), ``reason`` a
+    sentence.
+    """
+
+    effect: Effect
+    reason: str
+    mend: str
+    name: str = ""
+    holder: str = ""
+    change: Change | None = None
+    usage: int | None = None
+    clearance: int | None = None
+    stated: tuple[Stated, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """All of it in one sentence."""
+        about = ", ".join(filter(None, (self.name, self.holder)))
+        return f"{about}: {self.reason}" if about else self.reason
+
+    @property
+    def level(self) -> Level:
+        """How bad it is."""
+        return self.effect.level
+
+    @property
+    def code(self) -> str:
+        """The stable code, as findings have one."""
+        return self.effect.value
