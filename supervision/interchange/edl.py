@@ -56,7 +56,7 @@ def read(data: bytes, *, rate: Fraction | None, drop: bool | None) -> CutReading
     lines, warnings = read_lines(data)
     found = assemble(map(statement, lines))
     _check_events(found, lines)
-    times = [replace(draft.event.times, steady=draft.speed is None) for draft in found.drafts]
+    times = [replace(draft.event.times, played=draft.speed.fps if draft.speed else None) for draft in found.drafts]
     decision = decide(times, found.said, fps=rate, drop=drop)
     build = _Build(decision.rate)
     events = build.events(found.drafts)

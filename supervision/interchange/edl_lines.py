@@ -42,9 +42,10 @@ _RATE: Final = re.compile(
     r"\s*(?:IS)?\s*[:=]?\s*(\d+(?:[./]\d+)?)\s*(?:FPS)?(?:\s+(?:N?DF|(?:NON-)?DROP.*))?|(\d+(?:[./]\d+)?)\s*FPS",
     re.IGNORECASE | re.ASCII,
 )
-# Statements of CMX 3600 and SMPTE 258M that bear no music, and the notes that editing systems leave.
+# Statements of CMX 3600 and SMPTE 258M that bear no music, and the notes that editing systems leave. A split edit is two
+# events with their own times, of which SPLIT only tells the difference (CMX 3600's own example).
 _EMPTY: Final = re.compile(
-    r">>>|%|EFFECTS?\b|REEL\b|.{1,40}\bREPLACED BY\b|GPI\b|M/S\b|SWM\b|PTS\b|BELL\b|WAIT\b|SKIP\b|(?:NO)?RECORD\b"
+    r">>>|%|REM\b|SPLIT\b|EFFECTS?\b|REEL\b|.{1,40}\bREPLACED BY\b|GPI\b|M/S\b|SWM\b|PTS\b|BELL\b|WAIT\b|SKIP\b|(?:NO)?RECORD\b"
     r"|(?:NO)?SLAVE\b|AUDIO\b|INCLUDE\b|MEDIUM\b|WIPES\b|MOTION_CURVE\b|TIME_CODE_MODULUS\b|ASC_S(?:OP|AT)\b|LOC\b"
     r"|COMMENT\b|SOURCE\b|PATCH\b|KEY\b|END\b",
     re.IGNORECASE,
@@ -245,12 +246,6 @@ def _speed(line: int, bare: str) -> Speed | Unread | None:
     return Unread(line, "The speed line has no speed.")
 
 
-def _split(line: int, bare: str) -> Unread | None:
-    if not bare.upper().startswith("SPLIT"):
-        return None
-    return Unread(line, f"A split edit ({bare[:80]}): the times of the event are taken as they are written.")
-
-
 def _label(word: str) -> Label | None:
     found = _LABEL.fullmatch(word.rstrip(",;*"))
     if not found:
@@ -348,6 +343,5 @@ _READERS: Final[tuple[Callable[[int, str], Statement | None], ...]] = (
     _counting,
     _more_tracks,
     _speed,
-    _split,
     _rate,
 )

@@ -74,13 +74,13 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Times:
-    """The four times of an event; ``steady`` where nothing is said of another play speed."""
+    """The four times of an event, and at how many frames per second it plays where the list says so."""
 
     record_in: Label
     record_out: Label
     source_in: Label | None = None
     source_out: Label | None = None
-    steady: bool = True
+    played: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,11 +172,12 @@ def _spoken(count: int) -> str:
 def _votes(times: Sequence[Times]) -> Iterator[int]:
     """One vote for each event whose equal lengths hold at a single count of frames.
 
-    Where systems round, the source is a frame longer than the record, and an event votes for 23 or 25 in place of 24.
+    One that is as long as its source plays at the normal speed, forwards or backwards, and tells the rate where the
+    list says how fast that is. Where systems round, the source is a frame longer than the record, and an event votes for 23 or 25 in place of 24.
     Both turn up, so that counts of no rate vote too and keep such a list from a majority.
     """
     for event in times:
-        if event.source_in is None or event.source_out is None or not event.steady:
+        if event.source_in is None or event.source_out is None:
             continue
         labels = (event.source_in, event.source_out, event.record_in, event.record_out)
         if any(label.counted for label in labels):
@@ -185,7 +186,12 @@ def _votes(times: Sequence[Times]) -> Iterator[int]:
             event.record_out.whole_seconds - event.record_in.whole_seconds
         )
         frames = (event.record_out.frames - event.record_in.frames) - (event.source_out.frames - event.source_in.frames)
-        if seconds and frames % seconds == 0 and frames // seconds > 0:
+        if event.played is not None:
+            normal = round(abs(event.played))
+            as_long = not seconds and not frames and event.record_in != event.record_out
+            if as_long and abs(abs(event.played) - normal) < Fraction(1, 10):
+                yield normal
+        elif seconds and frames % seconds == 0 and frames // seconds > 0:
             yield frames // seconds
 
 
@@ -215,7 +221,7 @@ def _lengths_drop(times: Sequence[Times], fps: Fraction) -> bool:
     dropping, plain = FrameRate(fps, drop=True), FrameRate(fps)
     if any(event.record_in.is_dropped(dropping) or event.record_out.is_dropped(dropping) for event in times):
         return False
-    leaning = sum(_agrees(event, dropping) - _agrees(event, plain) for event in times if event.steady)
+    leaning = sum(_agrees(event, dropping) - _agrees(event, plain) for event in times if event.played is None)
     return leaning > 0
 
 

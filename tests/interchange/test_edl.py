@@ -200,6 +200,32 @@ def test_cue_in_pieces_with_fades_between():
     ]
 
 
+def test_transition_runs_from_the_incoming_lines_record_in_for_its_duration():
+    # CMX 3600's examples of dissolve and wipe, as otio-cmx3600-adapter quotes them in test_cmx_dissolve_examples.py: the
+    # transition has no frames before the incoming line's record in, and 30 after it.
+    found = read_text(
+        "003  001      B     C        02:00:00:00 02:00:09:00 01:00:00:00  01:00:09:00\n"
+        "003  002      B     W019 030 03:00:00:00 03:00:01:00 01:00:09:00  01:00:10:00\n",
+        rate=Fraction(30),
+    )
+    assert [(event.record_in, event.record_out, event.tail) for event in found.events] == [
+        (108_000, 108_270, 30),
+        (108_270, 108_300, 0),
+    ]
+
+
+def test_split_edit_has_its_own_times():
+    # CMX 3600's example of a split edit: picture first, then sound, each with its times.
+    found = read_text(
+        "SPLIT:    AUDIO DELAY=  00:00:00:06\n"
+        "053  021      V     C        01:21:05:19 01:21:06:26 01:00:51:11 01:00:52:18\n"
+        "053  021      A     C        01:21:05:25 01:21:06:26 01:00:51:17 01:00:52:18\n",
+        rate=Fraction(30),
+    )
+    assert [(event.tracks, event.frames) for event in found.events] == [((), 37), (("A1",), 31)]
+    assert found.warnings == ()
+
+
 def test_fade_written_as_a_cut_has_the_name_of_what_comes_in():
     found = reading("fades_as_cuts.edl")
     assert names(found) == ["HARBOUR LIGHTS", "TIDE TABLE", "TIDE TABLE", ""]
@@ -300,7 +326,7 @@ def test_what_can_be_no_usage_stays_listed_and_what_cannot_be_used_is_told():
         ("011", ""),
     ]
     assert found.events[1].frames == 0
-    assert [line for line, _ in told(found)] == [14, 16, 17, 18, 19, 20, 21, 22, 23, 24, 26]
+    assert [line for line, _ in told(found)] == [14, 16, 17, 18, 19, 20, 21, 22, 24, 26]
     assert told(found)[0][1] == "The time 01:75:35:00 does not exist at 24: the event is left out."
     assert [cue[0] for cue in heard(found)] == ["Black Water", "Tide Table"]
 

@@ -205,6 +205,8 @@ def test_other_statements(text, found):
         "GPI SLAVE 1",
         "M/S",
         "BELL",
+        "SPLIT:    AUDIO DELAY=  00:00:00:05",
+        "REM a remark",
         "ASC_SOP (1 1 1)",
     ],
 )
@@ -229,10 +231,6 @@ def test_lines_known_to_bear_nothing(text):
         ("009 AX A C gone", "No event could be made out: “009 AX A C gone”."),
         ("001  AX A C 0:0:0,000 0:0:5,500", "No event could be made out: “001  AX A C 0:0:0,000 0:0:5,500”."),
         (f"TAPE A {FOUR}", f"No event could be made out: “TAPE A {FOUR}”."[:110]),
-        (
-            "SPLIT:    AUDIO DELAY=  00:00:00:05",
-            "A split edit (SPLIT:    AUDIO DELAY=  00:00:00:05): the times of the event are taken as they are written.",
-        ),
     ],
 )
 def test_lines_that_cannot_be_used(text, why):

@@ -1,5 +1,6 @@
 """The rate of an edit list: what wins, what its times tell, and that labels are counted as ST 12-1 has it."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import opentimelineio as otio
@@ -194,8 +195,18 @@ def test_sources_at_another_rate_do_not_count_where_the_record_has_many_times():
 
 def test_speed_changes_do_not_vote():
     events = [times("01:00:01:20", "01:00:03:05", "10:00:00:00", "10:00:01:10")] * 3
-    quick = [Times(e.record_in, e.record_out, e.source_in, e.source_out, steady=False) for e in events]
+    quick = [replace(event, played=Fraction(48)) for event in events]
     assert "lengths" not in decided(quick)[2]
+
+
+def test_normal_speed_that_the_list_names_is_its_rate():
+    steady = times("01:00:01:20", "01:00:03:05", "10:00:00:00", "10:00:01:09")
+    backwards = [replace(times("00:00:00:00", "00:00:30:01", "00:02:10:21", "00:02:40:22"), played=Fraction(-25))] * 2
+    assert decided(backwards)[0] == "25"
+    nothing = times("00:00:30:01", "00:00:30:01", "00:02:10:21", "00:02:10:21")
+    assert decided([replace(nothing, played=Fraction(-50))] * 2)[0] == "24"
+    assert decided([replace(steady, played=Fraction(25))] * 2)[0] == "24"
+    assert decided([replace(backwards[0], played=Fraction(27, 2))] * 2)[0] == "24"
 
 
 def test_counts_and_missing_source_times_do_not_vote():
