@@ -141,7 +141,7 @@ def _country(code: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class _Unit:
-    """A cue by itself, also where a row stands for several."""
+    """A cue by itself, also where a row stands for several: then the row's works have no title of the cue's own."""
 
     number: str
     title: str
@@ -149,6 +149,7 @@ class _Unit:
     seconds: int
     use: CueUse
     works: tuple[CueWork, ...]
+    collated: bool = False
 
     @property
     def name(self) -> str:
@@ -161,7 +162,7 @@ def _opened(sheet: CueSheet) -> list[_Unit]:
 
 def _units(cue: Cue) -> Iterator[_Unit]:
     for one in cue.inside:
-        yield _Unit(one.number, one.title, one.timecode_in, one.seconds, cue.use, cue.works)
+        yield _Unit(one.number, one.title, one.timecode_in, one.seconds, cue.use, cue.works, collated=True)
     if not cue.inside:
         yield _Unit(cue.number, cue.title, cue.timecode_in, cue.seconds, cue.use, cue.works)
 
@@ -210,8 +211,13 @@ def _changes(old: _Unit, new: _Unit) -> Iterator[Change]:
     for what, told in _CUE:
         if told(old) != told(new):
             yield Change(what, told(old), told(new))
+    collated = old.collated or new.collated
     for before, after in zip_longest(old.works, new.works):
-        yield from _work_changes(before, after)
+        if before is None or after is None:
+            yield Change("Work", before.title if before else "", after.title if after else "")
+        else:
+            yield from () if collated else _work_changes(before, after)
+            yield from _share_changes(before, after)
 
 
 def _use(use: CueUse) -> str:
@@ -221,14 +227,10 @@ def _use(use: CueUse) -> str:
     return f"{use.function.label}{position}, {use.vocal.label.lower()}{part}"
 
 
-def _work_changes(before: CueWork | None, after: CueWork | None) -> Iterator[Change]:
-    if before is None or after is None:
-        yield Change("Work", before.title if before else "", after.title if after else "")
-        return
+def _work_changes(before: CueWork, after: CueWork) -> Iterator[Change]:
     for what, told in _WORK:
         if told(before) != told(after):
             yield Change(f"{what} of {after.title}", told(before), told(after))
-    yield from _share_changes(before, after)
 
 
 _WORK: tuple[tuple[str, Callable[[CueWork], str]], ...] = (

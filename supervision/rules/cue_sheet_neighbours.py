@@ -21,8 +21,8 @@ from supervision.rules.findings import Finding, Level
 from supervision.rules.percent import TOLERANCE, share_words
 from supervision.rules.search_text import fold
 
-ALIKE = 88
-"""From this likeness on (rapidfuzz ratio of folded names, 0 to 100) two names are told as one spelled in two ways."""
+ALIKE = 87
+"""From this likeness on (rapidfuzz ratio of folded names, 0 to 100; one letter of eight) two names are told as one spelled in two ways."""
 
 _SHORTEST = 5  # letters of a name of which one may be a slip
 

@@ -24,8 +24,8 @@ def put_right(parties: Sequence[ShareEntry]) -> list[ShareEntry] | None:
     if _together(parties):
         return list(converted(parties, Convention.HUNDRED).parties)
     if abs(stated.writers - _DOUBLE) <= 2 * TOLERANCE and not stated.publishers:
-        meant = iter(intended_shares([party.share / 2 for party in parties if party.is_writer]))
-        return [replace(party, share=next(meant)) if party.is_writer else party for party in parties]
+        meant = iter(intended_shares([party.share for party in parties if party.is_writer], _DOUBLE))
+        return [replace(party, share=next(meant) / 2) if party.is_writer else party for party in parties]
     return None
 
 
