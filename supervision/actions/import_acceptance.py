@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any, Final
+from typing import Any
 
 from django.db import transaction
 
@@ -19,7 +19,7 @@ from supervision.actions.spotting import add_usage, change_usage, duplicate_usag
 from supervision.models import Cut, CutImport, Episode, Recording, Usage, User
 from supervision.models.imports import ACCEPTED
 from supervision.queries.accounts import require
-from supervision.queries.imports import Opened, open_import, proposals_to_plain
+from supervision.queries.imports import MOST_PROPOSED, Opened, open_import, proposals_to_plain
 from supervision.queries.songs import song_of
 from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue, Conflict, StaleEdit
@@ -30,9 +30,6 @@ from supervision.rules.proposal import NEW_SONG, SONG, Proposal, speed_text
 from supervision.rules.roles import Deed
 from supervision.rules.search_text import fold
 from supervision.rules.usage import Origin
-
-MOST_ADDED: Final = 2_000
-"""Usages that one acceptance may add: more is no episode."""
 
 _LONGEST_TITLE = 300
 
@@ -86,6 +83,13 @@ def _told(done: Mapping[str, int], cut: Cut) -> str:
 
 
 def _refuse_unfit(opened: Opened, token: str | None) -> None:
+    if opened.crowded:
+        raise BadValue(
+            "proposals-too-many",
+            f"It proposes {sum(each.kept for each in opened.proposals):,} usages, and at most {MOST_PROPOSED:,} are taken at once.",
+            place="proposals",
+            mend="Choose the music tracks, or skip what is not wanted.",
+        )
     if opened.differs and opened.file_rate is not None:
         raise Conflict(
             "rate-differs",
@@ -115,14 +119,6 @@ def _refuse_unfit(opened: Opened, token: str | None) -> None:
             "nothing-to-do",
             f"Nothing is left to do: all that is wanted of {opened.draft} stands in {opened.cut} already.",
             mend="Drop the import.",
-        )
-    added = sum(isinstance(step, Add) for step in opened.steps)
-    if added > MOST_ADDED:
-        raise BadValue(
-            "proposals-too-many",
-            f"It would add {added:,} usages, and at most {MOST_ADDED:,} are added at once.",
-            place="proposals",
-            mend="Choose the music tracks, or skip what is not wanted.",
         )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, Final
 
 from django.db.models import QuerySet
 
@@ -40,6 +40,9 @@ from supervision.rules.table import Table
 from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode, wrapped
 from supervision.rules.timeline import CutReading
 from supervision.rules.usage import Facets, Function, Origin, ThemePosition, Vocal
+
+MOST_PROPOSED: Final = 2_000
+"""Usages that one import may propose to be held against the log: more is no episode, and would take minutes."""
 
 LISTED = ("payload", "proposals")  # large, and of no use in a list
 
@@ -191,8 +194,15 @@ class Opened:
         return resting_in(self.draft.episode, self.cut)
 
     @cached_property
+    def crowded(self) -> bool:
+        """Whether it proposes more than is held against the log: then there are no changes, and no acceptance."""
+        return sum(proposal.kept for proposal in self.proposals) > MOST_PROPOSED
+
+    @cached_property
     def changes(self) -> list[Change]:
         """What becomes of each usage, and what is new."""
+        if self.crowded:
+            return []
         return changes_of(self.logged, self.proposals, self.shift, programmes=(self.programme, self.next_programme))
 
     @property
@@ -203,6 +213,8 @@ class Opened:
     @cached_property
     def all_steps(self) -> list[Step]:
         """What the wanted changes come to, also where a usage stands there already."""
+        if self.crowded:
+            return []
         chosen = [change for change in self.changes if wanted(change, self.draft.ticks, self.target)]
         loose = [AddStep(proposal.key) for proposal in unplaced(self.proposals, self.shift)]
         return with_returning([*steps_of(chosen, self.spans), *loose], self.by_key, self.resting)

@@ -5,9 +5,9 @@ from datetime import UTC, datetime
 import pytest
 
 from supervision.actions import imports, spotting
-from supervision.actions.import_acceptance import MOST_ADDED, Accepted, accept_import
+from supervision.actions.import_acceptance import Accepted, accept_import
 from supervision.models import AuditEntry, Cut, CutImport, Placement, Recording, Usage, Work
-from supervision.queries.imports import open_import
+from supervision.queries.imports import MOST_PROPOSED, open_import
 from supervision.queries.matching import names_chosen
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.errors import BadValue, Conflict, NotAllowed, StaleEdit
@@ -386,9 +386,9 @@ def test_a_usage_that_the_log_refuses_names_its_row(episode, user):
 
 
 def test_more_than_an_episode_holds_is_refused(episode, user):
-    rows = b"".join(b"Song %d,Ada\n" % number for number in range(MOST_ADDED + 1))
+    rows = b"".join(b"Song %d,Ada\n" % number for number in range(MOST_PROPOSED + 1))
     draft = imports.begin_import(episode=episode, name="log.csv", data=b"Title,Artist\n" + rows, by=user, now=NOW)
-    with pytest.raises(BadValue, match="It would add 2,001 usages"):
+    with pytest.raises(BadValue, match="It proposes 2,001 usages"):
         accept(draft, user)
     assert untouched(episode) == (0, 1, "draft")
 
