@@ -9,12 +9,13 @@ from drf_spectacular.utils import OpenApiParameter, OpenApiResponse
 from supervision.actions.printing import Printed
 from supervision.api.person import PersonRequest
 from supervision.documents.paper import PageSize
+from supervision.documents.spreadsheet import XLSX
 
 PAGE = OpenApiParameter("page", enum=[size.value for size in PageSize], description="the size of the paper")
 PDF = {(200, "application/pdf"): OpenApiResponse(OpenApiTypes.BINARY)}
 SHEET_FILES = {
     (200, media_type): OpenApiResponse(OpenApiTypes.BINARY)
-    for media_type in ("application/pdf", "text/csv", "application/json")
+    for media_type in ("application/pdf", XLSX, "text/csv", "application/json", "text/tab-separated-values")
 }
 
 

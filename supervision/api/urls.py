@@ -11,6 +11,7 @@ from supervision.api.views import (
     catalogue,
     clearance,
     credits,  # noqa: A004 - the trade's noun; the interpreter's is of no use here
+    cue_sheet_files,
     cue_sheet_filings,
     cue_sheets,
     deadlines,
@@ -44,6 +45,7 @@ urlpatterns = [
     *budgets.paths,
     *clearance.paths,
     *credits.paths,
+    *cue_sheet_files.paths,
     *cue_sheets.paths,
     *cue_sheet_filings.paths,
     *deadlines.paths,

@@ -43,7 +43,7 @@ class CueSheetFileView(APIView):
 
     @extend_schema(responses=SHEET_FILES, parameters=[PAGE, PROFILE])
     def get(self, request: PersonRequest, code: str, form: str) -> HttpResponse:
-        """The draft as pdf, csv or json; on the paper of its profile unless another is asked for."""
+        """The draft as pdf, xlsx, csv, json or cu01; on the paper of its profile unless another is asked for."""
         draft = _draft(request, code)
         return file_answer(print_draft(draft=draft, form=form, page=page_size(request, draft.sheet.set_by.page)))
 
@@ -80,7 +80,7 @@ class RevisionFileView(APIView):
 
     @extend_schema(responses=SHEET_FILES, parameters=[PAGE])
     def get(self, request: PersonRequest, code: str, number: int, form: str) -> HttpResponse:
-        """The revision as pdf, csv or json; the json is the canonical text that the digest is of."""
+        """The revision as pdf, xlsx, csv, json or cu01; the json is the canonical text that the digest is of."""
         revision = revision_of(episode_for(request.user, code), number)
         return file_answer(print_revision(revision=revision, form=form, page=page_size(request)))
 

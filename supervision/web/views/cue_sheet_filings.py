@@ -9,7 +9,9 @@ from django.urls import path
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
+from supervision.actions.cue_sheet_bundle import print_season
 from supervision.actions.cue_sheet_filings import file_cue_sheet, withdraw_filing
+from supervision.actions.printing import CUE_SHEET_FORMS
 from supervision.models import CueSheetRevision, Episode
 from supervision.queries.accounts import allows
 from supervision.queries.cue_sheet_filings import filing_for, filing_of, season_filings
@@ -19,6 +21,7 @@ from supervision.rules.errors import Conflict
 from supervision.rules.findings import Finding
 from supervision.rules.frozen import from_plain
 from supervision.rules.roles import Deed
+from supervision.web.files import file_answer
 from supervision.web.forms.cue_sheets import FilingForm
 from supervision.web.navigation import episode_page, season_page
 from supervision.web.person import PersonRequest
@@ -85,12 +88,24 @@ def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
         "rows": [(row, [row.with_whom.get(name) for name in names]) for row in rows],
         "names": names,
         "late": sum(row.late for row in rows),
+        "sheet_forms": CUE_SHEET_FORMS,
     }
     return render(request, "cue_sheets/season.html", context)
+
+
+@require_safe
+def take_season(request: PersonRequest, code: str, number: int, form: str) -> HttpResponse:
+    """The season's sheets in one form as a ZIP with an index."""
+    season = season_for(request.user, code, number)
+    profile = request.GET.get("profile", "")
+    return file_answer(
+        print_season(season=season, form=form, prepared_by=str(request.user), now=timezone.now(), profile=profile)
+    )
 
 
 urlpatterns = [
     path("episodes/<slug:code>/cue-sheet/<int:number>/", show_revision, name="cue-sheet-revision"),
     path("cue-sheet-filings/<int:pk>/withdraw/", withdraw, name="cue-sheet-filing-withdraw"),
     path("productions/<slug:code>/<int:number>/cue-sheets/", show_season, name="season-cue-sheets"),
+    path("productions/<slug:code>/<int:number>/cue-sheets/<slug:form>.zip", take_season, name="season-cue-sheets-file"),
 ]
