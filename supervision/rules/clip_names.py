@@ -54,6 +54,7 @@ _TECHNICAL: Final = tuple(
         _JOIN + r"copy(?:[\s._\-]?\d{1,3})?$",
         r"\s*\((?:\d{1,2}|(?:full |main |stereo |mono )?(?:mix|master|stem|stereo|mono|final|rough|temp)|copy)\)$",
         r"\s*\(\d{1,4}(?:\.\d{1,3})? ?(?:fps|%)\)$",
+        r"_(?:wav|aiff?|mp[34])$",
         r"[_.\-]0\d{1,2}$",
         r"(?<!\bno)(?<!\bop)(?<!\bpt)(?<!vol)\.\d{1,3}$",
         r"[_\-–+,]+$",

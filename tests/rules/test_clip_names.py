@@ -37,6 +37,7 @@ from supervision.rules.clip_names import clean, emptiness, source_key
         "Harbour Lights (200.00%)",
         "Harbour Lights.new.01",
         "Harbour Lights.wav.1",
+        "Harbour Lights_wav.aif",
         "HARBOUR LIGHTS 120BPM",
         "03 Harbour Lights.mp3",
         "12 - Harbour Lights.mp3",
