@@ -28,6 +28,10 @@ def cues(before, after):
     return [(change.kind, change.cue, change.seconds) for change in difference(before, after).cues]
 
 
+def test_kinds_are_worded():
+    assert [kind.label for kind in Kind] == ["Added", "Removed", "Changed"]
+
+
 def test_same_sheet_has_no_difference():
     one = set_sheet(long_sheet(21))
     assert not difference(one, one)
