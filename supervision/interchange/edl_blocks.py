@@ -239,9 +239,9 @@ def _goes_on(name: Name, remark: Remark) -> bool:
 
 
 def _joined(name: Name, remark: Remark) -> Name:
-    tight = name.text.endswith(("-", "_", "/", ".")) or remark.text.startswith(("-", "_", ".", ",", ")"))
+    tight = name.broken or name.text.endswith(("-", "_", "/", ".")) or remark.text.startswith(("-", "_", ".", ",", ")"))
     text = f"{name.text}{'' if tight or not name.text else ' '}{remark.text}"
-    return replace(name, text=text, width=len(remark.text), end=remark.line)
+    return replace(name, text=text, width=len(remark.text), end=remark.line, broken=False)
 
 
 def _pairs(drafts: list[Draft]) -> list[tuple[Draft, Draft]]:

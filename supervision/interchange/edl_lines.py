@@ -21,6 +21,8 @@ from supervision.rules.timecode import parse_rate
 
 LONGEST: Final = 2_000  # characters of a line that is worth reading
 
+_FULL: Final = range(78, 81)  # columns of a terminal's line, one or two of them for its end
+
 _LABEL: Final = re.compile(r"(\d{1,2})[:;.,](\d{1,2})[:;.,](\d{1,2})([:;.,])(\d{1,2})", re.ASCII)
 _NUMBER: Final = re.compile(r"(\d{1,9}[A-Za-z]?)[.:*#)]?", re.ASCII)
 _DIGITS: Final = re.compile(r"\d{1,8}", re.ASCII)
@@ -74,7 +76,7 @@ class Name:
     """A name for the event above: ``which`` is "from", "to", "key", "own" or "file".
 
     ``width`` is the length of the whole line: a name wraps where the line is long and has no ending of a file. ``end``
-    is its last line.
+    is its last line; ``broken`` marks a line that fills its columns to the last, so that it may end within a word.
     """
 
     line: int
@@ -82,6 +84,7 @@ class Name:
     text: str
     width: int
     end: int
+    broken: bool = False
 
     @property
     def is_whole(self) -> bool:
@@ -179,9 +182,10 @@ def statement(line: TextLine) -> Statement | None:
 
 def _name(line: TextLine, content: str) -> Name | None:
     width = len(line.text.rstrip())
+    broken = width in _FULL and width == len(line.text)
     clip = _NAME.fullmatch(content)
     if clip:
-        return Name(line.number, (clip[1] or "own").lower(), clip[2].strip(), width, line.number)
+        return Name(line.number, (clip[1] or "own").lower(), clip[2].strip(), width, line.number, broken)
     file = _FILE.fullmatch(content)
     return Name(line.number, "file", file[1].strip(), width, line.number) if file else None
 

@@ -116,6 +116,8 @@ def test_block_without_end_is_cut_up_and_names_without_end_are_told():
         (("* FROM CLIP NAME: " + "long " * 10 + "name", "* FREEZE FRAME"), "long " * 10 + "name"),
         (("* FROM CLIP NAME: " + "long " * 10 + "name", "* A1: LOUD"), "long " * 10 + "name"),
         (("* FROM CLIP NAME: " + "long " * 10 + "name", "", "* goes on"), "long " * 10 + "name"),
+        (("* FROM CLIP NAME: " + "long " * 11 + "lante", "* rn.wav"), "long " * 11 + "lantern.wav"),
+        (("* FROM CLIP NAME: " + "long " * 11 + "lante ", "* rn.wav"), "long " * 11 + "lante rn.wav"),
         (("* FROM CLIP NAME: a", "b", "c", "d", "e", "f"), "a b c d e"),
     ],
 )
