@@ -149,8 +149,7 @@ class Describer:
         elif isinstance(item, kinds.Selector):
             self._selector(item, stage)
         elif isinstance(item, kinds.EssenceGroup):
-            choice = next(iter(_value(item, "Choices") or ()), None)
-            if choice is not None:
+            for choice in list(_value(item, "Choices") or ())[:1]:
                 self._play(choice, stage)
         elif isinstance(item, kinds.NestedScope):
             for segment in item.slots:
@@ -213,21 +212,19 @@ class Describer:
             for segment in inputs:
                 self._play(segment, replace(stage, window=stage.trimmed(lasts)))
             return
-        source = next((found for segment in inputs for found in self._clips(segment, 0)), None)
+        source = next((found for segment in inputs for found in self._clips(segment)), None)
         mob = source.mob if source is not None else None
         name = stage.name or (mob.name if mob is not None else effect.operation.name) or ""
         reel = self._source(mob, source.slot_id) if source is not None and mob is not None else ""
         self._keep(effect, replace(stage, speed=speed), name, reel)
 
-    def _clips(self, segment: Any, depth: int) -> Iterator[Any]:
+    def _clips(self, segment: Any) -> Iterator[Any]:
         """The source clips in a segment."""
-        if depth > _DEEPEST:
-            return
         if isinstance(segment, self._components.SourceClip):
             yield segment
         within = _value(segment, "InputSegments") or _value(segment, "Components") or ()
         for part in within:
-            yield from self._clips(part, depth + 1)
+            yield from self._clips(part)
 
     def _speed(self, effect: Any) -> Fraction | None:
         """The play speed of a time warp: one by the ratio of output to input that ``SpeedRatio`` is; ``None`` else."""
@@ -252,24 +249,16 @@ class Describer:
         for alternative in list(_value(selector, "Alternates") or ())[:1]:
             self._play(alternative, replace(stage, off=stage.off or "disabled"))
 
-    def _source(self, mob: Any, slot_id: int, depth: int = 0) -> str:
-        """The name of the file or tape that a source comes from."""
+    def _source(self, mob: Any, slot_id: int, *, below: bool = False) -> str:
+        """The name of the file or tape that a source comes from, found from mob to mob (``below`` the first)."""
         key = f"{mob.mob_id} {slot_id}"
         if key not in self._sources:
-            self._sources[key] = self._file_name(mob) or (mob.name if depth else "") or ""
+            self._sources[key] = _file_name(mob) or (mob.name if below else "") or ""
             slot = next((each for each in mob.slots if each.slot_id == slot_id), None)
-            clip = next(self._clips(slot.segment, 0), None) if slot is not None else None
-            if not self._sources[key] and clip is not None and clip.mob is not None and depth < _DEEPEST:
-                self._sources[key] = self._source(clip.mob, clip.slot_id, depth + 1)
+            clip = next(self._clips(slot.segment), None) if slot is not None else None
+            if not self._sources[key] and clip is not None and clip.mob is not None:
+                self._sources[key] = self._source(clip.mob, clip.slot_id, below=True)
         return self._sources[key]
-
-    def _file_name(self, mob: Any) -> str:
-        descriptor = _value(mob, "EssenceDescription")
-        for locator in (_value(descriptor, "Locator") or ()) if descriptor is not None else ():
-            url = str(_value(locator, "URLString") or "")
-            if url:
-                return file_name(url)
-        return ""
 
     def _keep(self, item: Any, stage: _Stage, name: str, reel: str) -> None:
         start, end = stage.trimmed(stage.seconds(_length(item) or 0))
@@ -300,6 +289,14 @@ class Describer:
 def _value(item: Any, name: str) -> Any:
     """A property's value, ``None`` where the object has none."""
     return item.getvalue(name, None)
+
+
+def _file_name(mob: Any) -> str:
+    """The name of the first file that a source mob points to, "" where it points to none."""
+    descriptor = _value(mob, "EssenceDescription")
+    locators = (_value(descriptor, "Locator") or ()) if descriptor is not None else ()
+    urls = [str(_value(locator, "URLString") or "") for locator in locators]
+    return next(filter(None, map(file_name, urls)), "")
 
 
 def _length(item: Any) -> int | None:
