@@ -116,13 +116,17 @@ def _usages(episodes: Sequence[Episode]) -> dict[int, list[Any]]:
         for usage, start, end in Placement.objects.filter(cut__in=cuts).values_list("usage", "in_frame", "out_frame")
     }
     shares = WorkShare.objects.select_related("party__society", "administrator").order_by("position", "pk")
-    works = Work.objects.prefetch_related(Prefetch("shares", shares))
-    fixed = RecordingWork.objects.prefetch_related(Prefetch("work", works)).order_by("position", "pk")
     owners = RecordingShare.objects.select_related("party", "administrator").order_by("position", "pk")
-    recordings = Recording.objects.prefetch_related(Prefetch("recorded_works", fixed), Prefetch("shares", owners))
-    rows = Usage.objects.filter(LIVE, episode__in=episodes)
+    # Songs are joined and not prefetched: Django would ask SQLite for a thousand of them in one expression, too deep for it.
+    fixed = RecordingWork.objects.select_related("work").order_by("position", "pk")
+    rows = Usage.objects.filter(LIVE, episode__in=episodes).select_related("recording", "work")
+    songs = (
+        Prefetch("recording__recorded_works", fixed.prefetch_related(Prefetch("work__shares", shares))),
+        Prefetch("recording__shares", owners),
+        Prefetch("work__shares", shares),
+    )
     found: dict[int, list[Any]] = defaultdict(list)
-    for usage in rows.prefetch_related(Prefetch("recording", recordings), Prefetch("work", works)):
+    for usage in rows.prefetch_related(*songs):
         usage.start, usage.end = placed.get(usage.pk, (None, None))  # type: ignore[attr-defined] # as if annotated
         found[usage.episode_id].append(usage)
     for usages in found.values():
