@@ -32,6 +32,8 @@ _RATE_OF_COUNT: Final = {
     50: Fraction(50),
     60: Fraction(60000, 1001),
 }
+_MANY_LABELS: Final = 200
+_MANY_NUMBERS: Final = 20
 _FEW_LABELS: Final = 40  # in so few times, frame numbers may stay low by chance
 
 
@@ -148,7 +150,11 @@ def _with_counting(fps: Fraction, rate_from: str, times: Sequence[Times], said: 
 
 
 def _counted(times: Sequence[Times]) -> tuple[int, str, bool]:
-    """How many frame numbers a second has, why that is thought, and whether it is firm: several lengths say so."""
+    """How many frame numbers a second has, why that is thought, and whether it is firm.
+
+    It is firm where several lengths say so, or where so many times, with all kinds of lower frame numbers, cannot have
+    missed the higher ones by chance.
+    """
     votes = Counter(_votes(times))
     highest = _highest(times)
     if votes:
@@ -156,11 +162,15 @@ def _counted(times: Sequence[Times]) -> tuple[int, str, bool]:
         if count in _COUNTS and 3 * agreeing >= 2 * votes.total() and (agreeing > 1 or count > highest):
             events = "one event agree" if agreeing == 1 else f"{agreeing} events agree"
             return count, f"the source and record lengths of {events} at {_spoken(count)} only", agreeing > 1
+    labels = 2 * len(times)
+    numbers = {label.frames for label in _record(times) if _is_frame(label)}
+    firm = labels > _MANY_LABELS and len(numbers) >= _MANY_NUMBERS
+    none = "next to none" if _highest_of(_record(times)) > highest else "none"
     count = next((count for count in (24, 25, 30, 50, 60) if count > highest), 60)
     if count > 24:
-        return count, f"there is a frame number {highest}, and none above, which fits {_spoken(count)}", False
-    if 2 * len(times) > _FEW_LABELS:
-        return count, f"no frame number is above {highest} in {2 * len(times)} times, which fits {_spoken(24)}", False
+        return count, f"there is a frame number {highest}, and {none} above, which fits {_spoken(count)}", firm
+    if labels > _FEW_LABELS:
+        return count, f"of {labels} times {none} has a frame number above {highest}, which fits {_spoken(24)}", firm
     return count, "the few times rule nothing out, and 24 is taken; give the rate if it is another", False
 
 
@@ -198,17 +208,29 @@ def _votes(times: Sequence[Times]) -> Iterator[int]:
 def _highest(times: Sequence[Times]) -> int:
     """The highest frame number of the record that any rate has; where the record has few times, of the sources too.
 
-    In many times the record shows its highest number itself, and a higher one of a source is that of another rate.
+    In many times the record shows its highest number itself, a higher one of a source is that of another rate, and one
+    in 200 is a slip of the hand: even the last frame number of a second turns up in one of 60.
     """
-    record = _highest_of(label for event in times for label in (event.record_in, event.record_out))
+    if 2 * len(times) > _MANY_LABELS:
+        frames = sorted(label.frames for label in _record(times) if _is_frame(label))
+        return frames[-1 - len(frames) // _MANY_LABELS] if frames else 0
+    record = _highest_of(_record(times))
     if 2 * len(times) > _FEW_LABELS:
         return record
     sources = (label for event in times for label in (event.source_in, event.source_out) if label is not None)
     return max(record, _highest_of(sources))
 
 
+def _record(times: Sequence[Times]) -> Iterator[Label]:
+    return (label for event in times for label in (event.record_in, event.record_out))
+
+
+def _is_frame(label: Label) -> bool:
+    return not label.counted and label.frames < max(_COUNTS)
+
+
 def _highest_of(labels: Iterable[Label]) -> int:
-    return max((label.frames for label in labels if not label.counted and label.frames < max(_COUNTS)), default=0)
+    return max((label.frames for label in labels if _is_frame(label)), default=0)
 
 
 def _marks_drop(times: Sequence[Times]) -> bool:

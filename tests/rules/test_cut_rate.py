@@ -170,7 +170,7 @@ def test_sources_rounded_up_by_a_frame_do_not_make_24_into_25():
     early = times("01:00:00:00", "01:00:00:12", "10:00:00:13", "10:00:01:00")
     near = times("01:00:00:14", "01:00:01:00", "10:00:00:00", "10:00:00:09")
     assert decided([early, near] * 20)[0] == "24"
-    assert decided([early, near] * 20)[2].startswith("guess: no frame number is above")
+    assert decided([early, near] * 20)[2].startswith("guess: of 80 times none has a frame number above")
 
 
 def test_low_frame_numbers_in_many_times_are_24():
@@ -178,8 +178,34 @@ def test_low_frame_numbers_in_many_times_are_24():
     assert decided(events) == (
         "24",
         False,
-        "guess: no frame number is above 23 in 48 times, which fits 24 (or 23.976)",
+        "guess: of 48 times none has a frame number above 23, which fits 24 (or 23.976)",
     )
+
+
+def test_many_low_frame_numbers_win_over_drop_frame_said_or_written():
+    events = [times("00:00:00:00", "00:00:00:00", "10:00:00;00", f"10:00:01;{n % 24:02}") for n in range(120)]
+    decision = decide(events, Said(drop=True), fps=None, drop=None)
+    assert (decision.rate.exact, decision.rate.drop) == ("24", False)
+    assert decision.doubts == ["The list says drop-frame, which does not exist at 24: counted without."]
+    assert decided(events)[:2] == ("24", False)
+    assert decided(events[:90])[:2] == ("30000/1001", True)
+
+
+def test_many_times_on_the_second_say_nothing_against_drop_frame():
+    events = [times("00:00:00:00", "00:00:00:00", f"10:00:{n % 60:02}:00", f"10:01:{n % 60:02}:00") for n in range(300)]
+    assert decided(events, Said(drop=True)) == ("30000/1001", True, "file")
+
+
+def test_slip_of_the_hand_among_many_times_is_no_rate():
+    events = [times("00:00:00:00", "00:00:00:00", "10:00:00:00", f"10:00:01:{n % 24:02}") for n in range(200)]
+    slip = times("00:00:00:00", "00:00:00:00", "10:00:00:00", "10:00:01:29")
+    assert decided([*events, slip])[::2] == (
+        "24",
+        "guess: of 402 times next to none has a frame number above 23, which fits 24 (or 23.976)",
+    )
+    assert decided([*events, *[slip] * 4])[0] == "30000/1001"
+    counted = Label(0, 0, 0, 90_000, counted=True)
+    assert decided([Times(counted, counted)] * 150)[0] == "24"
 
 
 def test_few_times_are_said_to_tell_nothing():
