@@ -206,7 +206,7 @@ def test_label_copy_as_files(supervisor, episode):
 @pytest.mark.parametrize("usages", [10, 60])
 def test_queries_do_not_grow_with_the_songs(supervisor, episode, usages, django_assert_num_queries):
     more_music(episode, usages)
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(11):
         supervisor.get("/episodes/WEIR-101/credits/")
-    with django_assert_num_queries(21):
+    with django_assert_num_queries(17):
         supervisor.get(season_url("season-credits", episode))
