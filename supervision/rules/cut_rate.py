@@ -169,9 +169,9 @@ def _counted(times: Sequence[Times]) -> tuple[int, str, bool]:
     count = next((count for count in (24, 25, 30, 50, 60) if count > highest), 60)
     if count > 24:
         return count, f"there is a frame number {highest}, and {none} above, which fits {_spoken(count)}", firm
-    if labels > _FEW_LABELS:
+    if labels > _FEW_LABELS and len(numbers) >= _MANY_NUMBERS:
         return count, f"of {labels} times {none} has a frame number above {highest}, which fits {_spoken(24)}", firm
-    return count, "the few times rule nothing out, and 24 is taken; give the rate if it is another", False
+    return count, "the times rule nothing out, and 24 is taken; give the rate if it is another", False
 
 
 def _spoken(count: int) -> str:

@@ -53,7 +53,7 @@ def test_plain_list():
     found = reading("plain.edl", rate=None)
     first, second = found.events
     assert (found.title, found.rate.exact, found.rate.drop) == ("MARRAM 101 MUSIC", "24", False)
-    assert found.rate_from.startswith("guess: the few times rule nothing out")
+    assert found.rate_from.startswith("guess: the times rule nothing out")
     assert (first.line, first.number, first.reel, first.name) == (4, "001", "AX", "HARBOUR LIGHTS v3 MSTR.wav")
     assert (first.tracks, first.video, first.transition, first.speed, first.skipped) == (
         ("A1",),

@@ -170,7 +170,7 @@ def test_sources_rounded_up_by_a_frame_do_not_make_24_into_25():
     early = times("01:00:00:00", "01:00:00:12", "10:00:00:13", "10:00:01:00")
     near = times("01:00:00:14", "01:00:01:00", "10:00:00:00", "10:00:00:09")
     assert decided([early, near] * 20)[0] == "24"
-    assert decided([early, near] * 20)[2].startswith("guess: of 80 times none has a frame number above")
+    assert "lengths" not in decided([early, near] * 20)[2]
 
 
 def test_low_frame_numbers_in_many_times_are_24():
@@ -209,7 +209,7 @@ def test_slip_of_the_hand_among_many_times_is_no_rate():
 
 
 def test_few_times_are_said_to_tell_nothing():
-    assert decided(LOW)[2] == "guess: the few times rule nothing out, and 24 is taken; give the rate if it is another"
+    assert decided(LOW)[2] == "guess: the times rule nothing out, and 24 is taken; give the rate if it is another"
 
 
 def test_sources_at_another_rate_do_not_count_where_the_record_has_many_times():
