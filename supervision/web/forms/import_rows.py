@@ -15,7 +15,7 @@ from supervision.rules.durations import clock, whole_seconds
 from supervision.rules.errors import BadValue
 from supervision.rules.log import song_code
 from supervision.rules.matching import Candidate
-from supervision.rules.proposal import NEW_SONG, SKIP, SONG, TITLE, Decided, Proposal, speed_text
+from supervision.rules.proposal import DECISIONS, NEW_SONG, SKIP, SONG, TITLE, Decided, Proposal, speed_text
 from supervision.rules.spotting import check_span, read_in, read_out
 from supervision.rules.timecode import format_timecode, wrapped
 from supervision.rules.timeline import Run
@@ -142,7 +142,7 @@ class RowsForm:
                 name: sent.get(f"r{proposal.key}-{name}", row.values[name])[: _LONGEST[name]].strip() for name in FIELDS
             }
             errors = self._read(proposal, row.values, typed)
-            self.rows.append(row if not errors else replace(row, values=typed, errors=errors))
+            self.rows.append(replace(row, values=typed, errors=errors))
 
     @property
     def valid(self) -> bool:
@@ -168,6 +168,10 @@ class RowsForm:
 
     def _decided(self, before: Mapping[str, str], typed: Mapping[str, str]) -> Decided:
         decision, _, song = typed["choice"].partition(":")
+        if decision not in DECISIONS:
+            raise BadValue(
+                "decision-unknown", "There is no such choice.", place="choice", mend="Choose one of the list."
+            )
         if typed["song"]:
             chosen = song_of(typed["song"], place="song")
             if chosen is None:

@@ -149,6 +149,7 @@ class SetUpForm(forms.Form):
         if "tracks" in self.fields:
             if not data["tracks"]:
                 self.add_error("tracks", "Nothing would be read. Choose a track at least.")
+                return data
             setup = replace(setup, tracks=tuple(data["tracks"]))
         try:
             data["setup"] = replace(setup, file_start=self._start(data["file_start"]))

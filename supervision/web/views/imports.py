@@ -81,7 +81,7 @@ def show_rows(request: PersonRequest, pk: int) -> HttpResponse:
         sent = RowsForm(opened, [each for each in opened.proposals if each.key in keys], request.POST)
         if sent.valid and (answer := _keep_rows(request, draft, sent, context)) is not None:
             return answer
-        status = 409 if "told" in context else 422
+        status = context.get("status", 422)
         context |= {"rows": sent.rows, "wrong": sent.wrong}
     else:
         context["rows"] = [row_of(opened, each) for each in listed.object_list]
@@ -108,7 +108,7 @@ def _keep_rows(
             now=timezone.now(),
         )
     except (BadValue, Conflict) as refused:
-        context["told"] = str(refused)
+        context |= {"told": str(refused), "status": status_of(refused)}
         return None
     if request.POST.get("do") == "next":
         return redirect("import-changes", draft.pk)
