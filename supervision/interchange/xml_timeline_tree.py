@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import codecs
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Final
 from xml.etree.ElementTree import ParseError
@@ -74,25 +74,24 @@ class _Builder:
         self._open: list[Node] = []
         self._passing = 0
         self._kept = 0
-        self.parser: _Parser | None = None
-        self.root: Node | None = None
+        self.place: Callable[[], tuple[int, int]] = lambda: (1, 1)
+        self.root = Node("", 1, _NO_ATTRIBUTES)  # the parser lets no file pass that has no element
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
-        line, column = self.parser.place if self.parser else (0, 0)
         if self._passing or (self._open and tag in self._left_out):
             self._passing += 1
         else:
             self._kept += 1
-            node = Node(tag, line, attributes or _NO_ATTRIBUTES)
+            node = Node(tag, self.place()[0], attributes or _NO_ATTRIBUTES)
             if self._open:
                 self._open[-1].children.append(node)
             else:
                 self.root = node
             self._open.append(node)
         if len(self._open) + self._passing > DEEPEST:
-            raise _too_much(f"Elements are nested more than {DEEPEST} deep.", line, column)
+            raise _too_much(f"Elements are nested more than {DEEPEST} deep.", *self.place())
         if self._kept > MOST_ELEMENTS:
-            raise _too_much(f"The file has more than {MOST_ELEMENTS:,} elements.", line, column)
+            raise _too_much(f"The file has more than {MOST_ELEMENTS:,} elements.", *self.place())
 
     def data(self, text: str) -> None:
         if not self._open or self._passing:
@@ -116,16 +115,15 @@ class _Parser(DefusedXMLParser):
 
     def __init__(self, target: _Builder, encoding: str | None) -> None:
         super().__init__(target=target, encoding=encoding, forbid_dtd=True, forbid_entities=True, forbid_external=True)
-        target.parser = self
+        target.place = self.place
 
-    @property
     def place(self) -> tuple[int, int]:
         """Line and column, from 1."""
         return self.parser.CurrentLineNumber, self.parser.CurrentColumnNumber + 1
 
     def defused_start_doctype_decl(self, name: str, sysid: str | None, pubid: str | None, _internal: int) -> None:
         if sysid or pubid:
-            line, column = self.place
+            line, column = self.place()
             raise UnreadableFile(
                 "xml-external",
                 f"The DOCTYPE of “{name[:40]}” points to something outside the file.",
@@ -153,7 +151,7 @@ def parse_xml(data: bytes, *, left_out: frozenset[str] = frozenset()) -> tuple[N
             "xml-broken", f"The XML is broken: {sentence}.", mend="Export it once more.", line=line, column=column + 1
         ) from None
     except EntitiesForbidden:
-        line, column = parser.place
+        line, column = parser.place()
         raise UnreadableFile(
             "xml-entities",
             "The file declares entities, which no timeline needs and which can unfold without end.",
@@ -167,8 +165,6 @@ def parse_xml(data: bytes, *, left_out: frozenset[str] = frozenset()) -> tuple[N
         raise UnreadableFile(
             "xml-encoding", "The characters of the file cannot be read.", mend="Export it as UTF-8."
         ) from None
-    if builder.root is None:
-        raise UnreadableFile("xml-broken", "The XML has no element.", mend="Export it once more.", line=1)
     return builder.root, remark
 
 

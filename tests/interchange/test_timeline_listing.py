@@ -57,6 +57,15 @@ def test_number_of_events_is_bounded(monkeypatch):
     assert refused.value.code == "timeline-too-large"
 
 
+def test_steps_are_bounded(monkeypatch):
+    monkeypatch.setattr(timeline_listing, "MOST_STEPS", 3)
+    listing = Listing()
+    for _ in range(3):
+        listing.step()
+    with pytest.raises(UnreadableFile, match="unfolds into more than 3 clips and gaps"):
+        listing.step()
+
+
 def test_remarks_are_bounded_and_the_rest_is_counted(monkeypatch):
     monkeypatch.setattr(timeline_listing, "MOST_WARNINGS", 2)
     listing = Listing()

@@ -110,6 +110,11 @@ def test_long_texts_are_cut_and_long_attributes_harmless():
     assert parse_xml(b"<a b='" + b"x" * 10_000_000 + b"'/>")[0].tag == "a"
 
 
+def test_elements_that_say_nothing_about_places_are_not_kept():
+    root, _ = parse_xml(b"<a><b>x<c>y</c>z</b><d><b>n</b>m</d>tail</a>", left_out=frozenset("b"))
+    assert [(each.tag, each.text) for each in root.children] == [("d", "")]
+
+
 def test_name_of_ten_megabytes_is_shown_in_short():
     name = read(REEL.format("T", "n" * 10_000_000).encode(), rate=None, drop=None).events[0].name
     assert len(name) == 500

@@ -178,6 +178,19 @@ def test_what_is_used_of_a_clip():
     ]
 
 
+def test_picture_within_a_compound_clip_is_no_sound():
+    inner = '<asset-clip ref="scene" duration="9s" srcEnable="video"/><asset-clip ref="song" name="S" offset="1s" duration="1s"/>'
+    media = f'<media id="mix"><sequence><spine>{inner}</spine></sequence></media>'
+    reading = read_text(project('<ref-clip ref="mix" name="Mix" duration="9s"/>', resources=media))
+    assert [(each.name, each.video) for each in reading.events] == [("Mix", True), ("S", False)]
+
+
+def test_given_rate_names_the_same_frames_anew_and_says_so():
+    reading = read_text(project(song("1s", 25), attributes='tcStart="1s"'), rate=Fraction(24))
+    assert (reading.rate_from, heard(reading)) == ("given", [("A1", "Gull Reel", 24, 49)])
+    assert any("The file says 25 frames per second, and 24 was given" in text for text in remarks(reading))
+
+
 def test_missing_resources_lose_nothing():
     spine = '<asset-clip ref="gone" name="Song" duration="1s"/><ref-clip ref="gone" name="Mix" duration="1s"/>'
     reading = read_text(project(spine + '<mc-clip ref="gone" name="Live" duration="1s"/>'))

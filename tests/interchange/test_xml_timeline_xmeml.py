@@ -281,6 +281,11 @@ def test_rate_of_most_clips_where_the_sequence_has_none():
     assert reading.events[0].record_in == 86_400
 
 
+def test_time_remap_that_says_no_speed():
+    remap = "<filter><effect><effectid>timeremap</effectid></effect></filter><filter/>"
+    assert [each.speed for each in read_text(sequence(f"<track>{clip(0, 10, more=remap)}</track>")).events] == [None]
+
+
 def test_no_rate_at_all_asks_for_one():
     text = sequence(f"<track>{clip(0, 10)}</track>", rate="<timebase>12</timebase>", timecode=timecode("01:00:00:00"))
     with pytest.raises(UnreadableFile, match="Give its rate") as refused:
