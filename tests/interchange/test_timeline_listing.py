@@ -80,6 +80,14 @@ def test_remarks_are_bounded_and_the_rest_is_counted(monkeypatch):
     ]
 
 
+def test_remark_on_the_whole_file_is_told_once():
+    listing = Listing()
+    for _ in range(3):
+        listing.warn_once("x")
+    listing.add(clip(0, 5))
+    assert len(listing.reading(title="Reel", rate=RATE, rate_from="file").warnings) == 1
+
+
 def test_nothing_listed_tells_why():
     listing = Listing()
     listing.warn(3, "“X” has no length.")

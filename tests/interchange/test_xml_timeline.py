@@ -112,7 +112,7 @@ def test_long_texts_are_cut_and_long_attributes_harmless():
 
 def test_elements_that_say_nothing_about_places_are_not_kept():
     root, _ = parse_xml(b"<a><b>x<c>y</c>z</b><d><b>n</b>m</d>tail</a>", left_out=frozenset("b"))
-    assert [(each.tag, each.text) for each in root.children] == [("d", "")]
+    assert [(each.tag, each.text) for each in root.children] == [("d", "m")]
 
 
 def test_name_of_ten_megabytes_is_shown_in_short():
@@ -135,6 +135,14 @@ def test_windows_characters_in_a_file_that_says_utf_8_are_read_and_told():
     reading = read(text.encode("cp1252"), rate=None, drop=None)
     assert reading.events[0].name == "Café “Noir”"
     assert remarks(reading) == ["Line 2 has characters that are not UTF-8; the file is read as Windows-1252."]
+
+
+def test_windows_characters_in_the_other_root():
+    text = "<fcpxml><resources><format id='f' frameDuration='1/25s'/></resources><project name='Café'><sequence format='f'>\n"
+    text += "<spine><asset-clip name='Été' duration='1s'/></spine></sequence></project></fcpxml>"
+    reading = read(text.encode("cp1252"), rate=None, drop=None)
+    assert (reading.title, reading.events[0].name) == ("Café", "Été")
+    assert remarks(reading) == ["Line 1 has characters that are not UTF-8; the file is read as Windows-1252."]
 
 
 @pytest.mark.parametrize("encoding", ["klingon", "shift_jis", "utf-7"])
