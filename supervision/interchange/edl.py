@@ -32,6 +32,7 @@ from supervision.rules.timeline import OUT_BEFORE_IN, ZERO_LENGTH, CutEvent, Cut
 MOST_EVENTS: Final = 50_000
 MOST_WARNINGS: Final = 10_000
 _DAY_HOURS: Final = 24
+_UNDER: Final = ("dissolve", "wipe")  # transitions under which the outgoing sound goes on
 
 
 @dataclass(slots=True)
@@ -205,13 +206,11 @@ class _Build:
         if place.end >= place.start:
             return False
         frames = place.end + self.rate.day - place.start
-        if (
-            place.source_in is not None
-            and place.source_out is not None
-            and frames == place.source_out - place.source_in
-        ):
-            return True
-        return 0 < frames <= 3600 * self.rate.nominal
+        if place.source_in is not None and place.source_out is not None:
+            as_long = frames == place.source_out - place.source_in
+        else:
+            as_long = False
+        return as_long or 0 < frames <= 3600 * self.rate.nominal
 
     def _event(self, place: _Placed) -> CutEvent:
         event = place.draft.event
@@ -251,27 +250,23 @@ def _reason(place: _Placed) -> str:
 def _give_tails(placed: list[_Placed]) -> None:
     """Let what goes out sound until the transition over it ends: the line before it, or what ends where it begins."""
     of_draft = {id(place.draft): place for place in placed}
-    paired = {id(place.draft.under) for place in placed if place.draft.under}
-    ending: dict[tuple[int, tuple[int, ...]], _Placed] = {}
-    for place in placed:
-        ending[place.end, place.channels.tracks] = place
-    for place in placed:
-        under = of_draft.get(id(place.draft.under))
-        if under is not None:
-            place.tail = _tail(place, under)
-    for place in placed:
-        before = ending.get((place.start, place.channels.tracks))
-        if id(place.draft) not in paired and before is not None and before is not place:
-            before.tail = _tail(before, place)
+    ending = {(place.end, place.channels.tracks): place for place in placed}
+    paired: set[int] = set()
+    for going in placed:
+        coming = of_draft.get(id(going.draft.under))
+        if coming is not None:
+            paired.add(id(coming))
+            going.tail = _tail(going, coming)
+    for coming in placed:
+        before = ending.get((coming.start, coming.channels.tracks))
+        if id(coming) not in paired and before is not None and before is not coming:
+            before.tail = max(before.tail, _tail(before, coming))
 
 
 def _tail(going: _Placed, coming: _Placed) -> int:
     event = coming.draft.event
-    if (
-        event.transition not in ("dissolve", "wipe")
-        or going.end < coming.start
-        or emptiness(going.reel, going.draft.name)
-    ):
+    ends_before = going.end < coming.start
+    if event.transition not in _UNDER or ends_before or emptiness(going.reel, going.draft.name):
         return 0
     return max(0, coming.start + min(event.duration, coming.end - coming.start) - going.end)
 

@@ -373,6 +373,10 @@ def test_long_event_over_midnight_is_known_by_its_source():
     assert read_text(text.replace("02:00:00:00", "01:59:00:00")).events[0].skipped == "out before in"
 
 
+def test_short_event_over_midnight_needs_no_source():
+    assert read_text("001  TAPE A C 23:59:50:00 00:00:10:00\n").events[0].frames == 20 * 24
+
+
 def test_events_out_of_order_stay_in_the_files_order():
     found = reading("out_of_order.edl")
     assert [event.number for event in found.events] == ["001", "3", "2"]
@@ -427,6 +431,18 @@ def test_tail_of_what_ends_where_a_lone_dissolve_begins():
         "003  GULL A5 D 048 00:00:00:00 00:00:01:00 01:00:10:00 01:00:11:00\n"
     )
     assert [event.tail for event in found.events] == [24, 0, 0]  # not past the end of what comes in
+
+
+def test_transition_that_a_list_has_twice_has_its_tail_twice():
+    pair = (
+        "00{0}  HARB A5 C 00:00:10:00 00:00:10:00 01:00:10:00 01:00:10:00\n"
+        "00{0}  BL   A5 W001 014 00:00:00:00 00:00:01:00 01:00:10:00 01:00:11:00\n"
+        "* FROM CLIP NAME: HARBOUR\n"
+    )
+    found = read_text(
+        pair.format(1) + pair.format(2) + "003  TIDE A5 C 00:00:00:00 00:00:01:00 01:00:10:00 01:00:11:00\n"
+    )
+    assert [event.tail for event in found.events] == [14, 0, 14, 0, 0]
 
 
 def test_tail_is_what_the_list_does_not_count_itself():
