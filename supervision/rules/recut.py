@@ -83,8 +83,8 @@ def reconcile(
     Every key of either cut is in exactly one change. Both cuts count frames at one rate; their usages may come in any
     order. ``programmes`` are the two cuts from first frame to end: they tell how far the picture slid at the edges, where
     nothing else does. ``same`` names pairs that are known to be one usage (``{before: after}``), which holds for equal
-    songs and for blank ones. Up to ``tolerance`` frames are no difference. Two cuts of a thousand usages take seconds.
-    Raises ``BadValue`` for a key that comes twice in a cut.
+    songs and for blank ones. Up to ``tolerance`` frames are no difference. Two cuts of a thousand usages take a second
+    or two, since of a song used hundreds of times only uses about as far along are compared. Raises ``BadValue`` for a key that comes twice in a cut.
     """
     was, now = _in_time(before, "before"), _in_time(after, "after")
     known = _known(was, now, same or {})

@@ -2,8 +2,8 @@
 
 Pairs are chosen by sequence: of all chains of pairs that rise in both cuts the one of the greatest weight is kept. A pair
 weighs more than the two steps that it can cost, so that nothing that fits is left out; among equal songs those of like
-length are paired, and those that slid as the pair before them did. Costs a step for each pair of equal songs and a row of
-comparisons for each usage: two cuts of a thousand usages take a second, of one and the same song four.
+length are paired, and those that slid as the pair before them did. Costs a step for each pair that is offered and a row of
+comparisons for each usage: two cuts of a thousand usages take a second.
 """
 
 from __future__ import annotations

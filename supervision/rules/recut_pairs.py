@@ -15,6 +15,9 @@ from supervision.rules.durations import Span
 from supervision.rules.recut_alignment import in_order
 from supervision.rules.recut_surroundings import Slides, prevailing
 
+#: How many places apart in the order of one music's uses two of them may stand to be compared.
+NEAREST = 100
+
 Ends = tuple[int, int]  # how far the programme's first frame slid, and its end
 
 
@@ -120,11 +123,21 @@ class _Work:
         return Slides(now[0] - was[0], now[1] - was[1])
 
 
-def _partners(before: Laid, after: Laid, same: Mapping[int, int]) -> list[list[int]]:
-    """Which of the second cut each of the first may be; one that is known is nothing else."""
+def _partners(before: Laid, after: Laid, same: Mapping[int, int]) -> list[Sequence[int]]:
+    """Which of the second cut each of the first may be; one that is known is nothing else.
+
+    Of music with hundreds of uses only those about as far along in the order of its uses are compared.
+    """
     known = set(same.values())
-    open_to_all = after.by_music(at for at in range(len(after.spans)) if at not in known)
-    return [[same[at]] if at in same else open_to_all.get(music, []) for at, music in enumerate(before.music)]
+    here = before.by_music(at for at in range(len(before.spans)) if at not in same)
+    there = after.by_music(at for at in range(len(after.spans)) if at not in known)
+    found: list[Sequence[int]] = [(same[at],) if at in same else () for at in range(len(before.spans))]
+    for music, uses in here.items():
+        others = there.get(music, [])
+        for rank, at in enumerate(uses):
+            middle = rank * len(others) // len(uses)
+            found[at] = others[max(0, middle - NEAREST) : middle + NEAREST + 1]
+    return found
 
 
 def _out_of_order(before: Laid, after: Laid, chain: Sequence[Match], same: Mapping[int, int]) -> list[tuple[int, int]]:

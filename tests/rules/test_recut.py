@@ -209,6 +209,17 @@ class TestKnown:
         assert (refusal.value.code, refusal.value.place) == ("key-twice", "after")
 
 
+def test_music_used_hundreds_of_times_is_told_apart_by_its_place():
+    before = [("Tide", 100 * at, 100 * at + 50) for at in range(300)]
+    after = [("Tide", 100 * at, 100 * at + 50) for at in range(250)]
+    programmes = Span(0, 30_000), Span(0, 25_000)
+    changes = reconcile(cut(*before), cut(*after), programmes=programmes, same={at + 50: at for at in range(250)})
+    assert [change.kind for change in changes] == [Kind.GONE] * 50 + [Kind.KEPT] * 250
+    assert {change.slid for change in changes} == {0, -5000}
+    changes = reconcile(cut(*before), cut(*before[:120]), programmes=(programmes[0], Span(0, 12_000)))
+    assert sorted(change.kind for change in changes) == [Kind.GONE] * 180 + [Kind.KEPT] * 120
+
+
 SLIDES = st.lists(st.builds(Slides, st.integers(-2, 2), st.integers(-2, 2)), max_size=5)
 ENDS = st.none() | st.tuples(st.integers(-2, 2), st.integers(-2, 2))
 
