@@ -15,7 +15,6 @@ from django.core.exceptions import ValidationError
 from django.core.files import File
 from django.db import IntegrityError, models, transaction
 
-from supervision.actions.row_numbers import reserved
 from supervision.actions.rows import audited
 from supervision.actions.search_keys import refresh_parties, refresh_recordings, refresh_works
 from supervision.actions.stored_files import stored
@@ -25,6 +24,7 @@ from supervision.queries.accounts import require_anywhere
 from supervision.queries.production_cells import own_values
 from supervision.queries.production_plan import ImportPlan, plan_import
 from supervision.queries.production_tables import TABLES, fields_of, model_of, shapes
+from supervision.queries.row_numbers import reserved
 from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.frozen import digest
 from supervision.rules.production_file import Column, Kind, Plain, ProductionContent

@@ -77,6 +77,7 @@ class _Writing:
         self._numbers: dict[str, dict[int, int]] = {}
         self._files: dict[str, bytes] = {}
         self._usernames: set[str] = set()
+        self._named: dict[tuple[type[models.Model], int], str] = {}
         self._users = User.objects.in_bulk()
 
     def content(self, code: str) -> ProductionContent:
@@ -156,8 +157,11 @@ class _Writing:
         number = self._numbers.get(table, {}).get(value)
         if number is not None:
             return {table: number}
-        found = target._default_manager.filter(pk=value).first()
-        return "a row that is gone" if found is None else getattr(found, "username", str(found))
+        if (target, value) not in self._named:
+            found = target._default_manager.filter(pk=value).first()
+            named = "a row that is gone" if found is None else getattr(found, "username", str(found))
+            self._named[target, value] = named
+        return self._named[target, value]
 
 
 def _targets(table: str) -> Mapping[str, type[models.Model]]:

@@ -9,6 +9,7 @@ from supervision.models import Episode, Letter, Production, Society, User
 from supervision.queries.production_cells import completed
 from supervision.queries.production_export import export_production
 from supervision.queries.production_match import CatalogueMatch, match_catalogue
+from supervision.queries.production_tables import TABLES
 from supervision.rules.findings import Finding, Level
 from supervision.rules.frozen import digest
 from supervision.rules.production_file import Person, Plain, ProductionContent
@@ -35,8 +36,16 @@ class ImportPlan:
 
     @property
     def new(self) -> dict[str, int]:
-        """How many rows of each table would be new."""
-        counts = {table: len(rows) - len(self.match.here.get(table, ())) for table, rows in self.content.tables.items()}
+        """How many rows of each table would be new, tables without any left out."""
+        if self.unchanged:
+            return {}
+        counts = {}
+        for table, rows in self.content.tables.items():
+            here, parent = self.match.here.get(table, {}), TABLES[table].parent
+            told = enumerate(rows, start=1)
+            counts[table] = sum(
+                row[parent] not in self.match.here[parent] if parent else number not in here for number, row in told
+            )
         return {table: count for table, count in counts.items() if count}
 
 

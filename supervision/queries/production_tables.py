@@ -79,6 +79,7 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType(
     {
         "user": "people are named by the name they sign in with; passwords and rights stay where they are",
         "calendarfeed": "a feed is a person's own secret address on one installation",
+        "cuesheetreading": "a sheet that was read in is a draft; what was accepted of it is in log and catalogue",
         "cutimport": "a file that was read in speaks of rows by number; what was accepted of it is in the log and the cuts",
     }
 )

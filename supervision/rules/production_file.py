@@ -55,10 +55,6 @@ class TableShape:
     name: str
     columns: tuple[Column, ...]
 
-    def column(self, name: str) -> Column | None:
-        """The column of this name."""
-        return next((column for column in self.columns if column.name == name), None)
-
 
 Shapes = Mapping[str, TableShape]
 
@@ -86,3 +82,31 @@ class ProductionContent:
     people: tuple[Person, ...]
     tables: Mapping[str, Sequence[Plain]]
     files: Mapping[str, bytes]
+
+
+_NAMES = {
+    "asktemplate": "templates of asks",
+    "auditentry": "lines of history",
+    "budgetline": "budget lines",
+    "candidate": "shortlisted songs",
+    "creditterm": "credits",
+    "cuesheetfiling": "filings",
+    "cuesheetprofile": "cue-sheet profiles",
+    "cuesheetrevision": "cue sheets",
+    "exchangerate": "exchange rates",
+    "libraryagreement": "library agreements",
+    "party": "parties",
+    "quotecondition": "conditions",
+    "recordingshare": "shares of recordings",
+    "recordingwork": "works in recordings",
+    "releasewindow": "release windows",
+    "rememberedmapping": "remembered columns",
+    "society": "societies",
+    "workshare": "shares of works",
+    "worktitle": "alternative titles",
+}
+
+
+def counted(table: str, count: int) -> str:
+    """So many rows of a table, in words: ``12 parties``."""
+    return f"{count} {_NAMES.get(table, f'{table}s')}"

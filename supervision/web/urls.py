@@ -15,6 +15,7 @@ from supervision.web.views import (
     deadlines,
     find,
     forecast,
+    help,  # noqa: A004 - as credits
     home,
     import_acceptance,
     imports,
@@ -24,6 +25,7 @@ from supervision.web.views import (
     members,
     parties,
     pasting,
+    production_files,
     productions,
     reckoner,
     recordings,
@@ -37,8 +39,10 @@ from supervision.web.views import (
 urlpatterns = [
     *home.urlpatterns,
     *find.urlpatterns,
+    *help.urlpatterns,
     *deadlines.urlpatterns,
     *accounts.urlpatterns,
+    *production_files.urlpatterns,
     *productions.urlpatterns,
     *recut.urlpatterns,
     *imports.urlpatterns,
