@@ -39,7 +39,7 @@ def read(data: bytes, *, rate: Fraction | None, drop: bool | None) -> CutReading
         raise UnreadableFile(
             "aaf-reader-missing",
             "An AAF is read by the package pyaaf2, which is not installed here.",
-            mend="Add it with .venv/bin/pip install pyaaf2, or export an edit list or XML.",
+            mend="Add it with .venv/bin/pip install 'pyaaf2>=1.7.1' (the extra “conform”), or export an edit list or XML.",
         )
     return reading_of(_described(data), rate=rate, drop=drop)
 

@@ -419,7 +419,7 @@ def test_child_cannot_take_more_memory_than_its_limit():
 def test_missing_package_says_how_to_add_it():
     told = (
         "An AAF is read by the package pyaaf2, which is not installed here. "
-        "Add it with .venv/bin/pip install pyaaf2, or export an edit list or XML."
+        "Add it with .venv/bin/pip install 'pyaaf2>=1.7.1' (the extra “conform”), or export an edit list or XML."
     )
     code = (
         "import sys; sys.modules['aaf2'] = None; sys.modules['opentimelineio'] = None\n"
