@@ -112,6 +112,7 @@ def test_clean_leaves_a_title_alone(title):
         ("7TH STREET", "7th Street"),
         ("SOS", "SOS"),
         ("2M14 HARBOUR LIGHTS v4", "2M14 Harbour Lights"),
+        ("2M_THE SLUICE_v2.wav", "2M The Sluice"),
         ("ПРИВЕТ МИР.wav", "Привет Мир"),
         ("ΟΔΟΣ ΦΩΣ", "Οδος Φως"),
         ("海辺の灯_v2.wav", "海辺の灯"),
