@@ -181,7 +181,9 @@ def _as_title(name: str) -> str:
     if sum(map(str.isalpha, name)) < 4 and " " not in name:
         return name
     words = list(_WORD.finditer(name))
-    first = next((place for place, word in enumerate(words) if word[0].isalpha()), 0)  # behind a slate such as 2M14
+    first = next(
+        (place for place, word in enumerate(words) if not any(map(str.isdigit, word[0]))), 0
+    )  # behind a slate such as 2M14
     pieces, end = [], 0
     for place, word in enumerate(words):
         opens = place in (0, first, len(words) - 1) or name[: word.start()].rstrip().endswith(
