@@ -26,16 +26,19 @@ _FULL: Final = range(78, 81)  # columns of a terminal's line, one or two of them
 _LABEL: Final = re.compile(r"(\d{1,2})[:;.,](\d{1,2})[:;.,](\d{1,2})([:;.,])(\d{1,2})", re.ASCII)
 _NUMBER: Final = re.compile(r"(\d{1,9}[A-Za-z]?)[.:*#)]?", re.ASCII)
 _DIGITS: Final = re.compile(r"\d{1,8}", re.ASCII)
+_DURATION: Final = re.compile(r"\d{1,4}(?:\.\d{1,2})?", re.ASCII)
 _TRANSITION: Final = re.compile(r"(C|CUT|D|DISS(?:OLVE)?|W|WIPE|K|KEY|KB|KO)(\d{0,4})", re.ASCII | re.IGNORECASE)
 _KINDS: Final = {"C": "cut", "D": "dissolve", "W": "wipe", "K": "key"}
 
-_NAME: Final = re.compile(r"(?:(FROM|TO|KEY)\s+)?CLIP\s+NAME\s*(?:IS\b\s*[:=]?|[:=])\s*(.*)", re.IGNORECASE)
+_NAME: Final = re.compile(
+    r"(?:(FROM|TO|KEY)\s+CLIP\s+NAME\b\s*(?:IS\b)?\s*[:=]?|CLIP\s+NAME\s*(?:IS\b\s*[:=]?|[:=]))\s*(.*)", re.IGNORECASE
+)
 _FILE: Final = re.compile(r"(?:SOURCE\s+FILE|FILE\s*NAME|FROM\s+(?:FILE|CLIP))\s*[:=]\s*(.*)", re.IGNORECASE)
 _MEDIA: Final = re.compile(
     r"\.(?:wave?|bwf|rf64|aiff?|aifc|caf|mp[234]|m4a|aac|ogg|opus|flac|wma|sd2|mov|mp4|m4v|mxf|avi|mpe?g)",
     re.IGNORECASE,
 )
-_TITLE: Final = re.compile(r"TITLE\s*[:=]\s*(.*)", re.IGNORECASE)
+_TITLE: Final = re.compile(r"TITLE\b\s*[:=]?\s*(.*)", re.IGNORECASE)
 _COUNTING: Final = re.compile(r"FCM\s*[:=]?\s*(.*)", re.IGNORECASE)
 _CHANNELS: Final = re.compile(r"AUD\b[\s:]*([A\d\s,&]*\d[A\d\s,&]*)", re.IGNORECASE | re.ASCII)
 _SPEED: Final = re.compile(r"[+-]?\d{1,4}(?:\.\d{1,6})?", re.ASCII)
@@ -251,7 +254,7 @@ def _speed(line: int, bare: str) -> Speed | Unread | None:
 
 
 def _label(word: str) -> Label | None:
-    found = _LABEL.fullmatch(word.rstrip(",;*"))
+    found = _LABEL.fullmatch(word.rstrip(".,;*"))
     if not found:
         return None
     hours, minutes, seconds, mark, frames = found.groups()
@@ -313,10 +316,10 @@ def _times(words: list[str]) -> tuple[int, tuple[Label, ...]]:
 def _transition(words: list[str]) -> tuple[str, int, bool, list[str]]:
     """Kind ("" for none), duration, whether it is a key's background, and the words before."""
     rest, duration = list(words), 0
-    if len(rest) > 2 and rest[-3].upper() == "W" and all(map(_DIGITS.fullmatch, rest[-2:])):
-        return "wipe", int(rest[-1]), False, rest[:-3]  # pattern and duration
-    if len(rest) > 1 and _DIGITS.fullmatch(rest[-1]) and (_TRANSITION.fullmatch(rest[-2]) or _is_key(rest[:-1])):
-        duration = int(rest.pop())
+    if len(rest) > 2 and rest[-3].upper() == "W" and all(map(_DURATION.fullmatch, rest[-2:])):
+        return "wipe", _whole(rest[-1]), False, rest[:-3]  # pattern and duration
+    if len(rest) > 1 and _DURATION.fullmatch(rest[-1]) and (_TRANSITION.fullmatch(rest[-2]) or _is_key(rest[:-1])):
+        duration = _whole(rest.pop())
     if _is_key(rest):
         return "key", duration, rest[-1].upper() == "B", rest[:-2]
     found = _TRANSITION.fullmatch(rest[-1]) if rest else None
@@ -326,6 +329,10 @@ def _transition(words: list[str]) -> tuple[str, int, bool, list[str]]:
     # D024 is a dissolve of 24 frames, W024 a wipe of pattern 24.
     duration = duration or (int(found[2]) if found[2] and code[0] == "D" else 0)
     return _KINDS[code[0]], duration, code == "KB", rest[:-1]
+
+
+def _whole(duration: str) -> int:
+    return int(Decimal(duration))
 
 
 def _is_key(words: list[str]) -> bool:

@@ -45,6 +45,7 @@ def event(text):
         ("001. AX A C", "001", ("AX", "A"), "cut", 0),
         ("001  Tide Table (v2).wav A C", "001", ("Tide", "Table", "(v2).wav", "A"), "cut", 0),
         ("001  AX A D 024", "001", ("AX", "A"), "dissolve", 24),
+        ("001  AX A D 024.0", "001", ("AX", "A"), "dissolve", 24),
         ("001  AX A D024", "001", ("AX", "A"), "dissolve", 24),
         ("001  AX A D", "001", ("AX", "A"), "dissolve", 0),
         ("001  AX A W001 024", "001", ("AX", "A"), "wipe", 24),
@@ -87,6 +88,7 @@ def test_background_of_a_key_is_marked():
         "01.00.00.00 01.00.05.00 10.00.00.00 10.00.05.12",
         "01:00:00.00 01:00:05.00 10:00:00.00 10:00:05.12",
         "01000000 01000500 10000000 10000512",
+        "01:00:00:00. 01:00:05:00* 10:00:00:00, 10:00:05:12;",
         "1000000 1000500 10000000 10000512",
     ],
 )
@@ -129,6 +131,7 @@ def test_what_follows_the_times_is_kept():
         ("# FROM CLIP NAME: Harbour Lights", "from", "Harbour Lights"),
         ("* KEY CLIP NAME:  Harbour Lights", "key", "Harbour Lights"),
         ("* CLIP NAME: Harbour Lights", "own", "Harbour Lights"),
+        ("* FROM CLIP NAME   Harbour Lights", "from", "Harbour Lights"),
         ("* FROM CLIP NAME IS Harbour Lights", "from", "Harbour Lights"),
         ("* FROM CLIP NAME: **Stars**", "from", "**Stars**"),
         ("* FROM CLIP NAME: -4: Degrees", "from", "-4: Degrees"),
@@ -146,6 +149,7 @@ def test_name(text, which, name):
     ("text", "found"),
     [
         ("TITLE:   MARRAM 101 ", Title(7, "MARRAM 101")),
+        ("TITLE MARRAM 101", Title(7, "MARRAM 101")),
         ("title: lower", Title(7, "lower")),
         ("TITLE:", Title(7, "")),
         ("FCM: DROP FRAME", CountMode(7, drop=True)),
