@@ -66,10 +66,9 @@ def read_lines(data: bytes) -> tuple[list[TextLine], list[LineWarning]]:
     for number, raw in enumerate(_LINE_END.split(plain), start=1):
         if not raw or raw.isspace():
             continue
-        text, encoding = _decoded(raw, from_mac=from_mac)
-        if encoding:
-            shown = _printable(text).strip()
-            warnings.append(LineWarning(number, f"The line is not UTF-8: read as {encoding}, “{shown[:80]}”."))
+        text, doubt = _decoded(raw, from_mac=from_mac)
+        if doubt:
+            warnings.append(LineWarning(number, f"{doubt}, “{_printable(text).strip()[:80]}”."))
         if _UNPRINTABLE.search(text):
             warnings.append(LineWarning(number, "The line has control characters: read as spaces."))
             text = _printable(text)
@@ -119,15 +118,21 @@ def _refuse_binary(data: bytes) -> None:
 
 
 def _decoded(raw: bytes, *, from_mac: bool) -> tuple[str, str]:
-    """The text of a line, and the name of its encoding where it had to be guessed."""
+    """The text of a line, and what is to be said about its encoding, "" where it is UTF-8."""
     try:
         return raw.decode(), ""
     except UnicodeDecodeError:
-        encoding = _guessed(raw, from_mac=from_mac)
+        text = raw.decode(errors="replace")
+    halves = text.count("\ufffd")
+    if sum(not letter.isascii() for letter in text) > 2 * halves:
+        # A system that cuts names at a number of bytes leaves half a character behind.
+        return text, "The line has broken characters"
+    encoding = _guessed(raw, from_mac=from_mac)
     try:
-        return raw.decode(encoding), _SPOKEN[encoding]
+        return raw.decode(encoding), f"The line is not UTF-8: read as {_SPOKEN[encoding]}"
     except UnicodeDecodeError:
-        return raw.decode("mac_roman"), _SPOKEN["mac_roman"]  # which has a character for every byte
+        # Mac Roman has a character for every byte.
+        return raw.decode("mac_roman"), f"The line is not UTF-8: read as {_SPOKEN['mac_roman']}"
 
 
 def _guessed(raw: bytes, *, from_mac: bool) -> str:

@@ -55,6 +55,12 @@ def test_older_encoding_in_one_line_is_read_and_told_with_its_line(text, encodin
     assert told(data) == [(2, f"The line is not UTF-8: read as {spoken}, “* FROM CLIP NAME: {text}”.")]
 
 
+def test_character_cut_in_half_leaves_the_rest_of_the_line_as_it_is():
+    data = "* FROM CLIP NAME: 夜の港".encode()[:-1] + b" \n"
+    assert texts(data) == [(1, "* FROM CLIP NAME: 夜の\ufffd")]
+    assert told(data) == [(1, "The line has broken characters, “* FROM CLIP NAME: 夜の\ufffd”.")]
+
+
 def test_bare_returns_hint_at_mac_roman():
     assert texts("«nuit»".encode("mac_roman") + b"\r\r") == [(1, "«nuit»")]
     assert texts("«nuit»".encode("cp1252") + b"\n\n") == [(1, "«nuit»")]
