@@ -19,6 +19,7 @@ from supervision.models.clearance import Clearance, Grant, Licence, Quote, Quote
 from supervision.models.column_mappings import RememberedMapping
 from supervision.models.credits import CreditTerm
 from supervision.models.cue_sheets import CueSheetFiling, CueSheetProfile, CueSheetRevision
+from supervision.models.cue_sheet_readings import CueSheetReading
 from supervision.models.deadlines import CalendarFeed
 from supervision.models.imports import CutImport
 from supervision.models.letters import AskTemplate, Letter
@@ -39,6 +40,7 @@ __all__ = [
     "CreditTerm",
     "CueSheetFiling",
     "CueSheetProfile",
+    "CueSheetReading",
     "CueSheetRevision",
     "Cut",
     "CutImport",

@@ -15,6 +15,7 @@ from supervision.models import (
     CreditTerm,
     CueSheetFiling,
     CueSheetProfile,
+    CueSheetReading,
     CueSheetRevision,
     ExchangeRate,
     Grant,
@@ -130,6 +131,11 @@ def remembered(**changes):
     return RememberedMapping.objects.create(production=ProductionFactory(), **told)
 
 
+def sheet_reading(**fields):
+    given = {"episode": EpisodeFactory(), "file_name": "sheet.json", "reading": {}, "made_at": NOW}
+    return CueSheetReading.objects.create(**given | {"made_by": UserFactory()} | fields)
+
+
 BROKEN = {
     "membership_once": lambda: again(MembershipFactory()),
     "membership_role_known": lambda: MembershipFactory(role="owner"),
@@ -186,6 +192,8 @@ BROKEN = {
     "credit_term_approved_by_and_on": lambda: CreditTerm.objects.create(
         clearance=ClearanceFactory(), approved_by="Ida"
     ),
+    "sheet_reading_ours_or_mapped": lambda: sheet_reading(reading=None),
+    "sheet_reading_state_known": lambda: sheet_reading(state="lost"),
     "licence_in_force_once": lambda: again(licence()),
     "licence_currency_iso": lambda: licence(currency="$"),
     "licence_numbered": lambda: licence(number=""),
