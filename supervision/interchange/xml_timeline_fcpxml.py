@@ -12,6 +12,7 @@ What its documentation and real files ask of a reader:
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
@@ -34,6 +35,7 @@ from supervision.rules.timeline import CutReading
 _CONTAINERS: Final = ("clip", "sync-clip")
 _LEAVES: Final = ("asset-clip", "audio", "video", "title")
 _ITEMS: Final = (*_CONTAINERS, *_LEAVES, "gap", "spine", "ref-clip", "mc-clip", "audition")
+_LANE: Final = re.compile(r"-?[0-9]{1,4}", re.ASCII)
 _DEEPEST: Final = 80  # clips within clips
 
 
@@ -184,7 +186,7 @@ class _Player:
         for child in item.children:
             lane = child.get("lane")
             if child.tag in _ITEMS and lane:
-                connected = 0 if stage.inside or not lane.lstrip("-").isdecimal() else int(lane[:6])
+                connected = int(lane) if not stage.inside and _LANE.fullmatch(lane) else 0
                 self._item(child, replace(mine, lane=stage.lane + connected), start)
         return offset + lasts
 

@@ -130,7 +130,7 @@ TAGS = st.sampled_from(
 @settings(max_examples=200, deadline=None)
 @given(
     st.recursive(
-        st.tuples(TAGS, TIME, TIME, TIME, st.sampled_from(["", "1", "-1", "x", "-²"]), st.just([])),
+        st.tuples(TAGS, TIME, TIME, TIME, st.sampled_from(["", "1", "-1", "--1", "x", "-²"]), st.just([])),
         lambda inner: st.tuples(TAGS, TIME, TIME, TIME, st.sampled_from(["", "1", "-1"]), st.lists(inner, max_size=3)),
         max_leaves=8,
     ),

@@ -191,6 +191,13 @@ def test_given_rate_names_the_same_frames_anew_and_says_so():
     assert any("The file says 25 frames per second, and 24 was given" in text for text in remarks(reading))
 
 
+@pytest.mark.parametrize("lane", ["--1", "١", "x", "1e3", "99999"])
+def test_lane_that_is_no_number_is_the_storylines(lane):
+    inside = song("0s", 5, f'lane="{lane}"')
+    reading = read_text(project(f'<gap duration="1s">{inside}</gap>'))
+    assert heard(reading) == [("A1", "Gull Reel", 0, 5)]
+
+
 def test_missing_resources_lose_nothing():
     spine = '<asset-clip ref="gone" name="Song" duration="1s"/><ref-clip ref="gone" name="Mix" duration="1s"/>'
     reading = read_text(project(spine + '<mc-clip ref="gone" name="Live" duration="1s"/>'))
