@@ -159,11 +159,13 @@ class _Assembly:
     def _event(self, event: EventLine) -> None:
         if not self.block.takes(event):
             self._close()
-        if event.rest:
-            self._warn(event.line, f"What follows the times was left out: “{event.rest[:80]}”.")
         draft = Draft(event, self.source_drop)
         self.block.drafts.append(draft)
         self.found.drafts.append(draft)
+        if ends_as_media(event.rest):
+            self._name(Name(event.line, "file", event.rest, 0, event.line))
+        elif event.rest:
+            self._warn(event.line, f"What follows the times was left out: “{event.rest[:80]}”.")
 
     def _name(self, name: Name) -> None:
         if not self.block.drafts:

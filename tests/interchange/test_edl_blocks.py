@@ -138,6 +138,14 @@ def test_comment_that_is_a_file_names_the_event_only_without_a_better_name():
     assert names("* HARBOUR.WAV", f"001  AX A C {LONG}") == [""]
 
 
+def test_file_behind_the_times_names_the_event_and_other_words_are_told():
+    assert names(f"001  AX A C {LONG}  Harbour Lights.wav", f"001  AX A2 C {LONG}  Tide.wav") == [
+        "Harbour Lights.wav",
+        "Tide.wav",
+    ]
+    assert told(f"001  AX A C {LONG}  see note") == [(1, "What follows the times was left out: “see note”.")]
+
+
 def speeds(*lines):
     return [draft.speed and float(draft.speed.fps) for draft in put(*lines).drafts]
 
