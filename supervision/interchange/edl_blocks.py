@@ -36,10 +36,10 @@ from supervision.rules.clip_names import emptiness
 from supervision.rules.cut_rate import Said
 from supervision.rules.timeline import LineWarning
 
-_NARROW: Final = 40  # characters: no list is known to wrap comments earlier
-_WIDE: Final = (
-    60  # from here on a name without the ending of a file may go on below (common practice, no published source)
-)
+# How wide a line is that may go on below, where the next one ends as a file does and where it does not; common practice,
+# no published source.
+_NARROW: Final = 40
+_WIDE: Final = 50
 _MOST_LINES: Final = 4  # that a name goes on for
 _LARGEST: Final = 64  # lines, names or speeds of a block; a list that uses one number throughout is many blocks
 _DIRECTIVE: Final = re.compile(
