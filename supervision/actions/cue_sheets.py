@@ -46,8 +46,10 @@ def issue_cue_sheet(
         raise _errors(errors)
     if reason:
         require(production, by, Deed.OVERRIDE)
-    if last is not None:
-        _refuse_unchanged(draft.sheet, last)
+    # Sheets of one profile amend one another; another profile's say something else by their nature.
+    alike = episode.cue_sheets.filter(profile=draft.sheet.set_by.code).order_by("-number").first()
+    if alike is not None:
+        _refuse_unchanged(draft.sheet, alike)
     number = last.number + 1 if last else 1
     payload: Plain = to_plain(issued(draft.sheet, revision=number, by=str(by), on=today))
     revision = create(
@@ -80,7 +82,7 @@ def _reason(text: str) -> str:
     reason = " ".join(text.split())
     if len(reason) > LONGEST_REASON:
         raise BadValue(
-            "reason_too_long",
+            "reason-too-long",
             f"The reason has {len(reason)} characters.",
             place="override_reason",
             mend=f"Say it in {LONGEST_REASON}.",

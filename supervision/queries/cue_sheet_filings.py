@@ -15,7 +15,7 @@ from supervision.queries.accounts import require
 from supervision.queries.cue_sheet_profiles import house_profiles, profiles
 from supervision.rules.cue_sheet_profile import SheetProfile
 from supervision.rules.errors import NotVisible
-from supervision.rules.filing import Due, FilingState, earliest_due, filing_state
+from supervision.rules.filing import Due, FilingState, IssuedSheet, earliest_due, filing_state
 from supervision.rules.media import Media, Medium
 from supervision.rules.roles import Deed
 from supervision.rules.territory import Territory
@@ -36,9 +36,8 @@ class EpisodeFiling:
 
     @property
     def late(self) -> bool:
-        """Whether its day is past and it is not filed at all."""
-        open_states = {FilingState.NOT_ISSUED, FilingState.TO_FILE}
-        return self.due is not None and self.due.day < self.today and self.state in open_states
+        """Whether its day is past and it is filed with nobody."""
+        return self.due is not None and self.due.day < self.today and not self.filings
 
     @property
     def with_whom(self) -> dict[str, CueSheetFiling]:
@@ -89,8 +88,7 @@ def _row(episode: Episode, dues: Dues, today: date) -> EpisodeFiling:
         filings=tuple(sorted(filings, key=lambda filing: (filing.filed_on, filing.pk), reverse=True)),
         due=dues.due_of(episode),
         state=filing_state(
-            latest.number if latest else None,
-            (revision.number for revision in revisions if revision.filings.all()),
+            IssuedSheet(revision.number, revision.profile, bool(revision.filings.all())) for revision in revisions
         ),
         today=today,
     )

@@ -105,6 +105,18 @@ def revision_of(episode: Episode, number: int) -> CueSheetRevision:
     return found
 
 
+def revision_before(revision: CueSheetRevision) -> CueSheetRevision:
+    """The revision that one amends: the last before it by the same profile, else the last before it. Two queries at most.
+
+    ``NotVisible`` for the first.
+    """
+    earlier = revision.episode.cue_sheets.filter(number__lt=revision.number).select_related("issued_by")
+    found = earlier.filter(profile=revision.profile).order_by("-number").first() or earlier.order_by("-number").first()
+    if found is None:
+        raise NotVisible("revision-first", f"There is no revision before revision {revision.number}.")
+    return found
+
+
 def revisions_for(user: User) -> QuerySet[CueSheetRevision]:
     """The issued revisions of the user's productions. One query."""
     return (

@@ -85,7 +85,7 @@ class FilingRule:
         if not (1 if most else 0) <= self.count <= most:
             wanted = f"a number from 1 to {most}" if most else "no number"
             raise BadValue(
-                "filing_count", f"“{self.basis.label}” takes {wanted}.", place="filing.count", mend=f"Give {wanted}."
+                "filing-count", f"“{self.basis.label}” takes {wanted}.", place="filing.count", mend=f"Give {wanted}."
             )
 
     @property
@@ -154,14 +154,24 @@ _STATES = {
 }
 
 
-def filing_state(latest: int | None, filed: Iterable[int]) -> FilingState:
-    """The state, from the number of the latest revision and those of the revisions that were filed."""
-    last_filed = max(filed, default=0)
-    if latest is None:
+@dataclass(frozen=True, slots=True)
+class IssuedSheet:
+    """A revision as far as filing goes: its number, the profile it was set by, and whether it is filed with anybody."""
+
+    number: int
+    profile: str
+    filed: bool
+
+
+def filing_state(issued: Iterable[IssuedSheet]) -> FilingState:
+    """How far it is. A sheet set by another profile is for another recipient, and amends nothing."""
+    newest = sorted(issued, key=lambda sheet: sheet.number, reverse=True)
+    if not newest:
         return FilingState.NOT_ISSUED
-    if not last_filed:
-        return FilingState.TO_FILE
-    return FilingState.AMENDED if last_filed < latest else FilingState.FILED
+    latest = {sheet.profile: sheet for sheet in reversed(newest)}
+    if any(sheet.filed and not latest[sheet.profile].filed for sheet in newest):
+        return FilingState.AMENDED
+    return FilingState.FILED if newest[0].filed else FilingState.TO_FILE
 
 
 @dataclass(frozen=True, slots=True)

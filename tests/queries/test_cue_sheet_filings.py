@@ -9,6 +9,8 @@ import pytest
 
 from supervision.models import CueSheetFiling, CueSheetRevision, ReleaseWindow
 from supervision.queries.cue_sheet_filings import filing_of, season_filings
+from supervision.queries.cue_sheets import revision_before, revision_of
+from supervision.rules.errors import NotVisible
 from supervision.rules.filing import FilingState
 from tests.factories.accounts import UserFactory
 from tests.factories.productions import EpisodeFactory, SeasonFactory
@@ -107,3 +109,12 @@ def test_season_costs_five_queries(season, episodes, django_assert_num_queries):
     with django_assert_num_queries(5):
         rows = season_filings(season, TODAY)
         assert [row.with_whom["Nine"].revision.number for row in rows] == [1] * episodes
+
+
+def test_revision_amends_the_last_one_by_the_same_profile(season):
+    made = episode(season, "W-1", LONG_AGO, revisions=3)
+    made.cue_sheets.filter(number=2).update(profile="us-practice")
+    first, second, third = (revision_of(made, number) for number in (1, 2, 3))
+    assert (revision_before(third), revision_before(second)) == (first, first)
+    with pytest.raises(NotVisible, match="no revision before"):
+        revision_before(first)

@@ -17,6 +17,7 @@ from supervision.rules.filing import (
     FilingBasis,
     FilingRule,
     FilingState,
+    IssuedSheet,
     Means,
     due_on,
     earliest_due,
@@ -112,16 +113,22 @@ def test_count_that_means_nothing_is_refused_with_its_place(basis, count):
 
 
 @pytest.mark.parametrize(
-    ("latest", "filed", "state"),
+    ("profiles", "filed", "state"),
     [
-        (None, [], FilingState.NOT_ISSUED),
-        (2, [], FilingState.TO_FILE),
-        (2, [1], FilingState.AMENDED),
-        (2, [2, 1], FilingState.FILED),
+        ("", [], FilingState.NOT_ISSUED),
+        ("aa", [], FilingState.TO_FILE),
+        ("aa", [1], FilingState.AMENDED),
+        ("aa", [1, 2], FilingState.FILED),
+        ("aaa", [1, 3], FilingState.FILED),
+        ("ab", [1], FilingState.TO_FILE),  # another profile's sheet amends nothing
+        ("ab", [2], FilingState.FILED),
+        ("aba", [1, 2], FilingState.AMENDED),
+        ("aab", [1, 3], FilingState.AMENDED),
     ],
 )
-def test_state_of_filing(latest, filed, state):
-    assert filing_state(latest, filed) is state
+def test_state_of_filing(profiles, filed, state):
+    issued = [IssuedSheet(number, profile, number in filed) for number, profile in enumerate(profiles, start=1)]
+    assert filing_state(issued) is state
 
 
 @pytest.mark.parametrize("word", [*FilingBasis, *FilingState, *Means])

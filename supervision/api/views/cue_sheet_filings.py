@@ -24,7 +24,7 @@ from supervision.api.serializers.cue_sheet_filings import (
 )
 from supervision.queries.cue_sheet_filings import filing_for, filings_for, season_filings
 from supervision.queries.cue_sheet_profiles import known_profile, own_profile, profiles
-from supervision.queries.cue_sheets import revision_of, sheet_of
+from supervision.queries.cue_sheets import revision_before, revision_of, sheet_of
 from supervision.queries.productions import episode_for, season_for
 from supervision.queries.works import work_for
 from supervision.rules.cue_sheet_difference import difference
@@ -32,7 +32,9 @@ from supervision.rules.errors import BadValue
 from supervision.rules.frozen import to_plain
 from supervision.rules.roles import Deed
 
-FROM = OpenApiParameter("from", OpenApiTypes.INT, description="the revision to compare with; else the one before")
+FROM = OpenApiParameter(
+    "from", OpenApiTypes.INT, description="the revision to compare with; else the one that it amends"
+)
 
 
 class DifferenceView(APIView):
@@ -41,12 +43,13 @@ class DifferenceView(APIView):
     @extend_schema(responses=OpenApiTypes.OBJECT, parameters=[FROM])
     def get(self, request: PersonRequest, code: str, number: int) -> Response:
         """What it says that the one before does not: head, cues, and parties in credited seconds and shares."""
-        episode, other = episode_for(request.user, code), request.query_params.get("from", str(number - 1))
-        if not other.isdecimal():
+        episode, other = episode_for(request.user, code), request.query_params.get("from", "")
+        if other and not other.isdecimal():
             raise BadValue(
                 "revision-unreadable", f"“{other[:20]}” is no revision.", place="from", mend="Give a number."
             )
-        revision, before = revision_of(episode, number), revision_of(episode, int(other))
+        revision = revision_of(episode, number)
+        before = revision_of(episode, int(other)) if other else revision_before(revision)
         told: dict[str, Any] = to_plain(difference(sheet_of(before), sheet_of(revision)))
         return Response(told | {"before": before.number, "after": number})
 

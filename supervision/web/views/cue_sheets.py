@@ -19,7 +19,7 @@ from supervision.models import CueSheetRevision, Episode
 from supervision.queries.accounts import role_in
 from supervision.queries.cue_sheet_filings import filing_of
 from supervision.queries.cue_sheet_profiles import profiles
-from supervision.queries.cue_sheets import Draft, draft_of, revision_of, revisions_of, sheet_of
+from supervision.queries.cue_sheets import Draft, draft_of, revision_before, revision_of, revisions_of, sheet_of
 from supervision.queries.productions import episode_for
 from supervision.queries.share_basis import offers_of
 from supervision.queries.works import work_for
@@ -127,9 +127,10 @@ def put_right(request: PersonRequest, code: str, pk: int) -> HttpResponse:
 
 
 def _compared(request: PersonRequest, code: str, number: int) -> tuple[CueSheetRevision, CueSheetRevision]:
-    """The revision and the one it is compared with: ``?from=``, else the one before it."""
+    """The revision and the one it is compared with: ``?from=``, else the one that it amends."""
     episode, other = episode_for(request.user, code), request.GET.get("from", "")
-    return revision_of(episode, number), revision_of(episode, int(other) if other.isdecimal() else number - 1)
+    revision = revision_of(episode, number)
+    return revision, revision_of(episode, int(other)) if other.isdecimal() else revision_before(revision)
 
 
 @require_safe
