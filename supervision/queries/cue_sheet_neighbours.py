@@ -22,16 +22,25 @@ def neighbours_of(episode: Episode, facts: CueSheetFacts) -> Neighbours:
     return Neighbours(
         elsewhere=tuple(_stated_elsewhere(episode)) if titles else (),
         works=tuple(
-            KnownName(pk, title, iswc)
-            for pk, title, iswc in Work.objects.filter(LIVE).order_by().values_list("pk", "title", "iswc")
+            KnownName(pk, title, iswc, _first(key))
+            for pk, title, iswc, key in Work.objects.filter(LIVE)
+            .order_by()
+            .values_list("pk", "title", "iswc", "search_key")
         ),
         parties=tuple(
-            KnownName(pk, name, ipi)
-            for pk, name, ipi in Party.objects.filter(LIVE).order_by().values_list("pk", "name", "ipi")
+            KnownName(pk, name, ipi, _first(key))
+            for pk, name, ipi, key in Party.objects.filter(LIVE)
+            .order_by()
+            .values_list("pk", "name", "ipi", "search_key")
         ),
         locked_cut=str(locked) if locked else "",
         locked_frames=_lengths(locked) if locked else {},
     )
+
+
+def _first(search_key: str) -> str:
+    """The folded name, which a search key begins with (``rules.search_text.search_key``)."""
+    return search_key.split(" | ", 1)[0]
 
 
 def _lengths(cut: Cut) -> dict[int, int]:

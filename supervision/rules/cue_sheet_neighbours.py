@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from rapidfuzz import fuzz
+from rapidfuzz import fuzz, process
 
 from supervision.rules.cue_sheet import CueSheet, CueSheetFacts, CueWork, Interest
 from supervision.rules.cue_sheet_setting import cue_place
@@ -29,11 +29,15 @@ _SHORTEST = 5  # letters of a name of which one may be a slip
 
 @dataclass(frozen=True, slots=True)
 class KnownName:
-    """A name of the catalogue with its row and its identifier (ISWC or IPI name number; blank for none)."""
+    """A name of the catalogue with its row and its identifier (ISWC or IPI name number; blank for none).
+
+    ``folded`` is the name as it is searched, where that is known already: folding a whole catalogue takes its time.
+    """
 
     row: int
     name: str
     identifier: str = ""
+    folded: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +150,7 @@ class _Spellings:
     def __init__(self, known: Iterable[KnownName]) -> None:
         self.folded: dict[str, list[KnownName]] = {}
         for entry in known:
-            self.folded.setdefault(fold(entry.name), []).append(entry)
+            self.folded.setdefault(entry.folded or fold(entry.name), []).append(entry)
         self.ends: defaultdict[str, list[str]] = defaultdict(list)
         for name in self.folded:
             for end in _ends(name):
@@ -155,22 +159,29 @@ class _Spellings:
     def near(self, name: str, identifier: str) -> list[KnownName]:
         """Entries that are the name but for the spelling; not those that have another identifier."""
         wanted = fold(name)
-        names = dict.fromkeys(other for end in _ends(wanted) for other in self.ends[end] if _alike(wanted, other))
+        names = dict.fromkeys(other for end in _ends(wanted) for other in _nearest(wanted, self.ends.get(end, ())))
         entries = [entry for other in names for entry in self.folded[other] if entry.name != name]
         return [entry for entry in entries if not (identifier and entry.identifier)]
 
 
 def _ends(name: str) -> tuple[str, str]:
-    return f"{name[:3]}-", f"-{name[-3:]}"
+    """Where a name is looked up: a slip spoils its beginning or its end, seldom both."""
+    return f"{name[:4]}-", f"-{name[-4:]}"
 
 
 def _alike(one: str, other: str) -> bool:
-    """Whether two folded names are one but for the spelling; numbers are no spelling (Part 1, Part 2)."""
-    if one == other:
-        return True
-    if min(len(one), len(other)) < _SHORTEST or _digits(one) != _digits(other):
-        return False
-    return fuzz.ratio(one, other, score_cutoff=ALIKE) > 0
+    """Whether two folded names are one but for the spelling."""
+    return bool(_nearest(one, (other,)))
+
+
+def _nearest(wanted: str, others: Sequence[str]) -> list[str]:
+    """Those of the folded names that are the wanted one but for the spelling; numbers are none (Part 1, Part 2)."""
+    found = process.extract(wanted, others, scorer=fuzz.ratio, score_cutoff=ALIKE, limit=None)
+    return [
+        other
+        for other, _, _ in found
+        if other == wanted or (min(len(wanted), len(other)) >= _SHORTEST and _digits(wanted) == _digits(other))
+    ]
 
 
 def _digits(name: str) -> str:
