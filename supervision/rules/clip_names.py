@@ -60,6 +60,7 @@ _TECHNICAL: Final = tuple(
         r"[_\-–+,]+$",
     )
 )
+_STEM: Final = re.compile(rf"[\s_.\-–]+(?:{_STEMS})(?:[\s_.\-]?\d{{1,2}})?$", re.IGNORECASE)
 # Words of the lab that are words of titles too.
 _COMMON_WORDS: Final = frozenset(
     re.findall(
@@ -131,6 +132,16 @@ def source_key(name: str) -> str:
     composed = unicodedata.normalize("NFKC", clean(name).casefold())
     key = "".join(letter for letter in composed if letter.isalnum() or unicodedata.category(letter).startswith("M"))
     return key or " ".join(name.casefold().split())
+
+
+def stem_of(name: str) -> str:
+    """The title of which the clip would be a stem by its last word ("Harbour Lights - Keys"), "" where it would be none.
+
+    Whether it is one, only the clips that sound with it can tell: "Heart Strings" is a title.
+    """
+    title = clean(name)
+    found = _STEM.search(title)
+    return title[: found.start()] if found and _WORD.search(title[: found.start()]) else ""
 
 
 def _without_ending(name: str) -> str:

@@ -1,8 +1,9 @@
 """From clips to cues: the events of a cut that are one use of one piece of music.
 
 An editor's timeline holds a cue as dozens of clips: cut and mended with fades, on two tracks for a stereo pair, or on
-one track for each stem. Clips are of one source when their names clean to one title (``clip_names``), or, where there
-are no names, when they are from one reel; AX names none, so that of its clips only those of the same moments are one.
+one track for each stem. Clips are of one source when their names clean to one title (``clip_names``), or differ only in
+a last word that names instruments while they sound together; where there are no names, when they are from one reel. AX
+names none, so that of its clips only those of the same moments are one.
 Their sound, tails under dissolves included, is put together moment by moment, so that a moment counts once however many
 tracks carry it.
 
@@ -22,7 +23,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final
 
-from supervision.rules.clip_names import clean, source_key
+from supervision.rules.clip_names import clean, source_key, stem_of
 from supervision.rules.errors import BadValue
 from supervision.rules.timecode import FrameRate
 from supervision.rules.timeline import CutCue, CutEvent, Run
@@ -78,14 +79,22 @@ def cues(
     if gap < 0:
         raise BadValue("gap_negative", "The gap between two cues is below 0 seconds.", place="gap")
     longest = int(gap * rate.fps)
-    found = [cue for heard in _by_source(events, music).values() for cue in _of_source(heard, longest)]
+    sources = _with_stems(_by_source(events, music))
+    found = [cue for source in sources for cue in _of_source(source, longest)]
     return tuple(sorted(found, key=lambda cue: (cue.runs[0].record_in, cue.lines)))
 
 
-def _by_source(
-    events: Iterable[CutEvent], music: frozenset[str] | None
-) -> dict[tuple[str, str], list[tuple[CutEvent, Run, tuple[str, ...]]]]:
-    sources: dict[tuple[str, str], list[tuple[CutEvent, Run, tuple[str, ...]]]] = defaultdict(list)
+@dataclass(slots=True, eq=False)
+class _Source:
+    """What sounds of one source: events with their place and tracks. ``stem_of`` is the title it may be a stem of."""
+
+    name: str
+    stem_of: str = ""
+    heard: list[tuple[CutEvent, Run, tuple[str, ...]]] = field(default_factory=list)
+
+
+def _by_source(events: Iterable[CutEvent], music: frozenset[str] | None) -> list[_Source]:
+    sources: dict[tuple[str, str], _Source] = {}
     keys: dict[str, str] = {}
     for event in events:
         heard = event.heard
@@ -95,23 +104,58 @@ def _by_source(
         written = event.name or event.reel
         if written not in keys:
             keys[written] = source_key(written)
-        source = keys[written]
+        key = "name" if event.name else "reel", keys[written]
         if not event.name and event.reel.upper() in _NO_SOURCES:
-            source = f"{heard.record_in} {heard.record_out}"
-        sources["name" if event.name else "reel", source].append((event, heard, tracks))
-    return sources
+            key = "moments", f"{heard.record_in} {heard.record_out}"
+        if key not in sources:
+            sources[key] = _Source(clean(written), stem_of(written) if event.name else "")
+        sources[key].heard.append((event, heard, tracks))
+    return list(sources.values())
 
 
-def _of_source(heard: list[tuple[CutEvent, Run, tuple[str, ...]]], longest: int) -> Iterator[CutCue]:
+def _with_stems(sources: list[_Source]) -> list[_Source]:
+    """Put together what sounds at the same moments and differs only in a last word that names instruments."""
+    families: dict[str, list[_Source]] = defaultdict(list)
+    for source in sources:
+        families[source_key(source.stem_of or source.name)].append(source)
+    joined: list[_Source] = []
+    for family in families.values():
+        together = _sounding_together(family) if len(family) > 1 and any(each.stem_of for each in family) else []
+        if together:
+            whole = _Source(next(each.stem_of for each in together if each.stem_of))
+            whole.heard = [heard for each in together for heard in each.heard]
+            joined.append(whole)
+        joined += [each for each in family if each not in together]
+    return joined
+
+
+def _sounding_together(family: list[_Source]) -> list[_Source]:
+    """Those of the sources that sound at a moment when another one does."""
+    spans = sorted(
+        (run.record_in, run.record_out, place) for place, each in enumerate(family) for _, run, _ in each.heard
+    )
+    together: set[int] = set()
+    latest, other = (-1, -1), (-1, -1)  # the last ends so far and whose they are, of two sources
+    for start, end, place in spans:
+        before, whose = other if latest[1] == place else latest
+        if before > start:
+            together |= {place, whose}
+        if latest[1] == place:
+            latest = max(latest, (end, place))
+        elif end >= latest[0]:
+            latest, other = (end, place), latest
+        else:
+            other = max(other, (end, place))
+    return [each for place, each in enumerate(family) if place in together]
+
+
+def _of_source(source: _Source, longest: int) -> Iterator[CutCue]:
     """The cues of one source: a new one begins where the silence is longer than so many frames."""
-    heard.sort(key=lambda each: (each[1].record_in, each[0].line))
-    first = heard[0][0]
-    name = clean(first.name or first.reel)
-    cue = _Open(name)
-    for event, run, tracks in heard:
+    cue = _Open(source.name)
+    for event, run, tracks in sorted(source.heard, key=lambda each: (each[1].record_in, each[0].line)):
         if cue.runs and run.record_in - cue.runs[-1][1] > longest:
             yield cue.closed()
-            cue = _Open(name)
+            cue = _Open(source.name)
         cue.take(event, run, tracks)
     yield cue.closed()
 
@@ -142,7 +186,7 @@ def parse_tracks(text: str, *, place: str = "music-tracks") -> frozenset[str]:
         first, last = (int(match[1]), int(match[2] or match[1])) if match else (0, 0)
         if not 1 <= first <= last:
             raise BadValue(
-                "tracks_unreadable", f"“{word[:40]}” names no track.", place=place, mend="Write A7,A8 or A7-A10."
+                "tracks-unreadable", f"“{word[:40]}” names no track.", place=place, mend="Write A7,A8 or A7-A10."
             )
         found |= {f"A{number}" for number in range(first, last + 1)}
     return frozenset(found)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from supervision.rules.clip_names import clean, emptiness, source_key
+from supervision.rules.clip_names import clean, emptiness, source_key, stem_of
 
 
 @pytest.mark.parametrize(
@@ -131,6 +131,21 @@ def test_source_key_keeps_accents_and_marks_apart():
     assert source_key("か") != source_key("が")
     assert source_key("Pâte") != source_key("Pate")
     assert source_key("--") == "--"
+
+
+@pytest.mark.parametrize(
+    ("name", "title"),
+    [
+        ("Harbour Lights - Keys", "Harbour Lights"),
+        ("HARBOUR LIGHTS STRINGS 2.wav", "Harbour Lights"),
+        ("Heart Strings", "Heart"),
+        ("Harbour Lights", ""),
+        ("Strings", ""),
+        ("- Strings", ""),
+    ],
+)
+def test_stem_of_is_the_title_without_its_instruments(name, title):
+    assert stem_of(name) == title
 
 
 @pytest.mark.parametrize(

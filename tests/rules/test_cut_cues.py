@@ -42,6 +42,33 @@ def test_stereo_pair_and_stems_count_a_moment_once():
     assert told(*pair, stem) == [("Harbour Lights", ("A2", "A9", "A10"), [(100, 250)], 150)]
 
 
+def test_clips_that_sound_together_and_differ_in_their_instruments_are_stems():
+    stems = [event(100, 300, "Harbour Lights - Keys", "A3"), event(100, 300, "Harbour Lights Strings.wav", "A4")]
+    alone = event(320, 400, "Harbour Lights - Keys", "A3")
+    assert told(*stems, alone) == [("Harbour Lights", ("A3", "A4"), [(100, 300), (320, 400)], 280)]
+    twice = [event(50, 90, "Harbour Lights - Keys", "A3"), event(90, 120, "Harbour Lights - Keys", "A3")]
+    assert told(*twice, *stems)[0][2] == [(50, 300)]
+    whole = [event(100, 300, "HARBOUR LIGHTS", "A3"), event(299, 400, "HARBOUR LIGHTS KEYS", "A4")]
+    assert told(*whole) == [("Harbour Lights", ("A3", "A4"), [(100, 400)], 300)]
+
+
+def test_title_that_ends_in_instruments_is_no_stem_by_itself():
+    apart = [event(100, 200, "Heart Strings", "A3"), event(200, 300, "Heart", "A3")]
+    assert [cue[0] for cue in told(*apart)] == ["Heart Strings", "Heart"]
+    beside = [event(100, 200, "Heart Strings", "A3"), event(100, 200, "Tide Table", "A4")]
+    assert [cue[0] for cue in told(*beside)] == ["Heart Strings", "Tide Table"]
+
+
+def test_title_beside_stems_that_it_does_not_sound_with_stays_apart():
+    stems = [
+        event(100, 300, "Heart Keys", "A3"),
+        event(150, 250, "Heart Bass", "A4"),
+        event(160, 240, "Heart Brass", "A5"),
+    ]
+    later = event(5000, 5100, "Heart", "A3")
+    assert [(cue[0], cue[3]) for cue in told(*stems, later)] == [("Heart", 200), ("Heart", 100)]
+
+
 def test_hole_of_one_frame_is_played_through_and_two_are_two_runs():
     assert told(event(100, 200), event(201, 300))[0][2:] == ([(100, 300)], 200)
     assert told(event(100, 200), event(202, 300))[0][2:] == ([(100, 200), (202, 300)], 198)
