@@ -23,8 +23,10 @@ from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
+from typing import Any
 
 from django import template
+from django.template import Context
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.dateformat import format as write_date
@@ -36,6 +38,7 @@ from supervision.rules.identifiers import Scheme, display_form
 from supervision.rules.money import Money, amount_text
 from supervision.rules.percent import percent_text
 from supervision.rules.timecode import FrameRate, format_timecode
+from supervision.web.words import words_of
 
 register = template.Library()
 
@@ -160,3 +163,10 @@ def moment(value: datetime | None) -> SafeString:
         return _NOTHING
     local = timezone.localtime(value)
     return format_html('<time datetime="{}">{}</time>', local.isoformat(), write_date(local, "j M Y, H:i"))
+
+
+@register.inclusion_tag("components/help.html", takes_context=True)
+def page_words(context: Context) -> dict[str, Any]:
+    """The trade's words that the page explains, by the name of its route."""
+    match = getattr(context.get("request"), "resolver_match", None)
+    return {"words": words_of(match.url_name or "") if match else []}
