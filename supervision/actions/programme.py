@@ -42,7 +42,7 @@ def _title(entry: Mapping[str, Any]) -> dict[str, str]:
     found = read_alternative_titles(written)
     if not title or len(title) > LONGEST_TITLE or len(found) != 1 or found[0].language != language:
         raise BadValue(
-            "title_unreadable",
+            "title-unreadable",
             f"“{written[:60]}” is no title with a language.",
             place="alternative_titles",
             mend="Give the title, and its language as two or three letters, such as fr or pt-BR.",

@@ -102,7 +102,7 @@ def _marker(marker: TimelineMarker, rate: FrameRate) -> str:
 
 def _label(frames: int, rate: FrameRate) -> str:
     if frames < 0:
-        raise BadValue("frames_negative", "An edit list has no time before 00:00:00:00.", place="record_in")
+        raise BadValue("frames-negative", "An edit list has no time before 00:00:00:00.", place="record_in")
     return format_timecode(wrapped(frames, rate), rate)
 
 

@@ -188,7 +188,7 @@ def against(table: Table, lines: Iterable[BudgetLine], figure: Figure) -> list[B
 def _check(line: BudgetLine, cell: Cell, currency: str) -> BudgetCheck:
     if line.money.currency != currency:
         raise BadValue(
-            "budget_currency_differs",
+            "budget-currency-differs",
             f"A budget line is in {line.money.currency}, the table in {currency}.",
             place="budget",
             mend=f"State the budget in {currency}.",
@@ -202,7 +202,7 @@ def _spent(line: BudgetLine, rows: Mapping[Hashable, Row], table: Table) -> Side
     row = table.total if line.key is None else rows.get(line.key)
     if row is None:
         raise BadValue(
-            "budget_row_unknown",
+            "budget-row-unknown",
             "A budget line names a row that the table does not have.",
             place="budget",
             mend="Include that row in the table's keys.",
@@ -226,7 +226,7 @@ def _check_keys(sums: Mapping[_Place, int], known: Container[Hashable]) -> None:
     for key, *_ in sums:
         if key not in known:
             raise BadValue(
-                "row_unknown",
+                "row-unknown",
                 "An amount belongs to a row that is not among the table's rows.",
                 place="keys",
                 mend="Name the row among the keys, or leave its amounts out.",

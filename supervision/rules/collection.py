@@ -41,14 +41,14 @@ class Mandate:
         """Refuse what is no mandate."""
         if self.role not in {PublisherRole.AM, PublisherRole.SE}:
             raise BadValue(
-                "mandate_role",
+                "mandate-role",
                 f"{self.collector} collects for another as {self.role.label}.",
                 place=self.collector,
                 mend="Make it an administrator (AM) or a sub-publisher (SE).",
             )
         if not 0 < self.part <= WHOLE:
             raise BadValue(
-                "mandate_part",
+                "mandate-part",
                 f"{self.collector} collects {share_words(self.part)} of what {self.owner} has.",
                 place=self.collector,
                 mend="Give a part above 0 and at most 100.",
@@ -111,7 +111,7 @@ def _left_over(owner: str, mandates: Iterable[Mandate]) -> Fraction:
     given = sum((mandate.part for mandate in mandates), Fraction(0))
     if given > WHOLE:
         raise BadValue(
-            "collection_over",
+            "collection-over",
             f"{owner} leaves {share_words(given)} of its share to others.",
             place=owner,
             mend="Bring the parts to 100 or less.",
@@ -137,7 +137,7 @@ def _owners_first(given: dict[str, list[Mandate]]) -> list[str]:
     if len(order) < len(given):
         name = _in_circle(given, set(given).difference(order))
         raise BadValue(
-            "collection_circle",
+            "collection-circle",
             f"{name} leaves its share to others who leave it to {name} again.",
             place=name,
             mend="Take out one of the mandates.",
@@ -162,7 +162,7 @@ def check_mandates(parties: Sequence[ShareEntry], mandates: Sequence[Mandate]) -
     found = [
         Finding(
             Level.ERROR,
-            "mandate_owner_unknown",
+            "mandate-owner-unknown",
             owner,
             f"{owner} leaves its share to others and is no publisher of the work.",
             "Name it among the publishers, or take its mandates out.",
@@ -196,7 +196,7 @@ def check_collected(
     if collecting.together > most + TOLERANCE:
         text = f"{share_words(collecting.together)} is collected in {place}, more than {share_words(most)}."
         mend = "Take off what is collected twice."
-        found.append(Finding(Level.ERROR, "collected_over", place, text, mend))
+        found.append(Finding(Level.ERROR, "collected-over", place, text, mend))
     return [*found, *_differences(owning, collecting, place)]
 
 
@@ -208,7 +208,7 @@ def _differences(owning: Totals, collecting: Totals, place: str) -> list[Finding
     return [
         Finding(
             Level.WARNING,
-            "collected_differs",
+            "collected-differs",
             place,
             f"{side} own {share_words(own)} and collect {share_words(collect)} in {place}.",
             "Name who collects the rest." if collect < own else "Take off what is not owned.",

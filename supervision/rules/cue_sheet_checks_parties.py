@@ -78,7 +78,7 @@ def check_shares_of(work: StatedWork, country: str, profile: SheetProfile) -> li
     parties = parties_in(work.parties, country)
     if work.public_domain and not parties:
         text = f"“{work.title}” is in the public domain and names no writer."
-        return [Finding(Level.WARNING, "no_parties", "writers", text, "Name the writer, or “Traditional”.")]
+        return [Finding(Level.WARNING, "no-parties", "writers", text, "Name the writer, or “Traditional”.")]
     entries = [_entry(party, free=work.public_domain) for party in parties]
     found = [_demanded(finding, profile) for finding in check_shares(entries, Convention.TWO_HUNDRED)]
     return [*found, *_publishers_elsewhere(parties)]
@@ -92,7 +92,7 @@ def _entry(party: StatedParty, *, free: bool) -> ShareEntry:
 
 
 def _demanded(finding: Finding, profile: SheetProfile) -> Finding:
-    if finding.code == "no_publisher" and profile.wants(Demand.PUBLISHER):
+    if finding.code == "no-publisher" and profile.wants(Demand.PUBLISHER):
         return replace(finding, level=Level.ERROR)
     return finding
 

@@ -234,16 +234,16 @@ class SheetProfile:
         """Refuse a profile that contradicts itself."""
         if not _CODE.fullmatch(self.code) or len(self.code) > LONGEST_CODE:
             raise BadValue(
-                "profile_code",
+                "profile-code",
                 f"“{self.code[:LONGEST_CODE]}” is no code of a profile.",
                 place="code",
                 mend="Write small letters and digits joined by single hyphens, such as north-sea.",
             )
         if not self.name.strip():
-            raise BadValue("profile_name", "The profile has no name.", place="name", mend="Give it one.")
+            raise BadValue("profile-name", "The profile has no name.", place="name", mend="Give it one.")
         if self.language not in LANGUAGES:
             raise BadValue(
-                "profile_language",
+                "profile-language",
                 f"There are no words in “{self.language[:10]}”.",
                 place="language",
                 mend=f"Choose {' or '.join(LANGUAGES)}.",
@@ -255,12 +255,12 @@ class SheetProfile:
         lacking = [situation for situation in Situation if self.codes and situation not in told]
         if lacking or len(told) < len(self.codes):
             what = f"no code for {lacking[0].label.lower()}" if lacking else "two codes for one use"
-            raise BadValue("profile_codes", f"There is {what}.", place="codes", mend="Give each use one code.")
+            raise BadValue("profile-codes", f"There is {what}.", place="codes", mend="Give each use one code.")
         for entry in self.codes:
             blank = not entry.code and entry.situation is not Situation.ROLLED_UP
             if blank or len(entry.code) > LONGEST_CODE or len(entry.text) > LONGEST_TEXT:
                 raise BadValue(
-                    "profile_code_text",
+                    "profile-code-text",
                     f"“{entry.situation.label}” has no code, or one that does not fit.",
                     place=f"codes.{entry.situation}",
                     mend=f"Give a code of 1 to {LONGEST_CODE} characters and a legend of at most {LONGEST_TEXT}.",

@@ -80,7 +80,7 @@ def read_clock(text: str, *, place: str = "duration") -> int:
     found = _CLOCK.fullmatch(written)
     if not found or int(found[3]) > 59 or (found[1] and int(found[2]) > 59):
         raise BadValue(
-            "duration_unreadable",
+            "duration-unreadable",
             f"“{written}” is not a duration." if written else "There is no duration to read.",
             place=place,
             mend="Write minutes and seconds, such as 0:33, or hours too, such as 1:02:03.",
@@ -100,7 +100,7 @@ def read_length(text: str, rate: FrameRate, *, place: str = "running_time") -> i
         frames = math.floor(read_clock(text, place=place) * rate.fps + Fraction(1, 2))
     if frames == 0:
         raise BadValue(
-            "length_nothing", "The length is nothing.", place=place, mend="Give a length of at least a frame."
+            "length-nothing", "The length is nothing.", place=place, mend="Give a length of at least a frame."
         )
     return frames
 
@@ -120,7 +120,7 @@ def music_share(music_seconds: int, running_seconds: int) -> Fraction:
     _check_whole(music_seconds, "music")
     if not _check_whole(running_seconds, "running_time"):
         raise BadValue(
-            "running_time_missing",
+            "running-time-missing",
             "There is no running time to compare the music with.",
             place="running_time",
             mend="Give the running time of the cut.",
@@ -140,7 +140,7 @@ class Span:
         _check_whole(self.start, "in")
         _check_whole(self.end, "out")
         if self.end < self.start:
-            raise BadValue("span_negative", "The out point is before the in point.", place="out", mend="Swap the two.")
+            raise BadValue("span-negative", "The out point is before the in point.", place="out", mend="Swap the two.")
 
     @property
     def frames(self) -> int:
@@ -162,7 +162,7 @@ def overlaps(spans: Sequence[Span]) -> list[tuple[int, int]]:
         pairs.extend((min(here, there), max(here, there)) for there in sounding)
         if len(pairs) > MOST_OVERLAPS:
             raise BadValue(
-                "overlaps_too_many",
+                "overlaps-too-many",
                 f"More than {MOST_OVERLAPS:,} pairs of cues overlap.",
                 place="spans",
                 mend="Check the in and out points.",
@@ -195,7 +195,7 @@ def covered_frames(spans: Iterable[Span]) -> int:
 def frames_allowed(maximum_seconds: Fraction | int, rate: FrameRate) -> int:
     """Whole frames that fit in a licensed maximum: 899 at 29.97 for 0:30. Raises ``BadValue`` below 0."""
     if maximum_seconds < 0:
-        raise BadValue("maximum_negative", "A licensed maximum is never below 0.", place="maximum")
+        raise BadValue("maximum-negative", "A licensed maximum is never below 0.", place="maximum")
     return int(maximum_seconds * rate.fps)
 
 
@@ -246,11 +246,11 @@ def _short_text(text: object) -> bool:
 def _check_whole(number: int, place: str) -> int:
     """The number itself, when it is a whole one from 0 to ``LARGEST``."""
     if not _is_whole(number):
-        raise BadValue("not_whole", "A whole number is needed.", place=place, mend="Write it without decimals.")
+        raise BadValue("not-whole", "A whole number is needed.", place=place, mend="Write it without decimals.")
     if number < 0:
-        raise BadValue("below_zero", "A number below 0 is no duration.", place=place, mend="Give 0 or more.")
+        raise BadValue("below-zero", "A number below 0 is no duration.", place=place, mend="Give 0 or more.")
     if number > LARGEST:
-        raise BadValue("too_large", "The number is too large for a duration.", place=place, mend="Check it.")
+        raise BadValue("too-large", "The number is too large for a duration.", place=place, mend="Check it.")
     return number
 
 

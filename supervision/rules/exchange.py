@@ -48,13 +48,13 @@ class Rate:
     def __post_init__(self) -> None:
         _check_pair(self.base, self.quote)
         if type(self.on) is not date:
-            raise BadValue("rate_undated", "A rate needs its day.", place="on", mend="Give a date such as 2026-11-25.")
+            raise BadValue("rate-undated", "A rate needs its day.", place="on", mend="Give a date such as 2026-11-25.")
         rate = exact(self.rate, "rate")
         # A whole number would turn into a float where the inverse is taken.
         object.__setattr__(self, "rate", rate)
         if not Fraction(1, LARGEST_RATE) <= rate <= LARGEST_RATE or rate.denominator > FINEST_RATE:
             raise BadValue(
-                "rate_out_of_range",
+                "rate-out-of-range",
                 "A rate is a number above 0 of a size that currencies have.",
                 place="rate",
                 mend=f"Enter how many {self.quote} one {self.base} costs.",
@@ -121,7 +121,7 @@ class Rates:
         if stated and stated[-1].on == rate.on:
             if stated[-1].rate != rate.rate:
                 raise BadValue(
-                    "rates_conflict",
+                    "rates-conflict",
                     f"{rate.base}/{rate.quote} has two different rates on {rate.on.isoformat()}.",
                     place="rates",
                     mend="Keep one of them.",
@@ -138,7 +138,7 @@ class Rates:
         if used is None:
             day = on.isoformat()
             raise BadValue(
-                "rate_missing",
+                "rate-missing",
                 f"There is no rate from {base} to {quote} on or before {day}.",
                 place="rate",
                 mend=f"Enter a {base}/{quote} rate of {day} or earlier, with its source.",
@@ -175,7 +175,7 @@ def _check_pair(base: str, quote: str) -> None:
     minor_units(quote)
     if base == quote:
         raise BadValue(
-            "rate_to_itself",
+            "rate-to-itself",
             f"{base} has no rate against itself.",
             place="quote",
             mend="Choose two different currencies.",

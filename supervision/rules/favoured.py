@@ -222,7 +222,7 @@ def _factors(currencies: Sequence[str], comparison: Comparison | None) -> dict[s
         return dict.fromkeys(currencies, Fraction(1))
     if comparison is None:
         raise BadValue(
-            "comparison_missing",
+            "comparison-missing",
             f"Rates in {', '.join(currencies)} can only be compared at dated exchange rates.",
             place="currency",
             mend="Say in which currency, at which day's rates.",
@@ -280,10 +280,10 @@ def _share_findings(parties: Sequence[Party]) -> Iterable[Finding]:
         place = f"{song} {side}".strip()
         if together < WHOLE - TOLERANCE:
             text = f"The {side} side's shares come to {share_words(together)}, so its total is not the whole side's."
-            yield Finding(Level.NOTE, "side_incomplete", place, text, "Add the holders who are missing.")
+            yield Finding(Level.NOTE, "side-incomplete", place, text, "Add the holders who are missing.")
         if together > WHOLE + TOLERANCE:
             text = f"The {side} side's shares come to {share_words(together)}, more than there is."
-            yield Finding(Level.WARNING, "side_over_100", place, text, "Correct the shares.")
+            yield Finding(Level.WARNING, "side-over-100", place, text, "Correct the shares.")
 
 
 def _signed_findings(standings: Sequence[Standing], factors: Mapping[str, Fraction]) -> Iterable[Finding]:
@@ -301,7 +301,7 @@ def _signed_findings(standings: Sequence[Standing], factors: Mapping[str, Fracti
         if standing.raised_by is not None:
             yield Finding(
                 Level.WARNING,
-                "signed_raised",
+                "signed-raised",
                 party.id,
                 f"{party.id} has signed at {money_text(at)} on 100 %; its clause now gives it {money_text(standing.full)}.",
                 "Amend the licence, or settle the difference.",
@@ -309,7 +309,7 @@ def _signed_findings(standings: Sequence[Standing], factors: Mapping[str, Fracti
         elif party.favoured_with and fresh < at:
             yield Finding(
                 Level.NOTE,
-                "signed_not_lowered",
+                "signed-not-lowered",
                 party.id,
                 f"{party.id} has signed at {money_text(at)} on 100 % and keeps it; afresh it would get {money_text(fresh)}.",
                 "Ask whether the licence can be amended.",

@@ -116,14 +116,14 @@ def check_parties(parties: Sequence[Party], awaited: Iterable[str] = ()) -> None
 def _check_id(party_id: object, taken: set[str]) -> None:
     if not isinstance(party_id, str) or not 0 < len(party_id) <= LONGEST_ID or not party_id.isprintable():
         raise BadValue(
-            "party_id_unclear",
+            "party-id-unclear",
             f"A party's id is text of 1 to {LONGEST_ID} characters in one line.",
             place="id",
             mend="Give each party a short id.",
         )
     if party_id in taken or party_id in tuple(Scope):
         raise BadValue(
-            "party_id_taken",
+            "party-id-taken",
             f"The id {party_id} is used twice, or is a word of the clauses.",
             place=party_id,
             mend="Give each party an id of its own.",
@@ -133,7 +133,7 @@ def _check_id(party_id: object, taken: set[str]) -> None:
 def _check_terms(party: Party) -> None:
     if party.side not in tuple(Side):
         raise BadValue(
-            "side_unknown",
+            "side-unknown",
             f"The side of {party.id} is neither sync nor master.",
             place=f"{party.id}.side",
             mend="Use sync for the work, master for the recording.",
@@ -154,7 +154,7 @@ def _check_rate(rate: object, place: str) -> None:
     fraction = exact(rate, place)
     if not 0 <= fraction <= LARGEST or fraction.denominator > FINEST:
         raise BadValue(
-            "rate_out_of_range",
+            "rate-out-of-range",
             f"A rate is for 100 % of the side, from 0 to {LARGEST:,} minor units.",
             place=place,
             mend="Check the number of zeros and the sign.",
@@ -164,7 +164,7 @@ def _check_rate(rate: object, place: str) -> None:
 def _check_type(value: object, kind: type, place: str) -> None:
     if not isinstance(value, kind):
         raise BadValue(
-            "terms_unclear", f"This must be {_KINDS[kind]}.", place=place, mend="Correct it, or leave it out."
+            "terms-unclear", f"This must be {_KINDS[kind]}.", place=place, mend="Correct it, or leave it out."
         )
 
 
@@ -177,14 +177,14 @@ def _check_clause(party: Party, known: set[str]) -> None:
     names: tuple[object, ...] = (*party.favoured_with, *party.excluding)
     if not all(isinstance(name, str) and name in known for name in names):
         raise BadValue(
-            "favoured_with_nobody",
+            "favoured-with-nobody",
             f"The clause of {party.id} names a party that is not there.",
             place=f"{party.id}.favoured_with",
             mend=f"Name one of the parties' ids, or {', '.join(Scope)}.",
         )
     if party.similar and not party.use:
         raise BadValue(
-            "use_missing",
+            "use-missing",
             f"The clause of {party.id} is for songs used similarly, but its own class of use is not stated.",
             place=f"{party.id}.use",
             mend="State how the song is used.",

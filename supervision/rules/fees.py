@@ -134,7 +134,7 @@ def check_share(share: Fraction, place: str = "share") -> Fraction:
     fraction = exact(share, place)
     if not 0 <= fraction <= WHOLE:
         raise BadValue(
-            "share_out_of_range",
+            "share-out-of-range",
             "A share is a percentage from 0 to 100.",
             place=place,
             mend="Correct the share; a third is 33.33 or 100/3.",
@@ -147,7 +147,7 @@ def basis_of(basis: Basis | str) -> Basis:
     if basis in tuple(Basis):
         return Basis(basis)
     raise BadValue(
-        "basis_unknown",
+        "basis-unknown",
         "A fee is on the basis of 100 % of the side or of the holder's share.",
         place="basis",
         mend='Use "100" or "share".',
@@ -170,7 +170,7 @@ def rate_on_full(amount: Money, basis: Basis, share: Fraction) -> Fraction:
         return Fraction(amount.minor)
     if percent == 0:
         raise BadValue(
-            "share_zero",
+            "share-zero",
             "A fee for a share of 0 cannot be restated for 100 %.",
             place="share",
             mend="Enter the holder's share, or quote on the 100 % basis.",
@@ -226,7 +226,7 @@ def divide_side(fee: Money, shares: Sequence[Fraction]) -> tuple[list[Money], Mo
     left = WHOLE - exact_total(percents)
     if left < 0:
         raise BadValue(
-            "shares_over_100",
+            "shares-over-100",
             "The shares of the side come to more than 100.",
             place="shares",
             mend="Correct the shares before dividing a fee over them.",
@@ -264,7 +264,7 @@ def _check_steps(steps: Sequence[Step], reached: Mapping[str, int]) -> None:
     names = {step.milestone for step in steps}
     if not steps or len(names) < len(steps):
         raise BadValue(
-            "steps_unclear",
+            "steps-unclear",
             "A step deal needs at least one step, each with a name of its own.",
             place="steps",
             mend="Name each milestone once.",
@@ -272,7 +272,7 @@ def _check_steps(steps: Sequence[Step], reached: Mapping[str, int]) -> None:
     for milestone, times in reached.items():
         if milestone not in names or type(times) is not int or times < 0:
             raise BadValue(
-                "milestone_unknown",
+                "milestone-unknown",
                 "A milestone was counted that the deal does not have, or not with a whole number from 0.",
                 place="reached",
                 mend="Count only the milestones that the steps name.",
@@ -320,7 +320,7 @@ def _run(per_use: Money, first: int, last: int, percent_off: Fraction) -> UseFee
 def _check_uses(uses: int, discounts: Sequence[Discount]) -> None:
     if type(uses) is not int or not 1 <= uses <= MOST_USES:
         raise BadValue(
-            "uses_out_of_range",
+            "uses-out-of-range",
             f"The number of uses is a whole number from 1 to {MOST_USES:,}.",
             place="uses",
             mend="Count the uses again.",
@@ -328,7 +328,7 @@ def _check_uses(uses: int, discounts: Sequence[Discount]) -> None:
     starts = [1, *(discount.from_use for discount in discounts)]
     if any(earlier >= later for earlier, later in pairwise(starts)):
         raise BadValue(
-            "discounts_out_of_order",
+            "discounts-out-of-order",
             "Discounts start at use 2 or later, each at a later use than the one before.",
             place="discounts",
             mend="Put the discounts in the order of their first use.",

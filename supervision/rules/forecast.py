@@ -185,7 +185,7 @@ def forecast(
     sums = _sums(parts)
     if strangers := {key for key, *_ in sums} - set(keys):
         raise BadValue(
-            "row_unknown",
+            "row-unknown",
             f"{len(strangers)} amounts belong to rows that the forecast does not have.",
             place="keys",
             mend="Name their rows among the keys, or leave them out.",
@@ -206,7 +206,7 @@ _Where = tuple[Hashable, Side, Column]
 def _check_likelihood(likelihood: int) -> None:
     if type(likelihood) is not int or not 0 <= likelihood <= CERTAIN:
         raise BadValue(
-            "likelihood_out_of_range",
+            "likelihood-out-of-range",
             "A likelihood is a whole percentage from 0 to 100.",
             place="likelihood",
             mend="Use 100 for music that is certain to stay.",

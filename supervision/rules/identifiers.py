@@ -117,7 +117,7 @@ def read_scheme(text: str, *, place: str = "scheme") -> Scheme:
     found = next((scheme for scheme in Scheme if scheme.value == text), None)
     if found is None:
         raise BadValue(
-            "scheme_unknown",
+            "scheme-unknown",
             "The kind of identifier is not known.",
             place=place,
             mend=f"Give one of {', '.join(Scheme)}.",
@@ -146,30 +146,30 @@ def _cleaned(text: object) -> str:
     """Upper case, one kind of dash and of blank, and nothing invisible: what pasting from paper and web brings along."""
     if not isinstance(text, str) or len(text) > _LONGEST:
         raise BadValue(
-            "identifier_shape", "That is no identifier.", mend="Give it as text, without anything around it."
+            "identifier-shape", "That is no identifier.", mend="Give it as text, without anything around it."
         )
     plain = unicodedata.normalize("NFKC", text).translate(_DASHES).translate(_INVISIBLE)
     written = " ".join(plain.upper().split())
     if not written:
-        raise BadValue("identifier_blank", "There is no identifier.", mend="Write it, or leave it out.")
+        raise BadValue("identifier-blank", "There is no identifier.", mend="Write it, or leave it out.")
     return written
 
 
 def _misshapen(text: str, scheme: Scheme, mend: str) -> BadValue:
-    return BadValue("identifier_shape", f"“{text[:_LONGEST]}” is not an {scheme.label}.", mend=mend)
+    return BadValue("identifier-shape", f"“{text[:_LONGEST]}” is not an {scheme.label}.", mend=mend)
 
 
 def _check(written: str, expected: str, what: str = "check digit") -> None:
     """Refuse a check digit that the other digits do not give."""
     if not written:
         raise BadValue(
-            "identifier_check_missing",
+            "identifier-check-missing",
             "It is one character short.",
             mend=f"Compare it with the source. If it is the {what} at the end that is missing, that is {expected}.",
         )
     if written != expected:
         raise BadValue(
-            "identifier_check",
+            "identifier-check",
             f"The {what} {written} does not fit the rest, which gives {expected}.",
             mend="Compare it with the source: a character is mistyped, or two are swapped.",
         )
@@ -193,7 +193,7 @@ def _iswc(text: str) -> _Read:
     _check(check, str(-(1 + _weighted(work, range(1, 10))) % 10))
     if not int(work):
         raise BadValue(
-            "identifier_unassigned", "No work has the number 000.000.000.", mend="Leave it out if it is unknown."
+            "identifier-unassigned", "No work has the number 000.000.000.", mend="Leave it out if it is unknown."
         )
     return _Read(f"T{work}{check}", f"T-{work[:3]}.{work[3:6]}.{work[6:]}-{check}")
 
@@ -217,7 +217,7 @@ def _isrc(text: str) -> _Read:
         read.display,
         caution=f"No agency is known for the prefix {prefix}.",
         mend="Compare the first two letters with the source.",
-        code="identifier_prefix",
+        code="identifier-prefix",
     )
 
 
@@ -230,7 +230,7 @@ def _ipi(text: str) -> _Read:
         raise _misshapen(text, Scheme.IPI, "Write 11 digits, such as 00000000199.")
     number = bare.zfill(11)
     if not int(number):
-        raise BadValue("identifier_unassigned", "No party has the number 0.", mend="Leave it out if it is unknown.")
+        raise BadValue("identifier-unassigned", "No party has the number 0.", mend="Leave it out if it is unknown.")
     rest = _weighted(number[:9], range(10, 1, -1)) % 101
     # 101 - 1 would be 100, which has no two digits; both open implementations that were compared write 00 for it.
     _check(number[9:], f"{(101 - rest) % 101 % 100:02}", "check number")
@@ -274,7 +274,7 @@ def _isan(text: str) -> _Read:
         if found["check"]
         else "It came without check characters, which are now worked out and prove nothing.",
         mend="" if found["check"] else "Compare every character with the source.",
-        code="" if found["check"] else "identifier_unchecked",
+        code="" if found["check"] else "identifier-unchecked",
     )
 
 

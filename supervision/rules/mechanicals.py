@@ -107,7 +107,7 @@ def rate_on(day: date, country: str = "US") -> StatutoryRate:
     """The rates for copies made on the day; ``BadValue`` (place ``year`` or ``country``) where none is known."""
     if country != "US":
         raise BadValue(
-            "country_without_rate",
+            "country-without-rate",
             "Only the United States' statutory rates are held here.",
             place="country",
             mend="Use US, or ask the country's society for its tariff.",
@@ -134,14 +134,14 @@ def mechanical(rate: StatutoryRate, seconds: Fraction | int, copies: int = 1) ->
     length = exact(seconds, "seconds")
     if not 0 < length <= LONGEST_SECONDS:
         raise BadValue(
-            "seconds_out_of_range",
+            "seconds-out-of-range",
             "A playing time is more than 0 seconds and at most a day.",
             place="seconds",
             mend="Give the work's playing time in seconds.",
         )
     if type(copies) is not int or not 1 <= copies <= MOST_COPIES:
         raise BadValue(
-            "copies_out_of_range",
+            "copies-out-of-range",
             f"Copies are a whole number from 1 to {MOST_COPIES:,}.",
             place="copies",
             mend="Count the copies again.",
@@ -166,7 +166,7 @@ def _plain(value: Decimal) -> Decimal:
 def _unknown_year() -> BadValue:
     first, last = US_RATES[0].start.year, US_RATES[-1].end.year - 1
     return BadValue(
-        "year_without_rate",
+        "year-without-rate",
         f"The statutory rates are known for {first} to {last}.",
         place="year",
         mend=f"Give a year from {first} to {last}; later rates follow the price index and are published each December.",

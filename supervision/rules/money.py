@@ -70,7 +70,7 @@ class Money:
 
     def __post_init__(self) -> None:
         if type(self.minor) is not int:
-            raise BadValue("amount_not_whole", "An amount is a whole number of minor units.", place="minor")
+            raise BadValue("amount-not-whole", "An amount is a whole number of minor units.", place="minor")
         minor_units(self.currency)
 
     def __add__(self, other: Money) -> Money:
@@ -97,10 +97,10 @@ class Money:
     def _same(self, other: object) -> int:
         """The other's minor units, once it is sure that both speak the same currency."""
         if not isinstance(other, Money):
-            raise BadValue("not_money", "Money adds to and compares with money only.", place="amount")
+            raise BadValue("not-money", "Money adds to and compares with money only.", place="amount")
         if other.currency != self.currency:
             raise BadValue(
-                "currencies_mixed",
+                "currencies-mixed",
                 f"{self.currency} and {other.currency} cannot be added or compared.",
                 place="currency",
                 mend="Convert one of them at a dated rate first.",
@@ -132,7 +132,7 @@ def exact(value: object, place: str) -> Fraction:
         return value
     if isinstance(value, int) and not isinstance(value, bool):
         return Fraction(value)
-    raise BadValue("not_exact", f"The {place} must be exact.", place=place, mend="Give a whole number or a fraction.")
+    raise BadValue("not-exact", f"The {place} must be exact.", place=place, mend="Give a whole number or a fraction.")
 
 
 def parse_money(text: str, currency: str) -> Money:
@@ -160,7 +160,7 @@ def _without_code(text: object, currency: str) -> str:
     """The digits of the text, once a currency code in front has been found to agree."""
     if not isinstance(text, str) or len(text) > _LONGEST:
         raise BadValue(
-            "amount_unreadable",
+            "amount-unreadable",
             f"An amount is text of at most {_LONGEST} characters.",
             place="amount",
             mend="Write it like 1,234.50.",
@@ -171,7 +171,7 @@ def _without_code(text: object, currency: str) -> str:
         return bare
     if code != currency:
         raise BadValue(
-            "currency_differs",
+            "currency-differs",
             f"The amount says {code} where {currency} is expected.",
             place="amount",
             mend=f"Change the currency, or write the amount in {currency}.",
@@ -183,7 +183,7 @@ def check_minor(minor: int, place: str) -> int:
     """``minor`` itself when it is a whole number between 0 and ``LARGEST``, else ``BadValue`` at ``place``."""
     if type(minor) is not int:
         raise BadValue(
-            "amount_not_whole",
+            "amount-not-whole",
             "An amount is a whole number of minor units.",
             place=place,
             mend="Write 1,234.50 dollars as 123450.",
@@ -219,11 +219,11 @@ def split(money: Money, weights: Sequence[Fraction]) -> list[Money]:
     """
     whole_weights = _in_whole_numbers(weights)
     if any(weight < 0 for weight in whole_weights):
-        raise BadValue("weight_negative", "A share is below 0.", place="weights", mend="Correct that share.")
+        raise BadValue("weight-negative", "A share is below 0.", place="weights", mend="Correct that share.")
     divisor = sum(whole_weights)
     if divisor == 0:
         raise BadValue(
-            "weights_empty", "There is nothing to split over.", place="weights", mend="Give at least one share above 0."
+            "weights-empty", "There is nothing to split over.", place="weights", mend="Give at least one share above 0."
         )
     portions = [divmod(abs(money.minor) * weight, divisor) for weight in whole_weights]
     parts = [part for part, _ in portions]
@@ -244,7 +244,7 @@ def _in_whole_numbers(weights: Iterable[Fraction]) -> list[int]:
         # Checked at each step: the denominator of ten thousand hostile weights has a hundred thousand digits.
         if common > FINEST:
             raise BadValue(
-                "shares_too_fine",
+                "shares-too-fine",
                 "The shares are too finely divided to be split exactly.",
                 place="weights",
                 mend="Round them to four decimals.",
@@ -265,7 +265,7 @@ def _unknown(currency: str = "") -> BadValue:
         text = f"{currency} is in ISO 4217 but has no minor unit, so no fee can be stated in it."
     else:
         text = "The currency is not a code of ISO 4217."
-    return BadValue("currency_unknown", text, place="currency", mend="Use three capital letters such as USD or EUR.")
+    return BadValue("currency-unknown", text, place="currency", mend="Use three capital letters such as USD or EUR.")
 
 
 def _unreadable(bare: str, exponent: int) -> BadValue:
@@ -273,7 +273,7 @@ def _unreadable(bare: str, exponent: int) -> BadValue:
         return _negative("amount")
     example = "1,234" + ("." + "5".ljust(exponent, "0") if exponent else "")
     return BadValue(
-        "amount_unreadable",
+        "amount-unreadable",
         "The amount cannot be read.",
         place="amount",
         mend=f"Write it like {example}: a comma between thousands, a dot before decimals.",
@@ -281,12 +281,12 @@ def _unreadable(bare: str, exponent: int) -> BadValue:
 
 
 def _negative(place: str) -> BadValue:
-    return BadValue("amount_negative", "An amount cannot be below 0.", place=place, mend="Leave out the minus sign.")
+    return BadValue("amount-negative", "An amount cannot be below 0.", place=place, mend="Leave out the minus sign.")
 
 
 def _too_fine(currency: str, exponent: int) -> BadValue:
     return BadValue(
-        "amount_too_fine",
+        "amount-too-fine",
         f"{currency} has {exponent or 'no'} decimals.",
         place="amount",
         mend="Leave out the further decimals; a comma, not a dot, groups thousands.",
@@ -295,7 +295,7 @@ def _too_fine(currency: str, exponent: int) -> BadValue:
 
 def _too_large(place: str = "amount") -> BadValue:
     return BadValue(
-        "amount_too_large",
+        "amount-too-large",
         f"The amount is larger than {LARGEST:,} minor units.",
         place=place,
         mend="Check the number of zeros.",

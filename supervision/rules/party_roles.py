@@ -89,7 +89,7 @@ def read_role(code: str, *, writer: bool | None = None, place: str = "role") -> 
         return WriterRole(letters)
     codes = [*(WriterRole if writer is not False else ()), *(PublisherRole if writer is not True else ())]
     raise BadValue(
-        "role_unknown",
+        "role-unknown",
         f"“{letters}” is not a role code." if letters else "There is no role code to read.",
         place=place,
         mend=f"Give one of {', '.join(dict.fromkeys(codes))}.",

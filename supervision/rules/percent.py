@@ -43,14 +43,14 @@ def parse_share(text: str, *, place: str = "share") -> Fraction:
     share = _exact(written.removesuffix("%").rstrip())
     if share is None:
         raise BadValue(
-            "share_unreadable",
+            "share-unreadable",
             f"“{written}” is not a share." if written else "There is no share to read.",
             place=place,
             mend="Write per cent from 0 to 100, such as 50, 33.34 or 100/3.",
         )
     if share > LARGEST:
         raise BadValue(
-            "share_out_of_range", f"A share of {written} is more than there is.", place=place, mend="Give 100 or less."
+            "share-out-of-range", f"A share of {written} is more than there is.", place=place, mend="Give 100 or less."
         )
     return share
 
@@ -105,7 +105,7 @@ def common_denominator(shares: Iterable[Fraction]) -> int:
         common = lcm(common, denominator)
         if common > FINEST:
             raise BadValue(
-                "shares_too_fine",
+                "shares-too-fine",
                 "The shares are fractions too different from one another to be added exactly.",
                 place="shares",
                 mend="Write them with decimals.",
@@ -124,13 +124,13 @@ def printed_shares(
     """
     whole = exact_total(shares)
     if any(share < 0 for share in shares):
-        raise BadValue("share_negative", "A share is below 0.", place="shares", mend="Give 0 or more.")
+        raise BadValue("share-negative", "A share is below 0.", place="shares", mend="Give 0 or more.")
     if not whole:
         return [Decimal(0).scaleb(-decimals)] * len(shares)
     aim = whole if total is None else Fraction(total)
     if abs(whole - aim) > TOLERANCE:
         raise BadValue(
-            "shares_off_total",
+            "shares-off-total",
             f"The shares come to {share_words(whole)} and not to {share_words(aim)}.",
             place="shares",
             mend="Put them right, or show the rest as unknown.",

@@ -122,7 +122,7 @@ def read_alternative_titles(text: str, *, place: str = "alternative_titles") -> 
         title, language = (found[1], found[2]) if found else (line, "")
         if len(title) > LONGEST_TITLE or (found and not title):
             raise BadValue(
-                "title_unreadable",
+                "title-unreadable",
                 f"Line {number} has no title or one that is too long.",
                 place=place,
                 mend=f"Write a title of at most {LONGEST_TITLE} characters, then its language as [fr].",
@@ -130,7 +130,7 @@ def read_alternative_titles(text: str, *, place: str = "alternative_titles") -> 
         if title:
             titles.append(AlternativeTitle(title, language))
     if len(titles) > MOST_TITLES:
-        raise BadValue("titles_too_many", f"There are {len(titles)} titles.", place=place, mend=f"Keep {MOST_TITLES}.")
+        raise BadValue("titles-too-many", f"There are {len(titles)} titles.", place=place, mend=f"Keep {MOST_TITLES}.")
     return tuple(dict.fromkeys(titles))
 
 

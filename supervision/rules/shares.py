@@ -99,7 +99,7 @@ def check_shares(
     Only shares of performance are ever stated out of 200. Never raises.
     """
     if not parties:
-        return [Finding(Level.ERROR, "no_parties", "writers", "There is no writer.", "Name who wrote the music.")]
+        return [Finding(Level.ERROR, "no-parties", "writers", "There is no writer.", "Name who wrote the music.")]
     try:
         stated = totals(parties)
     except BadValue as error:
@@ -138,7 +138,7 @@ def _total_of_public_domain(stated: Totals) -> list[Finding]:
         return [
             Finding(
                 Level.ERROR,
-                "public_domain_total",
+                "public-domain-total",
                 "shares",
                 f"All writers are in the public domain, and shares of {share_words(stated.together)} are stated.",
                 "Set every share to 0, or name the arranger whose share it is.",
@@ -147,7 +147,7 @@ def _total_of_public_domain(stated: Totals) -> list[Finding]:
     return [
         Finding(
             Level.NOTE,
-            "public_domain_work",
+            "public-domain-work",
             "shares",
             "The work is in the public domain and has no shares; GEMA and SGAE do not register such works.",
             "List the cue all the same: its duration counts.",
@@ -159,7 +159,7 @@ def _wrong_convention(stated: Totals, convention: Convention, right: Right) -> F
     if convention is Convention.TWO_HUNDRED and right is not Right.PERFORMANCE:
         return Finding(
             Level.ERROR,
-            "convention_of_performance",
+            "convention-of-performance",
             "convention",
             f"Only shares of performance are stated out of 200, and these are {right.label} shares.",
             "State them out of 100.",
@@ -167,7 +167,7 @@ def _wrong_convention(stated: Totals, convention: Convention, right: Right) -> F
     if convention is Convention.HUNDRED and within(stated.writers, WHOLE) and within(stated.publishers, WHOLE):
         return Finding(
             Level.ERROR,
-            "looks_like_200",
+            "looks-like-200",
             "convention",
             "Writers and publishers come to 100 each, and shares are stated out of 100 together.",
             "Halve every share, or state them out of 200.",
@@ -176,7 +176,7 @@ def _wrong_convention(stated: Totals, convention: Convention, right: Right) -> F
     if convention is Convention.TWO_HUNDRED and halved:
         return Finding(
             Level.ERROR,
-            "looks_like_100",
+            "looks-like-100",
             "convention",
             f"Writers come to {share_words(stated.writers)} and publishers to {share_words(stated.publishers)}: "
             "together 100, and shares are stated out of 100 for each.",
@@ -192,36 +192,36 @@ def _against(stated: Fraction, aim: Fraction, place: str, subject: str) -> list[
         return []
     if within(stated, aim):
         text = f"{subject} come to {figure}, which rounding explains (CISAC CWR19-1070 allows 0.06)."
-        return [Finding(Level.NOTE, "total_rounded", place, text, f"They print as {target} in all.")]
+        return [Finding(Level.NOTE, "total-rounded", place, text, f"They print as {target} in all.")]
     if stated > aim:
         text = f"{subject} come to {figure}, more than {target}."
         mend = f"Take {share_words(stated - aim)} off."
-        return [Finding(Level.ERROR, "total_over", place, text, mend)]
+        return [Finding(Level.ERROR, "total-over", place, text, mend)]
     text = f"{subject} come to {figure}: {share_words(aim - stated)} is unknown."
     mend = f"Name who holds the rest, or list an unknown party with {share_words(aim - stated)}."
-    return [Finding(Level.ERROR, "total_short", place, text, mend)]
+    return [Finding(Level.ERROR, "total-short", place, text, mend)]
 
 
 def _halves(stated: Totals) -> Iterator[Finding]:
     """Edits 4 and 9: of performance, publishers hold half at most and writers half at least."""
     if stated.publishers > HALF + TOLERANCE:
         text = f"Publishers hold {share_words(stated.publishers)} of performance, more than half."
-        yield Finding(Level.ERROR, "publishers_over_half", "publishers", text, "Bring them to 50 or less.")
+        yield Finding(Level.ERROR, "publishers-over-half", "publishers", text, "Bring them to 50 or less.")
     if stated.writers < HALF - TOLERANCE and within(stated.together, WHOLE):
         text = f"Writers hold {share_words(stated.writers)} of performance, less than half."
-        yield Finding(Level.ERROR, "writers_under_half", "writers", text, "Bring them to 50 or more.")
+        yield Finding(Level.ERROR, "writers-under-half", "writers", text, "Bring them to 50 or more.")
 
 
 def _no_shares() -> Finding:
     """Edit 11 lets a right total 0; on a sheet nobody would then be paid."""
     text = "No shares are stated: all of it is unknown."
-    return Finding(Level.WARNING, "no_shares", "shares", text, "State who holds what.")
+    return Finding(Level.WARNING, "no-shares", "shares", text, "State who holds what.")
 
 
 def _no_publisher() -> Finding:
     return Finding(
         Level.WARNING,
-        "no_publisher",
+        "no-publisher",
         "publishers",
         "No publisher is named, so the publishers' 100 is unknown.",
         "Name the publishers, or the writer as publisher if the work is unpublished.",
@@ -233,34 +233,34 @@ def _public_domain(parties: Sequence[ShareEntry]) -> Iterator[Finding]:
         if party.public_domain and party.share:
             text = f"{_called(party, number)} is in the public domain and has {share_words(party.share)}."
             mend = "Set the share to 0; an arranger's share is the arranger's."
-            yield Finding(Level.ERROR, "public_domain_share", _called(party, number), text, mend)
+            yield Finding(Level.ERROR, "public-domain-share", _called(party, number), text, mend)
     if not any(party.public_domain for party in parties):
         return
     for number, party in enumerate(parties, 1):
         if party.role is WriterRole.AR and party.share:
             text = f"{_called(party, number)} has {share_words(party.share)} for arranging a work in the public domain."
             mend = "How much an arranger may have differs by society: ask the arranger's."
-            yield Finding(Level.NOTE, "arrangement_share", _called(party, number), text, mend)
+            yield Finding(Level.NOTE, "arrangement-share", _called(party, number), text, mend)
 
 
 def _writer_roles(parties: Sequence[ShareEntry]) -> Iterator[Finding]:
     """Edits 12, 15, 46 and 47."""
     roles = {party.role for party in parties if party.is_writer}
     if not roles:
-        yield Finding(Level.ERROR, "no_writer", "writers", "There is no writer.", "Name who wrote the music.")
+        yield Finding(Level.ERROR, "no-writer", "writers", "There is no writer.", "Name who wrote the music.")
     arranger_alone = WriterRole.AR in roles and not roles & _COMPOSERS
     sub_author_alone = WriterRole.SA in roles and not roles & _AUTHORS
     for number, party in enumerate(parties, 1):
         if party.role is WriterRole.AR and arranger_alone:
             text = f"{_called(party, number)} arranged music of a composer who is not named."
             mend = "Name the composer, with share 0 when in the public domain."
-            yield Finding(Level.WARNING, "arranger_alone", _called(party, number), text, mend)
+            yield Finding(Level.WARNING, "arranger-alone", _called(party, number), text, mend)
         if party.role is WriterRole.SA and sub_author_alone:
             text = f"{_called(party, number)} replaced the words of an author who is not named."
-            yield Finding(Level.WARNING, "sub_author_alone", _called(party, number), text, "Name the author.")
+            yield Finding(Level.WARNING, "sub-author-alone", _called(party, number), text, "Name the author.")
     if roles and not roles & (_COMPOSERS | _AUTHORS) and not arranger_alone and not sub_author_alone:
         text = "No writer is a composer or author (C, A, CA)."
-        yield Finding(Level.WARNING, "no_creator", "writers", text, "Name who wrote the music or the words.")
+        yield Finding(Level.WARNING, "no-creator", "writers", text, "Name who wrote the music or the words.")
 
 
 def _publisher_roles(parties: Sequence[ShareEntry]) -> Iterator[Finding]:
@@ -272,7 +272,7 @@ def _publisher_roles(parties: Sequence[ShareEntry]) -> Iterator[Finding]:
             text = f"{_called(party, number)} is {party.role.label} for a publisher who is not named."
             yield Finding(
                 Level.WARNING,
-                "original_publisher_missing",
+                "original-publisher-missing",
                 _called(party, number),
                 text,
                 "Name the original publisher.",
@@ -285,10 +285,10 @@ def _names(parties: Sequence[ShareEntry]) -> Iterator[Finding]:
     for number, party in enumerate(parties, 1):
         if not party.name:
             text = f"Party {number} ({party.role}) is unknown, with {share_words(party.share)}."
-            yield Finding(Level.WARNING, "party_unknown", f"party {number}", text, "Name the party when it is known.")
+            yield Finding(Level.WARNING, "party-unknown", f"party {number}", text, "Name the party when it is known.")
         elif times.pop((party.name, party.role, party.is_writer), 1) > 1:
             text = f"{party.name} is listed more than once as {party.role.label}."
-            yield Finding(Level.WARNING, "party_twice", party.name, text, "Add the shares up in one line.")
+            yield Finding(Level.WARNING, "party-twice", party.name, text, "Add the shares up in one line.")
 
 
 def _called(party: ShareEntry, number: int) -> str:

@@ -43,7 +43,7 @@ def read_convention(text: str, *, place: str = "convention") -> Convention:
     """The convention written as ``100`` or ``200``. Raises ``BadValue``."""
     found = next((convention for convention in Convention if convention.value == text), None)
     if found is None:
-        raise BadValue("convention_unknown", "The convention is not known.", place=place, mend="Give 100 or 200.")
+        raise BadValue("convention-unknown", "The convention is not known.", place=place, mend="Give 100 or 200.")
     return found
 
 
@@ -63,7 +63,7 @@ class ShareEntry:
         """Refuse what is no exact share."""
         if not _is_share(self.share):
             raise BadValue(
-                "share_out_of_range",
+                "share-out-of-range",
                 "A share is an exact number, 0 or more.",
                 place=self.name or "share",
                 mend="Give per cent from 0 to 100.",

@@ -134,10 +134,10 @@ def _check_total(stated: Fraction, place: str, subject: str) -> list[Finding]:
         return []
     if stated > WHOLE:
         text = f"{subject} come to {share_words(stated)}, more than 100 %."
-        return [Finding(Level.ERROR, f"{place}_over", place, text, f"Take {share_words(stated - WHOLE)} off.")]
+        return [Finding(Level.ERROR, f"{place}-over", place, text, f"Take {share_words(stated - WHOLE)} off.")]
     text = f"{subject} come to {share_words(stated)}: {share_words(WHOLE - stated)} is unknown."
     return [
-        Finding(Level.WARNING, f"{place}_short", place, text, "Name who holds the rest, so that they can be asked.")
+        Finding(Level.WARNING, f"{place}-short", place, text, "Name who holds the rest, so that they can be asked.")
     ]
 
 

@@ -58,14 +58,14 @@ class FrameRate:
         """Refuse an unsupported rate, and drop-frame counting where none is defined."""
         if not _is_rate(self.fps):
             raise BadValue(
-                "rate_unsupported",
+                "rate-unsupported",
                 "The value is not a frame rate of a cut.",
                 place="rate",
                 mend=f"Give {_RATE_NAMES}, as an exact fraction.",
             )
         if self.drop and self.fps not in _DROPPED:
             raise BadValue(
-                "rate_without_drop",
+                "rate-without-drop",
                 f"Drop-frame counting is not defined at {_decimal(self.fps)} frames per second.",
                 place="drop",
                 mend="Say non-drop, or give 29.97 or 59.94.",
@@ -149,7 +149,7 @@ def parse_rate(text: str, drop: bool = False, *, place: str = "rate") -> FrameRa
         number = number[: counting.start()]
         if drop and counting[1] == "NDF":
             raise BadValue(
-                "rate_contradicts", f"{text.strip()} says non-drop, and drop-frame is asked for.", place=place
+                "rate-contradicts", f"{text.strip()} says non-drop, and drop-frame is asked for.", place=place
             )
     fps = _exact_rate(number)
     if fps is None:
@@ -174,7 +174,7 @@ def _exact_rate(number: str) -> Fraction | None:
 
 def _unreadable_rate(text: object, place: str) -> BadValue:
     return BadValue(
-        "rate_unsupported", f"“{_shown(text)}” is not a frame rate of a cut.", place=place, mend=f"Write {_RATE_NAMES}."
+        "rate-unsupported", f"“{_shown(text)}” is not a frame rate of a cut.", place=place, mend=f"Write {_RATE_NAMES}."
     )
 
 
@@ -194,7 +194,7 @@ def parse_timecode(text: str, rate: FrameRate, *, place: str = "timecode") -> in
     ):
         if value >= limit:
             raise BadValue(
-                "timecode_field",
+                "timecode-field",
                 f"“{text.strip()}” has {name} {value:02}, which does not exist{where}.",
                 place=place,
                 mend=f"The last {name} is {limit - 1}.",
@@ -213,7 +213,7 @@ def _fields(text: str, rate: FrameRate, place: str) -> tuple[int, int, int, int]
     if separated:
         if separated[4] == ";" and not rate.drop:
             raise BadValue(
-                "timecode_drop_mark",
+                "timecode-drop-mark",
                 f"“{written}” has the “;” of drop-frame timecode, and the rate is {rate.label}.",
                 place=place,
                 mend="Write “:” before the frames, or put the cut's counting right.",
@@ -224,7 +224,7 @@ def _fields(text: str, rate: FrameRate, place: str) -> tuple[int, int, int, int]
         return int(digits[:2]), int(digits[2:4]), int(digits[4:6]), int(digits[6:])
     negative = written.startswith(("-", "\N{MINUS SIGN}"))
     raise BadValue(
-        "timecode_negative" if negative else "timecode_shape",
+        "timecode-negative" if negative else "timecode-shape",
         f"“{_shown(text)}” {'is before 00:00:00:00' if negative else 'is not a timecode'}.",
         place=place,
         mend=f"Write hours, minutes, seconds and frames, such as 01:02:14{rate.mark}10, or the digits alone.",
@@ -235,7 +235,7 @@ def _no_such_label(minute_of_day: int, frames: int, rate: FrameRate, place: str)
     hours, minutes = divmod(minute_of_day, 60)
     first_left = parse_timecode(f"{hours}:{minutes}:00:{rate.dropped}", rate)
     return BadValue(
-        "timecode_dropped",
+        "timecode-dropped",
         f"{hours:02}:{minutes:02}:00;{frames:02} does not exist: at {rate.label} the frame numbers 00 to "
         f"{rate.dropped - 1:02} are left out at the start of every minute except each tenth.",
         place=place,
@@ -251,7 +251,7 @@ def format_timecode(frames: int, rate: FrameRate, *, place: str = "frames") -> s
     _check_count(frames, place)
     if frames >= rate.day:
         raise BadValue(
-            "frames_beyond_day",
+            "frames-beyond-day",
             f"The frame is past the last of the day: at {rate.label} a day has {rate.day} frames.",
             place=place,
             mend="Count from midnight again.",
@@ -281,18 +281,18 @@ def frames_between(start: int, end: int, rate: FrameRate, *, wraps: bool = False
         return end - start
     if not wraps:
         raise BadValue(
-            "span_negative",
+            "span-negative",
             "The out point is before the in point.",
             place=place,
             mend="Swap the two, or declare that the picture runs across midnight.",
         )
     if start >= rate.day:
-        raise BadValue("frames_beyond_day", "The in point is past the last frame of the day.", place="in")
+        raise BadValue("frames-beyond-day", "The in point is past the last frame of the day.", place="in")
     return rate.day - start + end
 
 
 def _check_count(frames: object, place: str) -> None:
     if not isinstance(frames, int) or isinstance(frames, bool):
-        raise BadValue("frames_unreadable", "A count of frames is a whole number.", place=place)
+        raise BadValue("frames-unreadable", "A count of frames is a whole number.", place=place)
     if frames < 0:
-        raise BadValue("frames_negative", "A count of frames is never below 0.", place=place, mend="Count from 0.")
+        raise BadValue("frames-negative", "A count of frames is never below 0.", place=place, mend="Count from 0.")

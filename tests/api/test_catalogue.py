@@ -219,7 +219,7 @@ def test_check_tells_sums_and_findings(api):
     told = api.get(f"/api/v1/works/{work.pk}/check/").json()
     assert told["sums"][0] == {"label": "Writers", "territory": "World", "stated": "66.66", "unknown": "33.34"}
     assert [(row["level"], row["code"], row["place"]) for row in told["findings"]] == [
-        ("error", "total_short", "writers")
+        ("error", "total-short", "writers")
     ]
 
 

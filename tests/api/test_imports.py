@@ -227,7 +227,7 @@ def test_a_request_that_cannot_be_is_a_problem(api, body):
         ({"proposals": [{"key": 1, "in_frame": 3}]}, "point-missing"),
         ({"proposals": [{"key": 1, "in_frame": 3, "out_frame": 3}]}, "span-empty"),
         ({"proposals": [{"key": 1, "decision": "burn"}]}, "invalid"),
-        ({"setup": {"rate": "7"}}, "rate_unsupported"),
+        ({"setup": {"rate": "7"}}, "rate-unsupported"),
         ({"setup": {"gap": -1}}, "invalid"),
     ],
 )

@@ -252,7 +252,7 @@ def test_usage_stale_is_a_conflict(api, usage):
 @pytest.mark.parametrize(
     ("told", "status", "code", "place"),
     [
-        ({"in_timecode": "10:02:14:25", "out_timecode": "+33s"}, 400, "timecode_field", "in_timecode"),
+        ({"in_timecode": "10:02:14:25", "out_timecode": "+33s"}, 400, "timecode-field", "in_timecode"),
         ({"in_frame": 10, "out_frame": 10}, 400, "span-empty", "out_frame"),
         ({"in_frame": 10, "out_frame": 9}, 400, "span-negative", "out_frame"),
         ({"in_frame": 10}, 400, "point-missing", "out_frame"),

@@ -52,7 +52,7 @@ def test_split_has_both_sides_sums_and_what_is_unknown():
         ("Publishers", 100, 0),
         ("Control", 33.34, 66.66),
     ]
-    assert codes(split.findings) == [("total_short", "writers"), ("control_short", "control")]
+    assert codes(split.findings) == [("total-short", "writers"), ("control-short", "control")]
 
 
 def test_arrangement_of_a_work_in_the_public_domain_is_whole_with_the_arranger_alone():
@@ -62,21 +62,21 @@ def test_arrangement_of_a_work_in_the_public_domain_is_whole_with_the_arranger_a
     WorkShareFactory(work=work, party__name="Trad.", writer=True, role="C", performance=0)
     WorkShareFactory(work=work, party__name="Ada Weir", writer=True, role="AR")
     WorkShareFactory(work=work)
-    assert codes(split_of(work).findings) == [("arrangement_share", "Ada Weir")]
+    assert codes(split_of(work).findings) == [("arrangement-share", "Ada Weir")]
 
 
 def test_split_of_a_work_in_the_public_domain_wants_no_control():
     work = WorkFactory(public_domain=True)
     WorkShareFactory(work=work, party__name="Trad.", writer=True, role="C", performance=0)
     split = split_of(work)
-    assert codes(split.findings) == [("public_domain_work", "shares")]
+    assert codes(split.findings) == [("public-domain-work", "shares")]
 
 
 def test_owners_with_sum_and_findings():
     share = RecordingShareFactory(share=Decimal("33.34"))
     owners = owners_of(share.recording)
     assert owners.shares == (share,)
-    assert codes(owners.findings) == [("owners_short", "owners")]
+    assert codes(owners.findings) == [("owners-short", "owners")]
 
 
 def test_uses_are_those_of_the_persons_productions_in_the_order_of_the_picture():

@@ -237,7 +237,7 @@ def test_missing_rate_is_told_and_the_quotes_own_fee_stays_known(episode, usage)
     holder(usage, "Copperline", 40, 10_000, Stage.APPROVED, favoured_with="side")
     preview = acceptance_of(terms_of(episode, TODAY), asking)
     assert (preview.known, preview.fee, preview.raises) == (False, Money(600_000, "EUR"), ())
-    assert [finding.code for finding in preview.findings] == ["rate_missing"]
+    assert [finding.code for finding in preview.findings] == ["rate-missing"]
     assert preview.budget.after is None
     assert preview.text.endswith("What it does to the others cannot be worked out yet.")
 
@@ -247,7 +247,7 @@ def test_missing_rate_to_the_budget_alone_is_told_too(episode, usage):
     asking = holder(usage, "Kotva Music", 60, 10_000, Stage.QUOTED, currency="EUR")
     preview = acceptance_of(terms_of(episode, TODAY), asking)
     assert (preview.known, preview.budget.after) == (True, None)
-    assert [finding.code for finding in preview.findings] == ["rate_missing"]
+    assert [finding.code for finding in preview.findings] == ["rate-missing"]
 
 
 def test_clearance_without_quote_has_nothing_to_accept(usage):

@@ -173,7 +173,7 @@ def test_raises_that_cannot_be_compared_are_told_and_left_out(episode):
     Quote.objects.filter(clearance=clearance).update(currency="JPY")
     found = episode_forecast(episode, TODAY)
     assert [(finding.code, finding.place) for finding in found.findings] == [
-        ("rate_missing", "JPY"),
+        ("rate-missing", "JPY"),
         ("raises-unknown", str(episode)),
     ]
     assert figures(found.total.total.figures) == (0, 100_000, 100_000)

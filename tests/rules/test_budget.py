@@ -128,7 +128,7 @@ def test_roll_up_keeps_amounts_without_rate_in_sight():
     assert table.findings == (
         Finding(
             Level.WARNING,
-            "rate_missing",
+            "rate-missing",
             "GBP",
             "There is no rate from GBP to USD on or before 2026-11-25.",
             "Enter a GBP/USD rate of 2026-11-25 or earlier, with its source.",
@@ -168,7 +168,7 @@ def test_roll_up_shows_every_row_of_the_keys_in_their_order():
 def test_roll_up_of_amount_outside_the_keys_refused():
     with pytest.raises(BadValue) as refused:
         table_of(quoted("e9", usd(5)), keys=["e1"])
-    assert (refused.value.code, refused.value.place) == ("row_unknown", "keys")
+    assert (refused.value.code, refused.value.place) == ("row-unknown", "keys")
     assert str(refused.value) == (
         "An amount belongs to a row that is not among the table's rows."
         " Name the row among the keys, or leave its amounts out."
@@ -287,12 +287,12 @@ def test_against_budget_warns_where_amounts_have_no_rate():
     [
         (
             BudgetLine("e1", None, eur(10)),
-            "budget_currency_differs",
+            "budget-currency-differs",
             "A budget line is in EUR, the table in USD. State the budget in USD.",
         ),
         (
             BudgetLine("e9", None, usd(10)),
-            "budget_row_unknown",
+            "budget-row-unknown",
             "A budget line names a row that the table does not have. Include that row in the table's keys.",
         ),
     ],

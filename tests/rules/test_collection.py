@@ -79,7 +79,7 @@ def test_mandate_of_another_role_is_refused(role):
     with pytest.raises(BadValue) as caught:
         Mandate("Oak", "Ash", role, WORLD)
     error = caught.value
-    assert (error.code, error.place) == ("mandate_role", "Ash")
+    assert (error.code, error.place) == ("mandate-role", "Ash")
     assert error.text == f"Ash collects for another as {role.label}."
     assert error.mend == "Make it an administrator (AM) or a sub-publisher (SE)."
 
@@ -89,7 +89,7 @@ def test_mandate_for_nothing_or_too_much_is_refused(part, words):
     with pytest.raises(BadValue) as caught:
         Mandate("Oak", "Ash", AM, WORLD, part)
     error = caught.value
-    assert (error.code, error.place) == ("mandate_part", "Ash")
+    assert (error.code, error.place) == ("mandate-part", "Ash")
     assert (error.text, error.mend) == (
         f"Ash collects {words} of what Oak has.",
         "Give a part above 0 and at most 100.",
@@ -103,11 +103,11 @@ def test_mandates_beyond_the_whole_are_refused_and_found_where_they_are():
     ]
     with pytest.raises(BadValue) as caught:
         collections(SPLIT, mandates)
-    assert (caught.value.code, caught.value.place) == ("collection_over", "Oak")
+    assert (caught.value.code, caught.value.place) == ("collection-over", "Oak")
     assert caught.value.text == "Oak leaves 110 % of its share to others."
     assert check_mandates(SPLIT, mandates) == [
         Finding(
-            Level.ERROR, "collection_over", "Oak", "Oak leaves 110 % of its share to others in AT + DE.",
+            Level.ERROR, "collection-over", "Oak", "Oak leaves 110 % of its share to others in AT + DE.",
             "Bring the parts to 100 or less.",
         )
     ]  # fmt: skip
@@ -122,14 +122,14 @@ def test_mandates_that_go_round_are_refused_and_found_where_they_do():
     ]
     with pytest.raises(BadValue) as caught:
         collections(SPLIT, mandates)
-    assert (caught.value.code, caught.value.place) == ("collection_circle", "Ash")
+    assert (caught.value.code, caught.value.place) == ("collection-circle", "Ash")
     assert check_mandates(SPLIT, mandates) == [
         Finding(
-            Level.ERROR, "collection_circle", "Ash",
+            Level.ERROR, "collection-circle", "Ash",
             "Ash leaves its share to others who leave it to Ash again in DE.", "Take out one of the mandates.",
         )
     ]  # fmt: skip
-    assert check_mandates(SPLIT, [Mandate("Oak", "Oak", AM, WORLD)])[0].code == "collection_circle"
+    assert check_mandates(SPLIT, [Mandate("Oak", "Oak", AM, WORLD)])[0].code == "collection-circle"
 
 
 def test_circle_is_named_by_one_who_is_in_it():
@@ -158,12 +158,12 @@ def test_the_same_fault_in_several_parts_is_told_once():
 def test_mandate_of_somebody_who_is_no_publisher_is_found():
     assert check_mandates(SPLIT, [Mandate("Wren", "Ash", AM, WORLD), Mandate("Wren", "Birch", SE, GERMANY)]) == [
         Finding(
-            Level.ERROR, "mandate_owner_unknown", "Wren",
+            Level.ERROR, "mandate-owner-unknown", "Wren",
             "Wren leaves its share to others and is no publisher of the work.",
             "Name it among the publishers, or take its mandates out.",
         ),
         Finding(
-            Level.ERROR, "collection_over", "Wren", "Wren leaves 200 % of its share to others in DE.",
+            Level.ERROR, "collection-over", "Wren", "Wren leaves 200 % of its share to others in DE.",
             "Bring the parts to 100 or less.",
         ),
     ]  # fmt: skip
@@ -187,17 +187,17 @@ def test_collected_as_owned_has_no_findings():
 def test_collected_share_that_is_not_the_owned_one_is_told():
     assert check_collected(SPLIT, collecting((WriterRole.CA, "50"), (SE, "49.93")), Convention.HUNDRED, "DE") == [
         Finding(
-            Level.WARNING, "collected_differs", "DE", "Publishers own 50 % and collect 49.93 % in DE.",
+            Level.WARNING, "collected-differs", "DE", "Publishers own 50 % and collect 49.93 % in DE.",
             "Name who collects the rest.",
         )
     ]  # fmt: skip
     assert check_collected(SPLIT, collecting((WriterRole.CA, "45"), (SE, "50.07")), Convention.HUNDRED, "DE") == [
         Finding(
-            Level.WARNING, "collected_differs", "DE", "Writers own 50 % and collect 45 % in DE.",
+            Level.WARNING, "collected-differs", "DE", "Writers own 50 % and collect 45 % in DE.",
             "Name who collects the rest.",
         ),
         Finding(
-            Level.WARNING, "collected_differs", "DE", "Publishers own 50 % and collect 50.07 % in DE.",
+            Level.WARNING, "collected-differs", "DE", "Publishers own 50 % and collect 50.07 % in DE.",
             "Take off what is not owned.",
         ),
     ]  # fmt: skip
@@ -207,7 +207,7 @@ def test_collected_share_that_is_not_the_owned_one_is_told():
 def test_collected_shares_above_the_whole_are_errors():
     stated = collecting((WriterRole.CA, "50"), (SE, "50.07"))
     assert check_collected(SPLIT, stated, Convention.HUNDRED, "DE")[0] == Finding(
-        Level.ERROR, "collected_over", "DE", "100.07 % is collected in DE, more than 100 %.",
+        Level.ERROR, "collected-over", "DE", "100.07 % is collected in DE, more than 100 %.",
         "Take off what is collected twice.",
     )  # fmt: skip
     doubled = [ShareEntry(party.name, party.role, 2 * party.share) for party in SPLIT]
@@ -215,7 +215,7 @@ def test_collected_shares_above_the_whole_are_errors():
     assert check_collected(doubled, twice, Convention.TWO_HUNDRED, "DE") == []
     over = check_collected(doubled, collecting((WriterRole.CA, "100.01"), (SE, "100.06")), Convention.TWO_HUNDRED, "DE")
     assert [(finding.code, finding.text) for finding in over] == [
-        ("collected_over", "200.07 % is collected in DE, more than 200 %.")
+        ("collected-over", "200.07 % is collected in DE, more than 200 %.")
     ]
 
 

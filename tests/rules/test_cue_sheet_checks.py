@@ -32,10 +32,10 @@ def test_sheet_that_lacks_nothing_has_no_findings():
     ("total", "found"),
     [
         # CWR19-1070: 99.94 and 100.06 are within 0.06 of 100, 99.93 and 100.07 are not.
-        ("99.94", (Level.NOTE, "total_rounded")),
-        ("100.06", (Level.NOTE, "total_rounded")),
-        ("99.93", (Level.ERROR, "total_short")),
-        ("100.07", (Level.ERROR, "total_over")),
+        ("99.94", (Level.NOTE, "total-rounded")),
+        ("100.06", (Level.NOTE, "total-rounded")),
+        ("99.93", (Level.ERROR, "total-short")),
+        ("100.07", (Level.ERROR, "total-over")),
     ],
 )
 @pytest.mark.parametrize("side", ["writers", "publishers"])
@@ -47,14 +47,14 @@ def test_total_of_a_side_is_checked_with_the_published_tolerance(total, found, s
 def test_fifteen_rounded_fifteenths_miss_by_more_than_the_tolerance():
     # 15 × 6.66 = 99.90: not acceptable under CWR19-1070, unlike 3 × 33.33 or 13 × 7.69.
     crowd = [writer(f"W{n}", "6.66") for n in range(15)]
-    assert told(shared(*crowd, publisher())) == [(Level.ERROR, "total_short", "1M1 Evening Tide, writers")]
+    assert told(shared(*crowd, publisher())) == [(Level.ERROR, "total-short", "1M1 Evening Tide, writers")]
     dozen = [writer(f"W{n}", "7.69") for n in range(13)]
-    assert told(shared(*dozen, publisher())) == [(Level.NOTE, "total_rounded", "1M1 Evening Tide, writers")]
+    assert told(shared(*dozen, publisher())) == [(Level.NOTE, "total-rounded", "1M1 Evening Tide, writers")]
 
 
 def test_shares_stated_out_of_100_together_are_told_apart():
     halves = shared(writer(share=50), publisher(share=50))
-    assert told(halves) == [(Level.ERROR, "looks_like_100", "1M1 Evening Tide, convention")]
+    assert told(halves) == [(Level.ERROR, "looks-like-100", "1M1 Evening Tide, convention")]
 
 
 def test_cue_without_song_is_an_error():
@@ -68,26 +68,26 @@ def test_recording_without_work_is_an_error():
 
 
 def test_work_without_writer_is_an_error():
-    assert (Level.ERROR, "no_writer", "1M1 Evening Tide, writers") in told(shared(publisher()))
+    assert (Level.ERROR, "no-writer", "1M1 Evening Tide, writers") in told(shared(publisher()))
 
 
 def test_work_without_parties_is_an_error():
-    assert told(shared()) == [(Level.ERROR, "no_parties", "1M1 Evening Tide, writers")]
+    assert told(shared()) == [(Level.ERROR, "no-parties", "1M1 Evening Tide, writers")]
 
 
 def test_work_in_public_domain_without_parties_is_a_warning():
     free = use(works=[work(parties=(), public_domain=True)])
-    assert told(free) == [(Level.WARNING, "no_parties", "1M1 Evening Tide, writers")]
+    assert told(free) == [(Level.WARNING, "no-parties", "1M1 Evening Tide, writers")]
 
 
 def test_work_in_public_domain_needs_neither_society_nor_ipi():
     old = writer("Traditional", 0, ipi="", society="", society_code="")
     free = use(works=[work(parties=[old], public_domain=True)])
-    assert told(free) == [(Level.NOTE, "public_domain_work", "1M1 Evening Tide, shares")]
+    assert told(free) == [(Level.NOTE, "public-domain-work", "1M1 Evening Tide, shares")]
 
 
 def test_unpublished_work_is_a_warning():
-    assert told(shared(writer())) == [(Level.WARNING, "no_publisher", "1M1 Evening Tide, publishers")]
+    assert told(shared(writer())) == [(Level.WARNING, "no-publisher", "1M1 Evening Tide, publishers")]
 
 
 def test_party_without_society_or_ipi_is_told_once_with_its_cues():

@@ -122,7 +122,7 @@ def test_edit_48_is_a_warning(cue, codes):
 
 @pytest.mark.parametrize(
     ("role", "code"),
-    [("AR", "arranger_alone"), ("SA", "sub_author_alone")],  # edits 46 and 47
+    [("AR", "arranger-alone"), ("SA", "sub-author-alone")],  # edits 46 and 47
 )
 def test_arranger_and_sub_author_need_whom_they_changed(role, code):
     assert told(use(works=[work(parties=[writer(role=role), publisher()])])) == [(Level.WARNING, code)]

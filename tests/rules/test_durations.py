@@ -117,7 +117,7 @@ def test_clock_is_read_as_people_write_it(text, seconds):
 )  # fmt: skip
 def test_clock_of_another_shape_is_refused(text):
     error = refusal(read_clock, text, place="length")
-    assert (error.code, error.place) == ("duration_unreadable", "length")
+    assert (error.code, error.place) == ("duration-unreadable", "length")
     assert error.mend == "Write minutes and seconds, such as 0:33, or hours too, such as 1:02:03."
 
 
@@ -126,7 +126,7 @@ def test_clock_refusal_quotes_what_was_typed():
     assert refusal(read_clock, "1" * 21).text == "There is no duration to read."
     assert refusal(read_clock, "33").place == "duration"
     assert read_clock(" " * 16 + "0:33") == 33
-    assert refusal(read_clock, " " * 17 + "0:33").code == "duration_unreadable"
+    assert refusal(read_clock, " " * 17 + "0:33").code == "duration-unreadable"
 
 
 @given(st.integers(0, 3_599_999))
@@ -163,13 +163,13 @@ def test_length_of_a_clock_goes_to_the_nearest_frame():
 @pytest.mark.parametrize("text", ["0:00", "00:00:00:00"])
 def test_length_of_nothing_is_refused(text):
     assert said(refusal(read_length, text, PAL)) == (
-        "length_nothing", "running_time", "The length is nothing.", "Give a length of at least a frame.",
+        "length-nothing", "running_time", "The length is nothing.", "Give a length of at least a frame.",
     )  # fmt: skip
     assert refusal(read_length, text, PAL, place="length").place == "length"
 
 
 def test_length_that_cannot_be_read_is_refused_where_it_stands():
-    for text, code in (("33", "duration_unreadable"), ("00:00:00:25", "timecode_field"), (None, "duration_unreadable")):
+    for text, code in (("33", "duration-unreadable"), ("00:00:00:25", "timecode-field"), (None, "duration-unreadable")):
         error = refusal(read_length, text, PAL)
         assert (error.code, error.place) == (code, "running_time")
         assert refusal(read_length, text, PAL, place="length").place == "length"
@@ -198,7 +198,7 @@ def test_music_share_is_an_exact_part_of_the_running_time():
 
 def test_music_share_of_no_running_time_is_refused():
     assert said(refusal(music_share, 10, 0)) == (
-        "running_time_missing", "running_time", "There is no running time to compare the music with.",
+        "running-time-missing", "running_time", "There is no running time to compare the music with.",
         "Give the running time of the cut.",
     )  # fmt: skip
     assert refusal(music_share, -1, 10).place == "music"
@@ -218,7 +218,7 @@ def test_seconds_that_are_no_whole_number_are_refused(value):
         (over_maximum, [value, 1, PAL], "frames"),
     ):
         assert said(refusal(deed, *args)) == (
-            "not_whole", place, "A whole number is needed.", "Write it without decimals.",
+            "not-whole", place, "A whole number is needed.", "Write it without decimals.",
         )  # fmt: skip
 
 
@@ -230,14 +230,14 @@ def test_seconds_below_zero_are_refused():
         (join_segments, [[], -1], "gap"),
     ):
         assert said(refusal(deed, *args)) == (
-            "below_zero", place, "A number below 0 is no duration.", "Give 0 or more.",
+            "below-zero", place, "A number below 0 is no duration.", "Give 0 or more.",
         )  # fmt: skip
 
 
 def test_numbers_of_hostile_size_are_refused():
     for deed, args in ((clock, [10**5000]), (total_seconds, [[LARGEST + 1]]), (whole_seconds, [10**5000, PAL])):
         assert said(refusal(deed, *args)) == (
-            "too_large", "frames" if deed is whole_seconds else "seconds",
+            "too-large", "frames" if deed is whole_seconds else "seconds",
             "The number is too large for a duration.", "Check it.",
         )  # fmt: skip
     assert clock(LARGEST) == "277777777:46:40"
@@ -248,7 +248,7 @@ def test_numbers_of_hostile_size_are_refused():
 
 def test_span_that_ends_before_it_starts_is_refused():
     assert said(refusal(Span, 10, 9)) == (
-        "span_negative", "out", "The out point is before the in point.", "Swap the two.",
+        "span-negative", "out", "The out point is before the in point.", "Swap the two.",
     )  # fmt: skip
     assert Span(10, 10).frames == 0
 
@@ -267,12 +267,12 @@ def test_overlaps_of_an_absurd_list_are_refused():
     same = [Span(0, 10)] * 10_000
     error = refusal(overlaps, same)
     assert said(error) == (
-        "overlaps_too_many", "spans", "More than 100,000 pairs of cues overlap.", "Check the in and out points.",
+        "overlaps-too-many", "spans", "More than 100,000 pairs of cues overlap.", "Check the in and out points.",
     )  # fmt: skip
     # 447 cues at once are 99,681 pairs; one more that overlaps 319 of them makes exactly the most that is told.
     most = [*[Span(0, 10)] * 128, *[Span(0, 20)] * 319, Span(15, 20)]
     assert len(overlaps(most)) == MOST_OVERLAPS
-    assert refusal(overlaps, [*most, Span(19, 20)]).code == "overlaps_too_many"
+    assert refusal(overlaps, [*most, Span(19, 20)]).code == "overlaps-too-many"
 
 
 def test_two_cues_at_once_are_performed_twice_and_covered_once():
@@ -347,7 +347,7 @@ def test_use_within_its_maximum_is_not_over():
 
 def test_maximum_below_zero_is_refused():
     assert said(refusal(over_maximum, 10, -1, FILM)) == (
-        "maximum_negative", "maximum", "A licensed maximum is never below 0.", "",
+        "maximum-negative", "maximum", "A licensed maximum is never below 0.", "",
     )  # fmt: skip
 
 

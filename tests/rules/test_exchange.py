@@ -168,7 +168,7 @@ def test_find_does_not_cross_over_two_currencies():
     table = Rates([stated("EUR/GBP", 1), stated("GBP/JPY", 200), stated("JPY/USD", "0.01")])
     with pytest.raises(BadValue, match="no rate from EUR to USD") as refused:
         table.find("EUR", "USD", DAY)
-    assert (refused.value.code, refused.value.place) == ("rate_missing", "rate")
+    assert (refused.value.code, refused.value.place) == ("rate-missing", "rate")
     assert refused.value.mend == "Enter a EUR/USD rate of 2026-11-25 or earlier, with its source."
 
 
@@ -181,13 +181,13 @@ def test_find_of_unknown_currency_refused(base, quote):
 def test_find_of_a_currency_against_itself_refused():
     with pytest.raises(BadValue, match="EUR has no rate against itself") as refused:
         Rates([stated("EUR/USD", 2), stated("USD/EUR", 3)]).find("EUR", "EUR", DAY)
-    assert (refused.value.code, refused.value.place) == ("rate_to_itself", "quote")
+    assert (refused.value.code, refused.value.place) == ("rate-to-itself", "quote")
 
 
 def test_rates_of_one_day_that_differ_refused():
     with pytest.raises(BadValue, match="two different rates on 2026-11-01") as refused:
         Rates([stated("EUR/USD", 2), stated("EUR/USD", 3)])
-    assert (refused.value.code, refused.value.place) == ("rates_conflict", "rates")
+    assert (refused.value.code, refused.value.place) == ("rates-conflict", "rates")
 
 
 def test_rates_of_one_day_that_agree_name_the_first_source_in_the_alphabet():
@@ -198,20 +198,20 @@ def test_rates_of_one_day_that_agree_name_the_first_source_in_the_alphabet():
 @pytest.mark.parametrize(
     ("changes", "code", "place"),
     [
-        ({"rate": Fraction(0)}, "rate_out_of_range", "rate"),
-        ({"rate": Fraction(-1)}, "rate_out_of_range", "rate"),
-        ({"rate": Fraction(LARGEST_RATE) + 1}, "rate_out_of_range", "rate"),
-        ({"rate": Fraction(1, LARGEST_RATE + 1)}, "rate_out_of_range", "rate"),
-        ({"rate": 1 + Fraction(1, FINEST_RATE + 1)}, "rate_out_of_range", "rate"),
-        ({"rate": 1.0825}, "not_exact", "rate"),
-        ({"rate": float("nan")}, "not_exact", "rate"),
-        ({"rate": "1.0825"}, "not_exact", "rate"),
-        ({"quote": "EUR"}, "rate_to_itself", "quote"),
-        ({"base": "ABC"}, "currency_unknown", "currency"),
-        ({"quote": "abc"}, "currency_unknown", "currency"),
-        ({"on": datetime(2026, 11, 25, tzinfo=UTC)}, "rate_undated", "on"),
-        ({"on": "2026-11-25"}, "rate_undated", "on"),
-        ({"on": None}, "rate_undated", "on"),
+        ({"rate": Fraction(0)}, "rate-out-of-range", "rate"),
+        ({"rate": Fraction(-1)}, "rate-out-of-range", "rate"),
+        ({"rate": Fraction(LARGEST_RATE) + 1}, "rate-out-of-range", "rate"),
+        ({"rate": Fraction(1, LARGEST_RATE + 1)}, "rate-out-of-range", "rate"),
+        ({"rate": 1 + Fraction(1, FINEST_RATE + 1)}, "rate-out-of-range", "rate"),
+        ({"rate": 1.0825}, "not-exact", "rate"),
+        ({"rate": float("nan")}, "not-exact", "rate"),
+        ({"rate": "1.0825"}, "not-exact", "rate"),
+        ({"quote": "EUR"}, "rate-to-itself", "quote"),
+        ({"base": "ABC"}, "currency-unknown", "currency"),
+        ({"quote": "abc"}, "currency-unknown", "currency"),
+        ({"on": datetime(2026, 11, 25, tzinfo=UTC)}, "rate-undated", "on"),
+        ({"on": "2026-11-25"}, "rate-undated", "on"),
+        ({"on": None}, "rate-undated", "on"),
     ],
 )
 def test_rate_that_cannot_be_meant_refused(changes, code, place):

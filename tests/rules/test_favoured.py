@@ -127,7 +127,7 @@ def test_case_7_a_signed_party_is_not_lowered_but_flagged():
     assert outcome.findings == (
         Finding(
             Level.NOTE,
-            "signed_not_lowered",
+            "signed-not-lowered",
             "label",
             "label has signed at USD 7,000.00 on 100 % and keeps it; afresh it would get USD 6,000.00.",
             "Ask whether the licence can be amended.",
@@ -143,7 +143,7 @@ def test_signed_party_that_its_clause_raises_is_flagged():
     assert outcome.findings == (
         Finding(
             Level.WARNING,
-            "signed_raised",
+            "signed-raised",
             "label",
             "label has signed at USD 5,000.00 on 100 %; its clause now gives it USD 6,000.00.",
             "Amend the licence, or settle the difference.",
@@ -370,7 +370,7 @@ def test_rates_in_several_currencies_without_comparison_refused():
     parties = [party("pub", rate=1), party("label", MASTER, rate=1, currency="EUR")]
     with pytest.raises(BadValue, match="Rates in EUR, USD can only be compared") as refused:
         favoured_rates(parties)
-    assert (refused.value.code, refused.value.place) == ("comparison_missing", "currency")
+    assert (refused.value.code, refused.value.place) == ("comparison-missing", "currency")
 
 
 def test_rates_in_a_currency_without_exchange_rate_refused():
@@ -449,7 +449,7 @@ def test_shares_that_leave_a_side_incomplete_are_noted():
     assert outcome.findings == (
         Finding(
             Level.NOTE,
-            "side_incomplete",
+            "side-incomplete",
             "X sync",
             "The sync side's shares come to 60 %, so its total is not the whole side's.",
             "Add the holders who are missing.",
@@ -462,7 +462,7 @@ def test_shares_above_everything_are_warned_of():
     assert outcome.findings == (
         Finding(
             Level.WARNING,
-            "side_over_100",
+            "side-over-100",
             "sync",
             "The sync side's shares come to 100.07 %, more than there is.",
             "Correct the shares.",
@@ -471,7 +471,7 @@ def test_shares_above_everything_are_warned_of():
 
 
 # CISAC CWR19-1070, edit 11: totals of 99.94 to 100.06 are accepted, 99.93 and 100.07 are not.
-@pytest.mark.parametrize(("second", "codes"), [("39.94", []), ("40.06", []), ("39.93", ["side_incomplete"])])
+@pytest.mark.parametrize(("second", "codes"), [("39.94", []), ("40.06", []), ("39.93", ["side-incomplete"])])
 def test_shares_within_the_published_tolerance_pass(second, codes):
     outcome = favoured_rates([party("pub-a", share=60, rate=1), party("pub-b", share=second, rate=1)])
     assert [finding.code for finding in outcome.findings] == codes
@@ -485,39 +485,39 @@ def test_nobody_asks_nothing():
 @pytest.mark.parametrize(
     ("changes", "code", "place"),
     [
-        ({"id": ""}, "party_id_unclear", "id"),
-        ({"id": "x" * (LONGEST_ID + 1)}, "party_id_unclear", "id"),
-        ({"id": 7}, "party_id_unclear", "id"),
-        ({"id": None}, "party_id_unclear", "id"),
-        ({"id": "two\nlines"}, "party_id_unclear", "id"),
-        ({"id": "other"}, "party_id_taken", "other"),
-        ({"id": "all"}, "party_id_taken", "all"),
-        ({"id": "side"}, "party_id_taken", "side"),
-        ({"side": "publishing"}, "side_unknown", "a.side"),
-        ({"side": None}, "side_unknown", "a.side"),
-        ({"side": []}, "side_unknown", "a.side"),
-        ({"share": Fraction(101)}, "share_out_of_range", "a.share"),
-        ({"share": float("nan")}, "not_exact", "a.share"),
-        ({"share": "50"}, "not_exact", "a.share"),
-        ({"rate": -1}, "rate_out_of_range", "a.rate"),
-        ({"rate": LARGEST + 1}, "rate_out_of_range", "a.rate"),
-        ({"rate": Fraction(1, FINEST + 1)}, "rate_out_of_range", "a.rate"),
-        ({"rate": 1.5}, "not_exact", "a.rate"),
-        ({"rate": None}, "not_exact", "a.rate"),
-        ({"rate": "NaN"}, "not_exact", "a.rate"),
-        ({"signed_at": -1}, "rate_out_of_range", "a.signed_at"),
-        ({"signed_at": 1.5}, "not_exact", "a.signed_at"),
-        ({"currency": "ZZZ"}, "currency_unknown", "a.currency"),
-        ({"currency": None}, "currency_unknown", "a.currency"),
-        ({"song": ["X"]}, "terms_unclear", "a.song"),
-        ({"use": {}}, "terms_unclear", "a.use"),
-        ({"favoured_with": ["side"]}, "terms_unclear", "a.favoured_with"),
-        ({"favoured_with": None}, "terms_unclear", "a.favoured_with"),
-        ({"excluding": ("b",)}, "terms_unclear", "a.excluding"),
-        ({"favoured_with": ("nobody",)}, "favoured_with_nobody", "a.favoured_with"),
-        ({"favoured_with": ("side", ["other"])}, "favoured_with_nobody", "a.favoured_with"),
-        ({"excluding": frozenset({"nobody"})}, "favoured_with_nobody", "a.favoured_with"),
-        ({"favoured_with": ("all",), "similar": True}, "use_missing", "a.use"),
+        ({"id": ""}, "party-id-unclear", "id"),
+        ({"id": "x" * (LONGEST_ID + 1)}, "party-id-unclear", "id"),
+        ({"id": 7}, "party-id-unclear", "id"),
+        ({"id": None}, "party-id-unclear", "id"),
+        ({"id": "two\nlines"}, "party-id-unclear", "id"),
+        ({"id": "other"}, "party-id-taken", "other"),
+        ({"id": "all"}, "party-id-taken", "all"),
+        ({"id": "side"}, "party-id-taken", "side"),
+        ({"side": "publishing"}, "side-unknown", "a.side"),
+        ({"side": None}, "side-unknown", "a.side"),
+        ({"side": []}, "side-unknown", "a.side"),
+        ({"share": Fraction(101)}, "share-out-of-range", "a.share"),
+        ({"share": float("nan")}, "not-exact", "a.share"),
+        ({"share": "50"}, "not-exact", "a.share"),
+        ({"rate": -1}, "rate-out-of-range", "a.rate"),
+        ({"rate": LARGEST + 1}, "rate-out-of-range", "a.rate"),
+        ({"rate": Fraction(1, FINEST + 1)}, "rate-out-of-range", "a.rate"),
+        ({"rate": 1.5}, "not-exact", "a.rate"),
+        ({"rate": None}, "not-exact", "a.rate"),
+        ({"rate": "NaN"}, "not-exact", "a.rate"),
+        ({"signed_at": -1}, "rate-out-of-range", "a.signed_at"),
+        ({"signed_at": 1.5}, "not-exact", "a.signed_at"),
+        ({"currency": "ZZZ"}, "currency-unknown", "a.currency"),
+        ({"currency": None}, "currency-unknown", "a.currency"),
+        ({"song": ["X"]}, "terms-unclear", "a.song"),
+        ({"use": {}}, "terms-unclear", "a.use"),
+        ({"favoured_with": ["side"]}, "terms-unclear", "a.favoured_with"),
+        ({"favoured_with": None}, "terms-unclear", "a.favoured_with"),
+        ({"excluding": ("b",)}, "terms-unclear", "a.excluding"),
+        ({"favoured_with": ("nobody",)}, "favoured-with-nobody", "a.favoured_with"),
+        ({"favoured_with": ("side", ["other"])}, "favoured-with-nobody", "a.favoured_with"),
+        ({"excluding": frozenset({"nobody"})}, "favoured-with-nobody", "a.favoured_with"),
+        ({"favoured_with": ("all",), "similar": True}, "use-missing", "a.use"),
     ],
 )
 def test_terms_that_cannot_be_true_refused(changes, code, place):

@@ -72,7 +72,7 @@ def test_rate_on_full_of_full_fee_is_the_amount_even_for_no_share():
 def test_rate_on_full_of_fee_for_no_share_refused():
     with pytest.raises(BadValue, match="share of 0") as refused:
         rate_on_full(usd(100), Basis.SHARE, Fraction(0))
-    assert (refused.value.code, refused.value.place) == ("share_zero", "share")
+    assert (refused.value.code, refused.value.place) == ("share-zero", "share")
 
 
 @given(amounts, shares.filter(bool))
@@ -98,7 +98,7 @@ def test_check_share_passes_percentages(share):
 def test_basis_unknown_refused(basis):
     with pytest.raises(BadValue) as refused:
         payable(usd(1), basis, Fraction(50))
-    assert (refused.value.code, refused.value.place) == ("basis_unknown", "basis")
+    assert (refused.value.code, refused.value.place) == ("basis-unknown", "basis")
 
 
 def test_basis_by_its_text():
@@ -151,7 +151,7 @@ def test_side_fees_of_ten_thousand_hostile_shares_refused_at_once():
     fees = [HolderFee(str(n), usd(100), Basis.FULL, Fraction(1, n)) for n in range(1, 10_001)]
     with pytest.raises(BadValue) as refused:
         side_fees(fees)
-    assert (refused.value.code, refused.value.place) == ("shares_too_fine", "shares")
+    assert (refused.value.code, refused.value.place) == ("shares-too-fine", "shares")
 
 
 @given(st.lists(st.tuples(st.integers(0, 10**9), st.sampled_from(["USD", "EUR"]), shares), max_size=12))
@@ -175,7 +175,7 @@ def test_divide_side_over_everything_leaves_nothing():
 def test_divide_side_over_more_than_everything_refused():
     with pytest.raises(BadValue) as refused:
         divide_side(usd(100), [Fraction("33.34")] * 3)
-    assert (refused.value.code, refused.value.place) == ("shares_over_100", "shares")
+    assert (refused.value.code, refused.value.place) == ("shares-over-100", "shares")
 
 
 @given(amounts, st.lists(shares, max_size=6).filter(lambda listed: sum(listed) <= 100))
@@ -226,14 +226,14 @@ def test_step_fees_without_limit_have_no_ceiling():
 def test_step_fees_of_unclear_steps_refused(steps):
     with pytest.raises(BadValue) as refused:
         step_fees(steps, {})
-    assert (refused.value.code, refused.value.place) == ("steps_unclear", "steps")
+    assert (refused.value.code, refused.value.place) == ("steps-unclear", "steps")
 
 
 @pytest.mark.parametrize("reached", [{"premiere": 1}, {"signing": -1}, {"signing": 1.5}, {"signing": True}])
 def test_step_fees_of_unknown_milestone_refused(reached):
     with pytest.raises(BadValue) as refused:
         step_fees(STEPS, reached)
-    assert (refused.value.code, refused.value.place) == ("milestone_unknown", "reached")
+    assert (refused.value.code, refused.value.place) == ("milestone-unknown", "reached")
 
 
 def test_step_fees_in_two_currencies_refused():
@@ -279,7 +279,7 @@ def test_fees_for_uses_that_earn_no_discount():
 def test_fees_for_uses_of_impossible_number_refused(uses):
     with pytest.raises(BadValue) as refused:
         fees_for_uses(usd(100), uses, [])
-    assert (refused.value.code, refused.value.place) == ("uses_out_of_range", "uses")
+    assert (refused.value.code, refused.value.place) == ("uses-out-of-range", "uses")
 
 
 def test_fees_for_uses_of_the_most_uses():
@@ -290,7 +290,7 @@ def test_fees_for_uses_of_the_most_uses():
 def test_fees_for_uses_with_discounts_out_of_order_refused(starts):
     with pytest.raises(BadValue) as refused:
         fees_for_uses(usd(100), 3, [Discount(start, Fraction(10)) for start in starts])
-    assert (refused.value.code, refused.value.place) == ("discounts_out_of_order", "discounts")
+    assert (refused.value.code, refused.value.place) == ("discounts-out-of-order", "discounts")
 
 
 def test_fees_for_uses_with_discount_above_100_refused():

@@ -137,13 +137,13 @@ def test_headroom_without_budget_is_none_and_with_one_side_holds_both_against_it
 def test_likelihood_outside_0_to_100_refused(likelihood):
     with pytest.raises(BadValue) as refused:
         parts_of(side_of(likelihood=likelihood))
-    assert (refused.value.code, refused.value.place) == ("likelihood_out_of_range", "likelihood")
+    assert (refused.value.code, refused.value.place) == ("likelihood-out-of-range", "likelihood")
 
 
 def test_part_outside_the_keys_refused():
     with pytest.raises(BadValue) as refused:
         table_of(side_of(estimate=usd(1)), keys=("2M2",))
-    assert (refused.value.code, refused.value.place) == ("row_unknown", "keys")
+    assert (refused.value.code, refused.value.place) == ("row-unknown", "keys")
 
 
 monies = st.builds(Money, st.integers(0, 10**7), st.sampled_from(["USD", "EUR"]))

@@ -64,7 +64,7 @@ def test_published_identifier_is_right_in_every_form(scheme, typed, stored, show
 @pytest.mark.parametrize(("scheme", "typed", "written", "expected"), WRONG)
 def test_wrong_check_digit_is_told_with_the_right_one(scheme, typed, written, expected):
     check = check_identifier(scheme, typed)
-    assert (check.valid, check.canonical, check.display, check.code) == (False, "", "", "identifier_check")
+    assert (check.valid, check.canonical, check.display, check.code) == (False, "", "", "identifier-check")
     assert check.reason == f"The check {written} does not fit the rest, which gives {expected}."
     assert check.mend == "Compare it with the source: a character is mistyped, or two are swapped."
 
@@ -79,7 +79,7 @@ def test_second_check_character_of_a_versioned_isan_is_checked():
     [(Scheme.EIDR, "10.5240/7791-8534-2C32-9030-8610-5"), (Scheme.ISAN, "0000-0000-3ABD-0000-Z")],
 )
 def test_transposed_digits_are_found(scheme, typed):
-    assert check_identifier(scheme, typed).code == "identifier_check"
+    assert check_identifier(scheme, typed).code == "identifier-check"
 
 
 @pytest.mark.parametrize(
@@ -172,7 +172,7 @@ def test_identifier_of_another_shape_is_told_with_the_right_one(scheme, typed, m
         Scheme.ISAN: "Write 16 hexadecimal digits and the check character, such as 0000-0001-8947-0000-8.",
         Scheme.EIDR: "Write 10.5240/, 20 hexadecimal digits and the check character: 10.5240/7791-8534-2C23-9030-8610-5.",
     }
-    assert (check.valid, check.code) == (False, "identifier_shape")
+    assert (check.valid, check.code) == (False, "identifier-shape")
     assert check.reason == f"“{typed}” is not an {scheme.label}."
     assert check.mend == (mend or mends[scheme])
 
@@ -189,7 +189,7 @@ def test_identifier_of_another_shape_is_told_with_the_right_one(scheme, typed, m
 )
 def test_missing_check_digit_is_told(scheme, typed, what, expected):
     check = check_identifier(scheme, typed)
-    assert (check.valid, check.code) == (False, "identifier_check_missing")
+    assert (check.valid, check.code) == (False, "identifier-check-missing")
     assert check.reason == "It is one character short."
     assert check.mend == (
         f"Compare it with the source. If it is the check {what} at the end that is missing, that is {expected}."
@@ -202,7 +202,7 @@ def test_number_that_nobody_has_is_refused():
         (Scheme.IPI, "00000000000", "No party has the number 0."),
     ):
         check = check_identifier(scheme, typed)
-        assert (check.valid, check.code, check.reason) == (False, "identifier_unassigned", reason)
+        assert (check.valid, check.code, check.reason) == (False, "identifier-unassigned", reason)
         assert check.mend == "Leave it out if it is unknown."
 
 
@@ -212,7 +212,7 @@ def test_strange_prefix_of_a_recording_is_a_warning():
     check = check_identifier(Scheme.ISRC, "XX-SKG-19-12345")
     assert (check.valid, check.canonical, check.display) == (True, "XXSKG1912345", "XX-SKG-19-12345")
     assert check.finding(Level.ERROR, "recording") == Finding(
-        Level.WARNING, "identifier_prefix", "recording", "No agency is known for the prefix XX.",
+        Level.WARNING, "identifier-prefix", "recording", "No agency is known for the prefix XX.",
         "Compare the first two letters with the source.",
     )  # fmt: skip
     assert check_identifier(Scheme.ISRC, "QZ-ABC-26-00001").caution is None
@@ -227,7 +227,7 @@ def test_isan_without_check_characters_is_completed_with_a_warning():
         check = check_identifier(Scheme.ISAN, typed)
         assert (check.valid, check.canonical) == (True, stored)
         assert check.finding() == Finding(
-            Level.WARNING, "identifier_unchecked", "isan",
+            Level.WARNING, "identifier-unchecked", "isan",
             "It came without check characters, which are now worked out and prove nothing.",
             "Compare every character with the source.",
         )  # fmt: skip
@@ -245,9 +245,9 @@ def test_name_number_whose_sum_leaves_one_or_none_ends_in_00(base):
 def test_wrong_identifier_is_an_error_when_typed_here_and_a_warning_when_supplied():
     check = check_identifier(Scheme.ISWC, "T-034.524.680-2")
     reason = "The check digit 2 does not fit the rest, which gives 1."
-    assert check.finding() == Finding(Level.ERROR, "identifier_check", "iswc", reason, check.mend)
+    assert check.finding() == Finding(Level.ERROR, "identifier-check", "iswc", reason, check.mend)
     assert check.finding(Level.WARNING, "row 7") == Finding(
-        Level.WARNING, "identifier_check", "row 7", reason, check.mend
+        Level.WARNING, "identifier-check", "row 7", reason, check.mend
     )
 
 
@@ -255,7 +255,7 @@ def test_canonical_form_of_a_wrong_identifier_is_refused():
     with pytest.raises(BadValue) as caught:
         canonical(Scheme.ISWC, "T-034.524.680-2", place="works[3].iswc")
     error = caught.value
-    assert (error.code, error.place) == ("identifier_check", "works[3].iswc")
+    assert (error.code, error.place) == ("identifier-check", "works[3].iswc")
     assert str(error) == (
         "The check digit 2 does not fit the rest, which gives 1. "
         "Compare it with the source: a character is mistyped, or two are swapped."
@@ -270,7 +270,7 @@ def test_canonical_form_of_a_wrong_identifier_is_refused():
 def test_blank_is_stored_as_nothing_and_is_no_identifier(scheme, blank):
     assert canonical(scheme, blank) == ""
     check = check_identifier(scheme, blank)
-    assert (check.valid, check.code, check.reason) == (False, "identifier_blank", "There is no identifier.")
+    assert (check.valid, check.code, check.reason) == (False, "identifier-blank", "There is no identifier.")
     assert check.mend == "Write it, or leave it out."
 
 
@@ -278,7 +278,7 @@ def test_blank_is_stored_as_nothing_and_is_no_identifier(scheme, blank):
 @pytest.mark.parametrize("typed", [None, 7, 1.5, True, ["T"], b"T", "T" * 101, "0" * 10**6, " " * 101])
 def test_what_is_no_text_or_far_too_long_is_no_identifier(scheme, typed):
     check = check_identifier(scheme, typed)
-    assert (check.valid, check.code, check.reason) == (False, "identifier_shape", "That is no identifier.")
+    assert (check.valid, check.code, check.reason) == (False, "identifier-shape", "That is no identifier.")
     assert check.mend == "Give it as text, without anything around it."
     assert check.typed == (typed[:100] if isinstance(typed, str) else "")
     with pytest.raises(BadValue):
@@ -287,7 +287,7 @@ def test_what_is_no_text_or_far_too_long_is_no_identifier(scheme, typed):
 
 def test_identifier_is_read_up_to_a_hundred_characters():
     assert canonical(Scheme.ISWC, " " * 85 + "T-034.524.680-1") == "T0345246801"
-    assert check_identifier(Scheme.ISWC, " " * 86 + "T-034.524.680-1").code == "identifier_shape"
+    assert check_identifier(Scheme.ISWC, " " * 86 + "T-034.524.680-1").code == "identifier-shape"
     assert canonical(Scheme.ISWC, " " * 100) == ""
 
 
@@ -307,7 +307,7 @@ def test_scheme_is_read_by_its_name():
 def test_scheme_that_is_not_known_is_refused(text):
     with pytest.raises(BadValue) as caught:
         read_scheme(text)
-    assert (caught.value.code, caught.value.place) == ("scheme_unknown", "scheme")
+    assert (caught.value.code, caught.value.place) == ("scheme-unknown", "scheme")
     assert caught.value.text == "The kind of identifier is not known."
     assert caught.value.mend == "Give one of iswc, isrc, ipi, ipi_base, isan, eidr, isni."
 

@@ -68,7 +68,7 @@ def test_rate_table_has_neither_gap_nor_overlap():
 def test_rate_of_unpublished_year_refused(year):
     with pytest.raises(BadValue, match="known for 2004 to 2026") as refused:
         rate_in(year)
-    assert (refused.value.code, refused.value.place) == ("year_without_rate", "year")
+    assert (refused.value.code, refused.value.place) == ("year-without-rate", "year")
     assert "Give a year from 2004 to 2026" in refused.value.mend
 
 
@@ -82,7 +82,7 @@ def test_rate_of_day_outside_the_table_refused(day):
 def test_rate_of_another_country_refused(country):
     with pytest.raises(BadValue, match="Only the United States") as refused:
         rate_in(2025, country)
-    assert (refused.value.code, refused.value.place) == ("country_without_rate", "country")
+    assert (refused.value.code, refused.value.place) == ("country-without-rate", "country")
 
 
 # Cents per copy for playing times, worked from the published rates by the larger-of rule.
@@ -171,14 +171,14 @@ def test_mechanical_counts_begun_minutes_of_exact_time(seconds, minutes):
 @pytest.mark.parametrize(
     ("seconds", "code"),
     [
-        (0, "seconds_out_of_range"),
-        (-1, "seconds_out_of_range"),
-        (LONGEST_SECONDS + 1, "seconds_out_of_range"),
-        (312.5, "not_exact"),
-        (float("nan"), "not_exact"),
-        ("312", "not_exact"),
-        (None, "not_exact"),
-        (True, "not_exact"),
+        (0, "seconds-out-of-range"),
+        (-1, "seconds-out-of-range"),
+        (LONGEST_SECONDS + 1, "seconds-out-of-range"),
+        (312.5, "not-exact"),
+        (float("nan"), "not-exact"),
+        ("312", "not-exact"),
+        (None, "not-exact"),
+        (True, "not-exact"),
     ],
 )
 def test_mechanical_of_impossible_time_refused(seconds, code):
@@ -191,7 +191,7 @@ def test_mechanical_of_impossible_time_refused(seconds, code):
 def test_mechanical_of_impossible_copies_refused(copies):
     with pytest.raises(BadValue) as refused:
         mechanical(rate_in(2026), 60, copies)
-    assert (refused.value.code, refused.value.place) == ("copies_out_of_range", "copies")
+    assert (refused.value.code, refused.value.place) == ("copies-out-of-range", "copies")
 
 
 def test_mechanical_at_the_bounds_is_exact():

@@ -66,7 +66,7 @@ def test_role_that_is_not_listed_is_refused(code, writer, text, mend):
     with pytest.raises(BadValue) as caught:
         read_role(code, writer=writer, place="parties[1].role")
     error = caught.value
-    assert (error.code, error.place, error.text, error.mend) == ("role_unknown", "parties[1].role", text, mend)
+    assert (error.code, error.place, error.text, error.mend) == ("role-unknown", "parties[1].role", text, mend)
 
 
 def test_role_refusal_is_placed_at_the_role():

@@ -69,7 +69,7 @@ def test_share_is_read_exactly(text, share):
 )  # fmt: skip
 def test_share_of_another_shape_is_refused(text):
     error = refusal(parse_share, text, place="parties[2].share")
-    assert (error.code, error.place) == ("share_unreadable", "parties[2].share")
+    assert (error.code, error.place) == ("share-unreadable", "parties[2].share")
     assert error.mend == "Write per cent from 0 to 100, such as 50, 33.34 or 100/3."
 
 
@@ -84,7 +84,7 @@ def test_share_refusal_quotes_what_was_typed():
 
 def test_share_above_200_is_refused():
     error = refusal(parse_share, "200.01")
-    assert (error.code, error.place) == ("share_out_of_range", "share")
+    assert (error.code, error.place) == ("share-out-of-range", "share")
     assert (error.text, error.mend) == ("A share of 200.01 is more than there is.", "Give 100 or less.")
 
 
@@ -123,7 +123,7 @@ def test_any_text_is_a_share_or_refused(text):
         share = parse_share(text)
     except BadValue as error:
         share = error.code
-    assert share in {"share_unreadable", "share_out_of_range"} or 0 <= share <= 200
+    assert share in {"share-unreadable", "share-out-of-range"} or 0 <= share <= 200
 
 
 # --- sums ------------------------------------------------------------------------------------------------------------
@@ -142,8 +142,8 @@ def test_total_of_ten_thousand_decimals_is_exact():
 def test_total_of_hostile_fractions_is_refused():
     listed = [Fraction(1, 10**9 + number) for number in range(10_000)]
     error = refusal(exact_total, listed)
-    assert (error.code, error.place, error.mend) == ("shares_too_fine", "shares", "Write them with decimals.")
-    assert refusal(printed_shares, listed, None).code == "shares_too_fine"
+    assert (error.code, error.place, error.mend) == ("shares-too-fine", "shares", "Write them with decimals.")
+    assert refusal(printed_shares, listed, None).code == "shares-too-fine"
 
 
 def test_total_of_all_fractions_to_one_six_hundredth_is_exact():
@@ -188,19 +188,19 @@ def test_shares_print_with_as_many_decimals_as_asked():
 
 def test_shares_that_miss_the_total_are_refused():
     error = refusal(printed_shares, shares("50", "49.93"))
-    assert (error.code, error.place) == ("shares_off_total", "shares")
+    assert (error.code, error.place) == ("shares-off-total", "shares")
     assert error.text == "The shares come to 99.93 % and not to 100 %."
     assert error.mend == "Put them right, or show the rest as unknown."
     assert printed_shares(shares("50", "49.94")) == decimals("50.03", "49.97")
-    assert refusal(printed_shares, shares("100.07")).code == "shares_off_total"
+    assert refusal(printed_shares, shares("100.07")).code == "shares-off-total"
 
 
 def test_shares_below_zero_are_refused():
     error = refusal(printed_shares, [Fraction(101), Fraction(-1)])
     assert (error.code, error.place, error.text, error.mend) == (
-        "share_negative", "shares", "A share is below 0.", "Give 0 or more.",
+        "share-negative", "shares", "A share is below 0.", "Give 0 or more.",
     )  # fmt: skip
-    assert refusal(printed_shares, [Fraction(1), Fraction(-1)]).code == "share_negative"
+    assert refusal(printed_shares, [Fraction(1), Fraction(-1)]).code == "share-negative"
 
 
 @given(st.lists(st.integers(0, 1000), min_size=1, max_size=12).filter(any), st.integers(0, 4))

@@ -134,11 +134,11 @@ def test_field_of_another_name_is_refused(rule):
             "This is not an exact number of 0 or more. Write it as text, as in “33.34” or “100/3”.",
         ),
         ("timecode", {"timecode": 5}, "timecode", "wrong-kind", "This is not text. Put it in quotation marks."),
-        ("duration", {"out": "00:59:59:00"}, "out", "span_negative", None),
-        ("duration", {"out": "01:00:00:25"}, "out", "timecode_field", None),
-        ("duration", {"in": "01:00:00:25"}, "in", "timecode_field", None),
-        ("identifier", {"scheme": "isbn"}, "scheme", "scheme_unknown", None),
-        ("shares", {"convention": "300"}, "convention", "convention_unknown", None),
+        ("duration", {"out": "00:59:59:00"}, "out", "span-negative", None),
+        ("duration", {"out": "01:00:00:25"}, "out", "timecode-field", None),
+        ("duration", {"in": "01:00:00:25"}, "in", "timecode-field", None),
+        ("identifier", {"scheme": "isbn"}, "scheme", "scheme-unknown", None),
+        ("shares", {"convention": "300"}, "convention", "convention-unknown", None),
         ("shares", {"parties": {}}, "parties", "wrong-kind", "This is not a list. Write […]."),
         (
             "shares",
@@ -154,7 +154,7 @@ def test_field_of_another_name_is_refused(rule):
             "field-missing",
             "This field is missing. Add it.",
         ),
-        ("favoured", {"currency": "XXX"}, "currency", "currency_unknown", None),
+        ("favoured", {"currency": "XXX"}, "currency", "currency-unknown", None),
         (
             "favoured",
             {"parties": [party("a", "both", "1", 1)]},
@@ -169,7 +169,7 @@ def test_field_of_another_name_is_refused(rule):
             "wrong-kind",
             "This is not a whole number. Write it without decimals and without quotation marks.",
         ),
-        ("favoured", {"parties": [party("a", "sync", "NaN", 1)]}, "parties[0].share", "share_unreadable", None),
+        ("favoured", {"parties": [party("a", "sync", "NaN", 1)]}, "parties[0].share", "share-unreadable", None),
         (
             "favoured",
             {"parties": [party("a", "sync", "1", 1, 7)]},
@@ -198,7 +198,7 @@ def test_field_of_another_name_is_refused(rule):
             "wrong-kind",
             "This is not an exact number of 0 or more. Write it as in “312.5” or “625/2”.",
         ),
-        ("mechanical", {"year": 2099}, "year", "year_without_rate", None),
+        ("mechanical", {"year": 2099}, "year", "year-without-rate", None),
         (
             "mechanical",
             {"copies": True},
@@ -308,7 +308,7 @@ OPTION = {
             "share-over",
             "A share is more than 100. Give 100 or less.",
         ),
-        ((*HOLDER, "shares", 0, "share"), "-1", "sides[0].holders[0].shares[0].share", "share_unreadable", None),
+        ((*HOLDER, "shares", 0, "share"), "-1", "sides[0].holders[0].shares[0].share", "share-unreadable", None),
         (
             (*HOLDER, "shares", 0, "share"),
             33.3,
@@ -334,7 +334,7 @@ OPTION = {
             (*HOLDER, "options"),
             [OPTION | {"currency": "EURO"}],
             "sides[0].holders[0].options[0].currency",
-            "currency_unknown",
+            "currency-unknown",
             None,
         ),
         (

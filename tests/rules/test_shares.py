@@ -93,14 +93,14 @@ def test_total_is_accepted_as_registration_accepts_it(entries, accepted):
 @pytest.mark.parametrize(
     ("writers", "publishers", "found"),
     [
-        ("50", "50.06", [(NOTE, "total_rounded")]),
-        ("49.93", "50.07", [(ERROR, "publishers_over_half"), (ERROR, "writers_under_half")]),
+        ("50", "50.06", [(NOTE, "total-rounded")]),
+        ("49.93", "50.07", [(ERROR, "publishers-over-half"), (ERROR, "writers-under-half")]),
         ("49.94", "50.06", []),
-        ("40", "60", [(ERROR, "publishers_over_half"), (ERROR, "writers_under_half")]),
-        ("40", "40", [(ERROR, "total_short")]),
-        ("40", "55", [(ERROR, "total_short"), (ERROR, "publishers_over_half")]),
-        ("49.93", "50", [(ERROR, "total_short")]),
-        ("49.95", "50", [(NOTE, "total_rounded")]),
+        ("40", "60", [(ERROR, "publishers-over-half"), (ERROR, "writers-under-half")]),
+        ("40", "40", [(ERROR, "total-short")]),
+        ("40", "55", [(ERROR, "total-short"), (ERROR, "publishers-over-half")]),
+        ("49.93", "50", [(ERROR, "total-short")]),
+        ("49.95", "50", [(NOTE, "total-rounded")]),
     ],
 )
 def test_publishers_hold_half_of_performance_at_most(writers, publishers, found):
@@ -111,17 +111,17 @@ def test_publishers_hold_half_of_performance_at_most(writers, publishers, found)
 def test_publishers_may_hold_more_than_half_of_other_rights():
     for right in (Right.MECHANICAL, Right.SYNCHRONISATION):
         assert codes(split(C=["0"], E=["100"]), HUNDRED, right) == []
-        assert codes(split(C=["0"], E=["99"]), HUNDRED, right) == [(ERROR, "total_short")]
+        assert codes(split(C=["0"], E=["99"]), HUNDRED, right) == [(ERROR, "total-short")]
 
 
 def test_half_is_told_with_figures_and_mend():
     over, under = check_shares(split(C=["40"], E=["60"]), HUNDRED)
     assert over == Finding(
-        ERROR, "publishers_over_half", "publishers", "Publishers hold 60 % of performance, more than half.",
+        ERROR, "publishers-over-half", "publishers", "Publishers hold 60 % of performance, more than half.",
         "Bring them to 50 or less.",
     )  # fmt: skip
     assert under == Finding(
-        ERROR, "writers_under_half", "writers", "Writers hold 40 % of performance, less than half.",
+        ERROR, "writers-under-half", "writers", "Writers hold 40 % of performance, less than half.",
         "Bring them to 50 or more.",
     )  # fmt: skip
 
@@ -129,17 +129,17 @@ def test_half_is_told_with_figures_and_mend():
 def test_unknown_remainder_is_told_and_not_hidden():
     assert check_shares(split(C=["50"], E=["30"]), HUNDRED) == [
         Finding(
-            ERROR, "total_short", "shares", "All shares come to 80 %: 20 % is unknown.",
+            ERROR, "total-short", "shares", "All shares come to 80 %: 20 % is unknown.",
             "Name who holds the rest, or list an unknown party with 20 %.",
         )
     ]  # fmt: skip
     assert check_shares(split(C=["70"], E=["90"]), TWO_HUNDRED) == [
         Finding(
-            ERROR, "total_short", "writers", "The writers' shares come to 70 %: 30 % is unknown.",
+            ERROR, "total-short", "writers", "The writers' shares come to 70 %: 30 % is unknown.",
             "Name who holds the rest, or list an unknown party with 30 %.",
         ),
         Finding(
-            ERROR, "total_short", "publishers", "The publishers' shares come to 90 %: 10 % is unknown.",
+            ERROR, "total-short", "publishers", "The publishers' shares come to 90 %: 10 % is unknown.",
             "Name who holds the rest, or list an unknown party with 10 %.",
         ),
     ]  # fmt: skip
@@ -150,7 +150,7 @@ def test_party_listed_as_unknown_warns():
     assert check_shares(parties, HUNDRED) == [
         Finding(
             WARNING,
-            "party_unknown",
+            "party-unknown",
             "party 3",
             "Party 3 (E) is unknown, with 20 %.",
             "Name the party when it is known.",
@@ -161,17 +161,17 @@ def test_party_listed_as_unknown_warns():
 def test_total_above_is_told_with_what_to_take_off():
     assert check_shares(split(C=["60", "60"], E=["100"]), TWO_HUNDRED) == [
         Finding(
-            ERROR, "total_over", "writers", "The writers' shares come to 120 %, more than 100 %.", "Take 20 % off."
+            ERROR, "total-over", "writers", "The writers' shares come to 120 %, more than 100 %.", "Take 20 % off."
         )
     ]  # fmt: skip
-    assert codes(split(C=["100"], E=["110"]), TWO_HUNDRED) == [(ERROR, "total_over")]
-    assert codes(split(C=["60"], E=["50"])) == [(ERROR, "total_over")]
+    assert codes(split(C=["100"], E=["110"]), TWO_HUNDRED) == [(ERROR, "total-over")]
+    assert codes(split(C=["60"], E=["50"])) == [(ERROR, "total-over")]
 
 
 def test_total_within_the_tolerance_is_noted_with_its_source():
     assert check_shares(split(C=["33.33"] * 3), HUNDRED) == [
         Finding(
-            NOTE, "total_rounded", "shares", "All shares come to 99.99 %, which rounding explains (CISAC CWR19-1070 allows 0.06).",
+            NOTE, "total-rounded", "shares", "All shares come to 99.99 %, which rounding explains (CISAC CWR19-1070 allows 0.06).",
             "They print as 100 % in all.",
         )
     ]  # fmt: skip
@@ -180,7 +180,7 @@ def test_total_within_the_tolerance_is_noted_with_its_source():
 # CISAC CWR19-1070 edit 11: a total may be 00000; so this is no error, but nobody would be paid.
 def test_shares_of_nobody_warn():
     found = Finding(
-        WARNING, "no_shares", "shares", "No shares are stated: all of it is unknown.", "State who holds what."
+        WARNING, "no-shares", "shares", "No shares are stated: all of it is unknown.", "State who holds what."
     )
     assert check_shares(split(C=["0"], E=["0"]), HUNDRED) == [found]
     assert check_shares(split(C=["0"], E=["0"]), TWO_HUNDRED) == [found]
@@ -197,7 +197,7 @@ def test_shares_out_of_100_on_a_sheet_of_200_are_recognised(writers, publishers)
     found = check_shares(split(C=[writers], E=[publishers]), TWO_HUNDRED)
     assert found == [
         Finding(
-            ERROR, "looks_like_100", "convention",
+            ERROR, "looks-like-100", "convention",
             f"Writers come to {writers} % and publishers to {publishers} %: "
             "together 100, and shares are stated out of 100 for each.",
             "Double the shares, or state them out of 100.",
@@ -208,10 +208,10 @@ def test_shares_out_of_100_on_a_sheet_of_200_are_recognised(writers, publishers)
 @pytest.mark.parametrize(
     ("writers", "publishers", "found"),
     [
-        ("40", "60", [(ERROR, "total_short"), (ERROR, "total_short")]),
-        ("49.9", "50.07", [(ERROR, "total_short"), (ERROR, "total_short")]),
-        ("100", "0", [(ERROR, "total_short")]),
-        ("90", "9", [(ERROR, "total_short"), (ERROR, "total_short")]),
+        ("40", "60", [(ERROR, "total-short"), (ERROR, "total-short")]),
+        ("49.9", "50.07", [(ERROR, "total-short"), (ERROR, "total-short")]),
+        ("100", "0", [(ERROR, "total-short")]),
+        ("90", "9", [(ERROR, "total-short"), (ERROR, "total-short")]),
     ],
 )
 def test_other_totals_on_a_sheet_of_200_are_what_they_are(writers, publishers, found):
@@ -223,19 +223,19 @@ def test_shares_out_of_200_on_a_sheet_of_100_are_recognised(writers, publishers)
     found = check_shares(split(C=[writers], E=[publishers]), HUNDRED)
     assert found == [
         Finding(
-            ERROR, "looks_like_200", "convention",
+            ERROR, "looks-like-200", "convention",
             "Writers and publishers come to 100 each, and shares are stated out of 100 together.",
             "Halve every share, or state them out of 200.",
         )
     ]  # fmt: skip
-    assert codes(split(C=["100"], E=["99.9"])) == [(ERROR, "total_over"), (ERROR, "publishers_over_half")]
-    assert codes(split(C=["99.9"], E=["100"])) == [(ERROR, "total_over"), (ERROR, "publishers_over_half")]
+    assert codes(split(C=["100"], E=["99.9"])) == [(ERROR, "total-over"), (ERROR, "publishers-over-half")]
+    assert codes(split(C=["99.9"], E=["100"])) == [(ERROR, "total-over"), (ERROR, "publishers-over-half")]
 
 
 def test_shares_of_other_rights_are_never_out_of_200():
     assert check_shares(split(C=["100"], E=["100"]), TWO_HUNDRED, Right.MECHANICAL) == [
         Finding(
-            ERROR, "convention_of_performance", "convention",
+            ERROR, "convention-of-performance", "convention",
             "Only shares of performance are stated out of 200, and these are mechanical shares.",
             "State them out of 100.",
         )
@@ -245,16 +245,16 @@ def test_shares_of_other_rights_are_never_out_of_200():
 def test_sheet_of_200_without_publisher_warns():
     assert check_shares(split(CA=["100"]), TWO_HUNDRED) == [
         Finding(
-            WARNING, "no_publisher", "publishers", "No publisher is named, so the publishers' 100 is unknown.",
+            WARNING, "no-publisher", "publishers", "No publisher is named, so the publishers' 100 is unknown.",
             "Name the publishers, or the writer as publisher if the work is unpublished.",
         )
     ]  # fmt: skip
     short, unpublished = check_shares(split(CA=["60"]), TWO_HUNDRED)
     assert short == Finding(
-        ERROR, "total_short", "writers", "The writers' shares come to 60 %: 40 % is unknown.",
+        ERROR, "total-short", "writers", "The writers' shares come to 60 %: 40 % is unknown.",
         "Name who holds the rest, or list an unknown party with 40 %.",
     )  # fmt: skip
-    assert unpublished.code == "no_publisher"
+    assert unpublished.code == "no-publisher"
 
 
 # --- public domain and arrangement -----------------------------------------------------------------------------------
@@ -264,18 +264,18 @@ def test_sheet_of_200_without_publisher_warns():
 def test_work_in_the_public_domain_has_no_shares():
     assert check_shares([public_domain()], HUNDRED) == [
         Finding(
-            NOTE, "public_domain_work", "shares",
+            NOTE, "public-domain-work", "shares",
             "The work is in the public domain and has no shares; GEMA and SGAE do not register such works.",
             "List the cue all the same: its duration counts.",
         )
     ]  # fmt: skip
-    assert codes([public_domain(), *split(E=["0"])], TWO_HUNDRED) == [(NOTE, "public_domain_work")]
+    assert codes([public_domain(), *split(E=["0"])], TWO_HUNDRED) == [(NOTE, "public-domain-work")]
 
 
 def test_shares_in_a_work_in_the_public_domain_are_errors():
     assert check_shares([public_domain(), *split(E=["50"])], HUNDRED) == [
         Finding(
-            ERROR, "public_domain_total", "shares",
+            ERROR, "public-domain-total", "shares",
             "All writers are in the public domain, and shares of 50 % are stated.",
             "Set every share to 0, or name the arranger whose share it is.",
         )
@@ -285,7 +285,7 @@ def test_shares_in_a_work_in_the_public_domain_are_errors():
 def test_share_of_a_writer_in_the_public_domain_is_an_error():
     parties = [public_domain(share=20), *split(AR=["30"], E=["50"])]
     assert check_shares(parties, HUNDRED)[0] == Finding(
-        ERROR, "public_domain_share", "Old", "Old is in the public domain and has 20 %.",
+        ERROR, "public-domain-share", "Old", "Old is in the public domain and has 20 %.",
         "Set the share to 0; an arranger's share is the arranger's.",
     )  # fmt: skip
     nameless = check_shares([public_domain(share=20, name=""), *split(AR=["30"], E=["50"])], HUNDRED)[0]
@@ -296,7 +296,7 @@ def test_arrangement_of_a_work_in_the_public_domain_is_noted():
     parties = [public_domain(), *split(AR=["50"], E=["50"])]
     assert check_shares(parties, HUNDRED) == [
         Finding(
-            NOTE, "arrangement_share", "AR0", "AR0 has 50 % for arranging a work in the public domain.",
+            NOTE, "arrangement-share", "AR0", "AR0 has 50 % for arranging a work in the public domain.",
             "How much an arranger may have differs by society: ask the arranger's.",
         )
     ]  # fmt: skip
@@ -312,18 +312,18 @@ def test_arrangement_of_a_work_in_the_public_domain_is_noted():
 @pytest.mark.parametrize(
     ("parties", "found"),
     [
-        (split(E=["100"]), [(ERROR, "publishers_over_half"), (ERROR, "writers_under_half"), (ERROR, "no_writer")]),
-        (split(AR=["50"], E=["50"]), [(WARNING, "arranger_alone")]),
-        (split(AR=["25", "25"], E=["50"]), [(WARNING, "arranger_alone"), (WARNING, "arranger_alone")]),
-        (split(A=["25"], AR=["25"], E=["50"]), [(WARNING, "arranger_alone")]),
+        (split(E=["100"]), [(ERROR, "publishers-over-half"), (ERROR, "writers-under-half"), (ERROR, "no-writer")]),
+        (split(AR=["50"], E=["50"]), [(WARNING, "arranger-alone")]),
+        (split(AR=["25", "25"], E=["50"]), [(WARNING, "arranger-alone"), (WARNING, "arranger-alone")]),
+        (split(A=["25"], AR=["25"], E=["50"]), [(WARNING, "arranger-alone")]),
         (split(C=["25"], AR=["25"], E=["50"]), []),
         (split(CA=["25"], AR=["25"], E=["50"]), []),
-        (split(C=["25"], SA=["25"], E=["50"]), [(WARNING, "sub_author_alone")]),
+        (split(C=["25"], SA=["25"], E=["50"]), [(WARNING, "sub-author-alone")]),
         (split(A=["25"], SA=["25"], E=["50"]), []),
         (split(CA=["25"], SA=["25"], E=["50"]), []),
-        (split(AR=["25"], SA=["25"], E=["50"]), [(WARNING, "arranger_alone"), (WARNING, "sub_author_alone")]),
-        (split(TR=["50"], E=["50"]), [(WARNING, "no_creator")]),
-        (split(TR=["25"], SA=["25"], E=["50"]), [(WARNING, "sub_author_alone")]),
+        (split(AR=["25"], SA=["25"], E=["50"]), [(WARNING, "arranger-alone"), (WARNING, "sub-author-alone")]),
+        (split(TR=["50"], E=["50"]), [(WARNING, "no-creator")]),
+        (split(TR=["25"], SA=["25"], E=["50"]), [(WARNING, "sub-author-alone")]),
         (split(A=["50"], E=["50"]), []),
     ],
 )
@@ -334,27 +334,27 @@ def test_writer_roles_are_as_registration_wants_them(parties, found):
 def test_writer_roles_are_told_with_party_and_mend():
     arranger, author = check_shares(split(AR=["25"], SA=["25"], E=["50"]), HUNDRED)
     assert arranger == Finding(
-        WARNING, "arranger_alone", "AR0", "AR0 arranged music of a composer who is not named.",
+        WARNING, "arranger-alone", "AR0", "AR0 arranged music of a composer who is not named.",
         "Name the composer, with share 0 when in the public domain.",
     )  # fmt: skip
     assert author == Finding(
-        WARNING, "sub_author_alone", "SA0", "SA0 replaced the words of an author who is not named.", "Name the author."
+        WARNING, "sub-author-alone", "SA0", "SA0 replaced the words of an author who is not named.", "Name the author."
     )
     assert check_shares(split(TR=["50"], E=["50"]), HUNDRED) == [
         Finding(
-            WARNING, "no_creator", "writers", "No writer is a composer or author (C, A, CA).",
+            WARNING, "no-creator", "writers", "No writer is a composer or author (C, A, CA).",
             "Name who wrote the music or the words.",
         )
     ]  # fmt: skip
     assert check_shares(split(E=["50"], SE=["50"]), HUNDRED)[-1] == Finding(
-        ERROR, "no_writer", "writers", "There is no writer.", "Name who wrote the music."
+        ERROR, "no-writer", "writers", "There is no writer.", "Name who wrote the music."
     )
 
 
 def test_split_without_parties_has_no_writer():
     for convention in Convention:
         assert check_shares([], convention) == [
-            Finding(ERROR, "no_parties", "writers", "There is no writer.", "Name who wrote the music.")
+            Finding(ERROR, "no-parties", "writers", "There is no writer.", "Name who wrote the music.")
         ]
 
 
@@ -364,13 +364,13 @@ def test_publisher_that_acts_for_nobody_warns(role, label):
     parties = [*split(C=["50"]), read_entry("Pub", role, "50")]
     assert check_shares(parties, HUNDRED) == [
         Finding(
-            WARNING, "original_publisher_missing", "Pub", f"Pub is {label} for a publisher who is not named.",
+            WARNING, "original-publisher-missing", "Pub", f"Pub is {label} for a publisher who is not named.",
             "Name the original publisher.",
         )
     ]  # fmt: skip
     for owner in ("E", "ES", "AQ"):
         assert check_shares([*parties, read_entry("Own", owner, "0")], HUNDRED) == []
-    assert codes([*parties, read_entry("Own", "PA", "0")]) == [(WARNING, "original_publisher_missing")]
+    assert codes([*parties, read_entry("Own", "PA", "0")]) == [(WARNING, "original-publisher-missing")]
 
 
 def test_income_participants_may_stand_alone():
@@ -380,10 +380,10 @@ def test_income_participants_may_stand_alone():
 def test_nameless_parties_are_called_by_their_number():
     old = public_domain()
     for role, code, others in (
-        (WriterRole.AR, "arranger_alone", split(E=["50"])),
-        (WriterRole.SA, "sub_author_alone", split(E=["50"])),
-        (WriterRole.AR, "arrangement_share", [old, *split(E=["50"])]),
-        (PublisherRole.SE, "original_publisher_missing", split(C=["50"])),
+        (WriterRole.AR, "arranger-alone", split(E=["50"])),
+        (WriterRole.SA, "sub-author-alone", split(E=["50"])),
+        (WriterRole.AR, "arrangement-share", [old, *split(E=["50"])]),
+        (PublisherRole.SE, "original-publisher-missing", split(C=["50"])),
     ):
         parties = [*others, ShareEntry("", role, Fraction(50))]
         found = next(finding for finding in check_shares(parties, HUNDRED) if finding.code == code)
@@ -393,7 +393,7 @@ def test_nameless_parties_are_called_by_their_number():
 
 def test_party_listed_twice_in_one_role_warns_once():
     assert codes([read_entry("Ada", "C", "25"), read_entry("Ada", "C", "25"), *split(E=["50"])]) == [
-        (WARNING, "party_twice")
+        (WARNING, "party-twice")
     ]
     parties = [
         read_entry("Ada", "C", "20"),
@@ -403,7 +403,7 @@ def test_party_listed_twice_in_one_role_warns_once():
     ]
     assert check_shares(parties, HUNDRED) == [
         Finding(
-            WARNING, "party_twice", "Ada", "Ada is listed more than once as composer.", "Add the shares up in one line."
+            WARNING, "party-twice", "Ada", "Ada is listed more than once as composer.", "Add the shares up in one line."
         )
     ]
     assert codes([read_entry("Ada", "C", "25"), read_entry("Ada", "A", "25"), *split(E=["50"])]) == []
@@ -448,7 +448,7 @@ def test_shares_too_different_to_add_are_an_error():
     parties = [ShareEntry(f"W{number}", WriterRole.C, Fraction(1, 10**9 + number)) for number in range(1000)]
     assert check_shares(parties, HUNDRED) == [
         Finding(
-            ERROR, "shares_too_fine", "shares",
+            ERROR, "shares-too-fine", "shares",
             "The shares are fractions too different from one another to be added exactly.",
             "Write them with decimals.",
         )

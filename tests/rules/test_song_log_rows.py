@@ -70,7 +70,7 @@ def test_a_row_says_all_that_its_cells_say():
             825,
             ["duration-differs"],
         ),
-        ({"In": "oops", "Out": "01:00:43:00", "Duration": "0:33"}, Span(90_250, 91_075), 825, ["timecode_shape"]),
+        ({"In": "oops", "Out": "01:00:43:00", "Duration": "0:33"}, Span(90_250, 91_075), 825, ["timecode-shape"]),
         ({"In": "01:00:10:00", "Duration": "oops"}, None, None, ["time-unreadable", "place-half"]),
         ({}, None, None, []),
     ],
@@ -84,9 +84,9 @@ def test_a_place_comes_from_two_of_in_out_and_duration(cells, span, frames, code
 def test_what_no_field_holds_is_kept_in_the_notes_and_told_by_row_and_column():
     (usage,) = rows_of(row(Title="x" * 301, In="soon", Use="montage", ISRC="nope", Notes="n", Cue="1M" + "2" * 20))
     assert told(usage) == [
-        ("row 2, column D", "timecode_shape"),
+        ("row 2, column D", "timecode-shape"),
         ("row 2, column G", "word-unknown"),
-        ("row 2, column I", "identifier_shape"),
+        ("row 2, column I", "identifier-shape"),
         ("row 2, column A", "text-cut"),
         ("row 2, column B", "text-cut"),
     ]

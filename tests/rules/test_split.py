@@ -59,7 +59,7 @@ def test_convention_that_is_not_known_is_refused(text):
         read_convention(text)
     error = caught.value
     assert (error.code, error.place, error.text, error.mend) == (
-        "convention_unknown", "convention", "The convention is not known.", "Give 100 or 200.",
+        "convention-unknown", "convention", "The convention is not known.", "Give 100 or 200.",
     )  # fmt: skip
 
 
@@ -90,7 +90,7 @@ def test_entry_takes_only_exact_shares_from_zero(share):
         ShareEntry("Ada", WriterRole.C, share)
     error = caught.value
     assert (error.code, error.place, error.text, error.mend) == (
-        "share_out_of_range", "Ada", "A share is an exact number, 0 or more.", "Give per cent from 0 to 100.",
+        "share-out-of-range", "Ada", "A share is an exact number, 0 or more.", "Give per cent from 0 to 100.",
     )  # fmt: skip
     with pytest.raises(BadValue) as caught:
         ShareEntry("", WriterRole.C, share)
@@ -344,4 +344,4 @@ def test_shares_too_different_to_add_are_refused():
     for deed in (totals, lambda listed: converted(listed, HUNDRED), lambda listed: printed(listed, HUNDRED)):
         with pytest.raises(BadValue) as caught:
             deed(parties)
-        assert caught.value.code == "shares_too_fine"
+        assert caught.value.code == "shares-too-fine"

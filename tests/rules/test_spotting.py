@@ -118,7 +118,7 @@ def test_check_log_overlap_of_many_names_three():
 
 def test_check_log_beyond_counting_says_so_once():
     found = codes([entry(key, 0, 60) for key in range(1, 450)])
-    assert found == {1: ["overlaps_too_many"]}
+    assert found == {1: ["overlaps-too-many"]}
 
 
 def test_check_log_before_and_after_the_programme():

@@ -78,8 +78,8 @@ def test_complete_work_has_no_findings():
 def test_missing_control_is_a_warning_and_shown_as_unknown():
     interests = [writer("Ada", "100"), publisher("Tide", "66.66")]
     assert codes(check_work(interests)) == [
-        ("error", "total_short", "publishers"),
-        ("warning", "control_short", "control"),
+        ("error", "total-short", "publishers"),
+        ("warning", "control-short", "control"),
     ]
     assert told(sums_of_work(interests))[1:] == [
         ("Publishers", "World", Fraction("66.66"), Fraction("33.34")),
@@ -90,7 +90,7 @@ def test_missing_control_is_a_warning_and_shown_as_unknown():
 def test_control_over_100_is_an_error():
     findings = check_work([writer("Ada", "100", control="50"), publisher("Tide", "100")])
     assert [(finding.code, finding.text, finding.mend) for finding in findings] == [
-        ("control_over", "The shares of control (sync) come to 150 %, more than 100 %.", "Take 50 % off.")
+        ("control-over", "The shares of control (sync) come to 150 %, more than 100 %.", "Take 50 % off.")
     ]
 
 
@@ -104,7 +104,7 @@ def test_thirds_within_the_tolerance_are_whole():
 def test_total_just_beyond_the_tolerance_is_short():
     """CISAC CWR19-1070, edit 11: a total may miss 100 by 0.06."""
     assert codes(check_recording([owner("99.94")])) == []
-    assert codes(check_recording([owner("99.93")])) == [("warning", "owners_short", "owners")]
+    assert codes(check_recording([owner("99.93")])) == [("warning", "owners-short", "owners")]
 
 
 def test_publishers_by_territory_are_each_whole_in_theirs():
@@ -123,8 +123,8 @@ def test_finding_of_one_part_of_the_world_names_it():
         publisher("Ebb", "60", territory="US"),
     ]
     assert codes(check_work(interests)) == [
-        ("error", "total_short", "publishers (US)"),
-        ("warning", "control_short", "control (US)"),
+        ("error", "total-short", "publishers (US)"),
+        ("warning", "control-short", "control (US)"),
     ]
 
 
@@ -134,18 +134,18 @@ def test_finding_of_every_part_is_told_once():
         publisher("Tide", "100", territory="World excl. US"),
         publisher("Ebb", "100", territory="US"),
     ]
-    assert codes(check_work(interests)) == [("error", "total_short", "writers")]
+    assert codes(check_work(interests)) == [("error", "total-short", "writers")]
 
 
 def test_work_in_the_public_domain_needs_no_control():
     composer = WorkInterest(
         ShareEntry("Trad.", WriterRole.C, Fraction(0), public_domain=True), Fraction(0), Territory.parse("World")
     )
-    assert codes(check_work([composer], public_domain=True)) == [("note", "public_domain_work", "shares")]
+    assert codes(check_work([composer], public_domain=True)) == [("note", "public-domain-work", "shares")]
 
 
 def test_recording_without_owner_is_all_unknown():
-    assert codes(check_recording([])) == [("warning", "owners_short", "owners")]
+    assert codes(check_recording([])) == [("warning", "owners-short", "owners")]
     assert told(sums_of_recording([])) == [("Owners", "World", 0, 100)]
 
 
@@ -154,7 +154,7 @@ def test_recording_in_the_public_domain_needs_no_owner():
 
 
 def test_owners_over_100_in_one_territory_are_named_there():
-    assert codes(check_recording([owner("100"), owner("50", "DE")])) == [("error", "owners_over", "owners (DE)")]
+    assert codes(check_recording([owner("100"), owner("50", "DE")])) == [("error", "owners-over", "owners (DE)")]
 
 
 def test_nothing_is_unknown_in_the_public_domain():

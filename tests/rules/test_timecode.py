@@ -96,7 +96,7 @@ def test_rate_with_drop_frame_is_read_from_flag_or_text():
 )  # fmt: skip
 def test_rate_of_no_cut_is_refused(text):
     error = refusal(parse_rate, text, place="frame_rate")
-    assert (error.code, error.place) == ("rate_unsupported", "frame_rate")
+    assert (error.code, error.place) == ("rate-unsupported", "frame_rate")
     assert error.mend == "Write 23.976, 24, 25, 29.97, 30, 47.952, 48, 50, 59.94 or 60."
 
 
@@ -112,14 +112,14 @@ def test_rate_refusal_quotes_what_was_typed_but_never_at_length():
 @pytest.mark.parametrize("rate", [rate for rate in RATES if rate.label[:5] not in {"29.97", "59.94"}])
 def test_rate_without_drop_frame_refuses_it(rate):
     assert said(refusal(FrameRate, rate.fps, drop=True)) == (
-        "rate_without_drop", "drop", f"Drop-frame counting is not defined at {rate.label} frames per second.",
+        "rate-without-drop", "drop", f"Drop-frame counting is not defined at {rate.label} frames per second.",
         "Say non-drop, or give 29.97 or 59.94.",
     )  # fmt: skip
 
 
 def test_rate_that_says_non_drop_contradicts_drop_flag():
     assert said(refusal(parse_rate, " 29.97 NDF ", drop=True)) == (
-        "rate_contradicts", "rate", "29.97 NDF says non-drop, and drop-frame is asked for.", "",
+        "rate-contradicts", "rate", "29.97 NDF says non-drop, and drop-frame is asked for.", "",
     )  # fmt: skip
     assert parse_rate("29.97 NDF") == NTSC
 
@@ -127,7 +127,7 @@ def test_rate_that_says_non_drop_contradicts_drop_flag():
 @pytest.mark.parametrize("fps", [25, 29.97, Fraction(26), Fraction(2499, 100), "25", None, [], Fraction(10**6000)])
 def test_rate_object_takes_only_exact_supported_fractions(fps):
     assert said(refusal(FrameRate, fps)) == (
-        "rate_unsupported", "rate", "The value is not a frame rate of a cut.",
+        "rate-unsupported", "rate", "The value is not a frame rate of a cut.",
         "Give 23.976, 24, 25, 29.97, 30, 47.952, 48, 50, 59.94 or 60, as an exact fraction.",
     )  # fmt: skip
 
@@ -242,18 +242,18 @@ def test_reference_libraries_accept_what_the_standard_does_not():
     drop = 30000 / 1001
     assert otio.opentime.from_timecode("00:01:00;00", drop).value == 1798  # also the number of 00:00:59;28
     assert Timecode("29.97", "00:01:00;00").frames - 1 == 1798
-    assert refusal(parse_timecode, "00:01:00;00", NTSC_DROP).code == "timecode_dropped"
+    assert refusal(parse_timecode, "00:01:00;00", NTSC_DROP).code == "timecode-dropped"
     assert otio.opentime.from_timecode("24:00:00:00", 24).value == 2073600
-    assert refusal(parse_timecode, "24:00:00:00", FILM).code == "timecode_field"
+    assert refusal(parse_timecode, "24:00:00:00", FILM).code == "timecode-field"
     assert Timecode("24", "00:00:00:24").frames - 1 == 24  # also the number of 00:00:01:00
-    assert refusal(parse_timecode, "00:00:00:24", FILM).code == "timecode_field"
+    assert refusal(parse_timecode, "00:00:00:24", FILM).code == "timecode-field"
     assert Timecode("29.97", "00:10:00:00").frames - 1 == 17982  # ":" is taken as drop-frame
     assert parse_timecode("00:10:00:00", NTSC) == 18000
 
 
 def test_timecode_with_blanks_is_read_up_to_forty_characters():
     assert parse_timecode(" " * 29 + "01:02:14:10", PAL) == parse_timecode("01:02:14:10", PAL)
-    assert refusal(parse_timecode, " " * 30 + "01:02:14:10", PAL).code == "timecode_shape"
+    assert refusal(parse_timecode, " " * 30 + "01:02:14:10", PAL).code == "timecode-shape"
 
 
 @pytest.mark.parametrize(
@@ -286,7 +286,7 @@ def test_timecode_of_drop_frame_is_read_with_any_separator():
 @pytest.mark.parametrize("rate", [rate for rate in RATES if not rate.drop], ids=lambda rate: rate.label)
 def test_timecode_with_drop_mark_is_refused_at_a_rate_without(rate):
     assert said(refusal(parse_timecode, "00:10:00;00", rate, place="in")) == (
-        "timecode_drop_mark", "in",
+        "timecode-drop-mark", "in",
         f"“00:10:00;00” has the “;” of drop-frame timecode, and the rate is {rate.label}.",
         "Write “:” before the frames, or put the cut's counting right.",
     )  # fmt: skip
@@ -307,7 +307,7 @@ def test_timecode_with_drop_mark_is_refused_at_a_rate_without(rate):
 )
 def test_timecode_field_out_of_range_is_refused_with_its_limit(rate, text, reason, mend):
     error = refusal(parse_timecode, text, rate)
-    assert (error.code, error.place) == ("timecode_field", "timecode")
+    assert (error.code, error.place) == ("timecode-field", "timecode")
     assert error.text == f"“{text}” has {reason}"
     assert error.mend == mend
 
@@ -323,7 +323,7 @@ def test_timecode_field_out_of_range_is_refused_with_its_limit(rate, text, reaso
 )
 def test_timecode_that_drop_frame_leaves_out_is_refused_with_its_neighbours(rate, text, missing, neighbours):
     error = refusal(parse_timecode, text, rate)
-    assert (error.code, error.place) == ("timecode_dropped", "timecode")
+    assert (error.code, error.place) == ("timecode-dropped", "timecode")
     assert error.text == (
         f"{missing} does not exist: at {rate.label} the frame numbers 00 to {rate.dropped - 1:02} are left out "
         "at the start of every minute except each tenth."
@@ -346,7 +346,7 @@ def test_timecode_beside_the_left_out_numbers_exists():
 )  # fmt: skip
 def test_timecode_of_another_shape_is_refused(text):
     error = refusal(parse_timecode, text, PAL)
-    assert (error.code, error.place) == ("timecode_shape", "timecode")
+    assert (error.code, error.place) == ("timecode-shape", "timecode")
     assert error.mend == "Write hours, minutes, seconds and frames, such as 01:02:14:10, or the digits alone."
 
 
@@ -360,13 +360,13 @@ def test_timecode_shape_mend_shows_the_mark_of_the_rate():
 @pytest.mark.parametrize("text", ["-00:00:01:00", "\N{MINUS SIGN}10", "-1"])
 def test_timecode_below_zero_is_refused(text):
     error = refusal(parse_timecode, text, PAL)
-    assert (error.code, error.text) == ("timecode_negative", f"“{text}” is before 00:00:00:00.")
+    assert (error.code, error.text) == ("timecode-negative", f"“{text}” is before 00:00:00:00.")
 
 
 @pytest.mark.parametrize("rate", RATES, ids=LABELS)
 def test_frame_past_the_day_has_no_label(rate):
     assert said(refusal(format_timecode, rate.day, rate)) == (
-        "frames_beyond_day", "frames",
+        "frames-beyond-day", "frames",
         f"The frame is past the last of the day: at {rate.label} a day has {rate.day} frames.",
         "Count from midnight again.",
     )  # fmt: skip
@@ -377,23 +377,23 @@ def test_frame_past_the_day_has_no_label(rate):
 @pytest.mark.parametrize("frames", ["5", 1.5, None, True, Fraction(3)])
 def test_frames_that_are_no_whole_number_are_refused(frames):
     assert said(refusal(format_timecode, frames, PAL)) == (
-        "frames_unreadable", "frames", "A count of frames is a whole number.", "",
+        "frames-unreadable", "frames", "A count of frames is a whole number.", "",
     )  # fmt: skip
-    assert refusal(wrapped, frames, PAL).code == "frames_unreadable"
+    assert refusal(wrapped, frames, PAL).code == "frames-unreadable"
     assert refusal(frames_between, frames, 9, PAL).place == "in"
     assert refusal(frames_between, 9, frames, PAL).place == "out"
 
 
 def test_frames_below_zero_are_refused():
     assert said(refusal(format_timecode, -1, PAL, place="start")) == (
-        "frames_negative", "start", "A count of frames is never below 0.", "Count from 0.",
+        "frames-negative", "start", "A count of frames is never below 0.", "Count from 0.",
     )  # fmt: skip
-    assert refusal(frames_between, -2, -1, PAL).code == "frames_negative"
+    assert refusal(frames_between, -2, -1, PAL).code == "frames-negative"
     assert refusal(wrapped, -1, PAL).place == "frames"
 
 
 def test_frames_of_hostile_size_are_refused():
-    assert refusal(format_timecode, 10**5000, PAL).code == "frames_beyond_day"
+    assert refusal(format_timecode, 10**5000, PAL).code == "frames-beyond-day"
 
 
 # --- spans -----------------------------------------------------------------------------------------------------------
@@ -408,7 +408,7 @@ def test_span_is_counted_without_its_out_point():
 
 def test_span_that_ends_before_it_starts_is_refused():
     assert said(refusal(frames_between, 101, 100, PAL)) == (
-        "span_negative", "out", "The out point is before the in point.",
+        "span-negative", "out", "The out point is before the in point.",
         "Swap the two, or declare that the picture runs across midnight.",
     )  # fmt: skip
 
@@ -423,7 +423,7 @@ def test_span_across_midnight_is_counted_when_declared():
 
 def test_span_across_midnight_starts_within_the_day():
     assert said(refusal(frames_between, PAL.day, 1, PAL, wraps=True)) == (
-        "frames_beyond_day", "in", "The in point is past the last frame of the day.", "",
+        "frames-beyond-day", "in", "The in point is past the last frame of the day.", "",
     )  # fmt: skip
 
 
@@ -449,7 +449,7 @@ def test_every_label_is_its_frame_or_refused(rate, hours, minutes, seconds, fram
     if exists:
         assert format_timecode(parse_timecode(label, rate), rate) == label
     else:
-        assert refusal(parse_timecode, label, rate).code in {"timecode_field", "timecode_dropped"}
+        assert refusal(parse_timecode, label, rate).code in {"timecode-field", "timecode-dropped"}
 
 
 @given(rates, st.data())
@@ -469,10 +469,10 @@ def code_of(deed, *args):
     return ""
 
 
-TIMECODE_CODES = {"", "timecode_shape", "timecode_field", "timecode_dropped", "timecode_negative", "timecode_drop_mark"}
+TIMECODE_CODES = {"", "timecode-shape", "timecode-field", "timecode-dropped", "timecode-negative", "timecode-drop-mark"}
 
 
 @given(st.text(max_size=60) | st.text("0123456789:;.- ", max_size=14), rates)
 def test_any_text_is_read_or_refused(text, rate):
     assert code_of(parse_timecode, text, rate) in TIMECODE_CODES
-    assert code_of(parse_rate, text) in {"", "rate_unsupported", "rate_without_drop", "rate_contradicts"}
+    assert code_of(parse_rate, text) in {"", "rate-unsupported", "rate-without-drop", "rate-contradicts"}

@@ -84,7 +84,7 @@ def _content(file: str) -> bytes:
 def _seconds(text: str) -> Fraction:
     if not re.fullmatch(r"\d{1,6}(?:\.\d{1,6})?", text, re.ASCII):
         raise BadValue(
-            "gap_unreadable", f"“{text[:40]}” is no number of seconds.", place="gap", mend="Write 15 or 2.5."
+            "gap-unreadable", f"“{text[:40]}” is no number of seconds.", place="gap", mend="Write 15 or 2.5."
         )
     return Fraction(text)
 

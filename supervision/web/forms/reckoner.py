@@ -64,7 +64,7 @@ class Question(WithRows, forms.Form):
         """The rows of a set; BadValue when there is none, since an empty question has a misleading answer."""
         rows = self.entries(name)
         if not rows:
-            raise BadValue("rows_missing", f"There is no {noun} yet.", place=name, mend="Fill in at least one row.")
+            raise BadValue("rows-missing", f"There is no {noun} yet.", place=name, mend="Fill in at least one row.")
         return rows
 
     def asked(self) -> tuple[dict[str, Any], Answer]:

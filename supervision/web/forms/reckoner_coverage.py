@@ -160,7 +160,7 @@ class CoverageForm(Question):
         if holder is None:
             text = f"{row['holder']} has no share of the {row['side']} side above."
             mend = "Write the holder as there, or add the share."
-            raise BadValue("holder_without_share", text, place=f"{place}.holder", mend=mend)
+            raise BadValue("holder-without-share", text, place=f"{place}.holder", mend=mend)
         return holder
 
     def _fee(self, row: dict[str, Any], number: int) -> dict[str, Any]:

@@ -108,7 +108,7 @@ class FavouredForm(Question):
         named = [name.strip() for name in row["by_name"].split(",") if name.strip()]
         if "," in row["id"]:
             mend = "Leave it out: commas stand between the names of a clause."
-            raise BadValue("party_id_comma", "A party's name has a comma.", place=f"parties.{number}.id", mend=mend)
+            raise BadValue("party-id-comma", "A party's name has a comma.", place=f"parties.{number}.id", mend=mend)
         rate = minor(row["rate"], currency, f"parties.{number}.rate")
         return {
             "id": row["id"],

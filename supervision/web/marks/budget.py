@@ -41,7 +41,7 @@ def draw_budget(amounts: Iterable[tuple[str, Money]], *, budget: Money | None) -
     currencies = {money.currency for _, money in listed} | ({budget.currency} if budget else set())
     if len(currencies) > 1:
         raise BadValue(
-            "currencies_mixed", "Budget bars need one currency.", place="currency", mend="Convert them first."
+            "currencies-mixed", "Budget bars need one currency.", place="currency", mend="Convert them first."
         )
     limit = budget.minor if budget else None
     longest = max([money.minor for _, money in listed] + [limit or 0, 1])

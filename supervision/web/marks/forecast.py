@@ -31,7 +31,7 @@ def draw_forecast(lines: Iterable[tuple[str, Money, Money, Money | None]]) -> li
     monies = [money for _, *amounts in listed for money in amounts if money is not None]
     if len({money.currency for money in monies}) > 1:
         raise BadValue(
-            "currencies_mixed", "Forecast bars need one currency.", place="currency", mend="Convert them first."
+            "currencies-mixed", "Forecast bars need one currency.", place="currency", mend="Convert them first."
         )
     longest = max([money.minor for money in monies] + [1])
     return [_bar(*line, longest) for line in listed]
