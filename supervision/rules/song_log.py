@@ -111,6 +111,11 @@ SONG_LOG: Final = Target(
                 "origin | music origin | source of music | music source | music type | herkunft | musikart | origine | provenance"
             ),
         ),
+        Field(
+            "part",
+            "Part of the programme",
+            _words("part | programme part | part of the programme | programmteil | partie"),
+        ),
         Field("isrc", "ISRC", _words("isrc | isrc code | code isrc"), shape=_is_isrc),
         Field("iswc", "ISWC", _words("iswc | iswc code | code iswc"), shape=_is_iswc),
         Field(

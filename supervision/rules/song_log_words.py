@@ -14,7 +14,7 @@ from typing import Any, ClassVar, Final
 
 from supervision.rules.findings import Finding, Level
 from supervision.rules.table import heading_key
-from supervision.rules.usage import Facets, Function, Origin, ThemePosition, Vocal, check_facets
+from supervision.rules.usage import Facets, Function, Origin, ProgrammePart, ThemePosition, Vocal, check_facets
 
 Said = dict[str, Any]
 
@@ -108,6 +108,12 @@ _BY_COLUMN: Final[Mapping[str, tuple[tuple[str, Said], ...]]] = MappingProxyType
             ("yes | y | ja | j | oui | o | true | x | 1 | seen | visual | sichtbar | vu", {"seen": True}),
             ("no | n | nein | non | false | 0 | unseen | not seen", {"seen": False}),
         ),
+        "part": _phrases(
+            ("recap | ruckblick | resume | previously", {"part": ProgrammePart.RECAP}),
+            ("teaser | cold open", {"part": ProgrammePart.TEASER}),
+            ("play on | play off", {"part": ProgrammePart.PLAY_ON}),
+            ("promo | promotion | trailer | bande annonce", {"part": ProgrammePart.PROMO}),
+        ),
         "vocal": _phrases(
             *_VOCAL_WORDS,
             ("v | yes | y | ja | oui | true | x | 1", _SUNG),
@@ -122,13 +128,14 @@ _FILLERS: Final = frozenset({"music", "musik", "musique", "the", "and", "use", "
 class FacetWords:
     """The cells of a row that speak of facets, blank where there is none."""
 
-    FIELDS: ClassVar[tuple[str, ...]] = ("use", "theme_position", "seen", "vocal", "origin")
+    FIELDS: ClassVar[tuple[str, ...]] = ("use", "theme_position", "seen", "vocal", "origin", "part")
 
     use: str = ""
     theme_position: str = ""
     seen: str = ""
     vocal: str = ""
     origin: str = ""
+    part: str = ""
 
 
 @dataclass(frozen=True, slots=True)

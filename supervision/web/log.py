@@ -16,6 +16,7 @@ from django.urls import reverse
 from django.utils.html import format_html_join
 from django.utils.safestring import SafeString
 
+from supervision.actions.log_files import TABLES, TIMELINES
 from supervision.models import Cut, Episode, Usage
 from supervision.queries.spotting import Log
 from supervision.rules.durations import clock
@@ -264,6 +265,7 @@ def log_page(
             "new": _new(log, refused) if log.may_log else None,
             "model": model_line() if log.may_log else None,
             "cuts": list(cuts),
+            "log_files": (TABLES | TIMELINES if log.cut else TABLES).items(),
         }
     )
 

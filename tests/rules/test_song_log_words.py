@@ -11,6 +11,7 @@ from supervision.rules.usage import (
     Facets,
     Function,
     Origin,
+    ProgrammePart,
     ThemePosition,
     Vocal,
     check_facets,
@@ -42,6 +43,8 @@ def test_the_codes_that_we_write_are_read_back(code):
         (FacetWords(vocal="V", origin="Library music"), Facets(vocal=Vocal.VOCAL, origin=Origin.LIBRARY)),
         (FacetWords(vocal="x", seen="no"), Facets(vocal=Vocal.VOCAL)),
         (FacetWords(origin="In-house"), Facets(origin=Origin.OWNED)),
+        (FacetWords(part="Play-on"), Facets(part=ProgrammePart.PLAY_ON)),
+        (FacetWords(part="Rückblick"), Facets(part=ProgrammePart.RECAP)),
     ],
 )
 def test_words_in_three_languages_are_read(words, facets):
@@ -80,6 +83,6 @@ def test_what_contradicts_is_told_and_agrees_in_the_end(words, facets, place, co
     assert (place, code) in [(where, finding.code) for where, finding in read.contradictions]
 
 
-@given(st.builds(FacetWords, *[st.text(max_size=12) | st.sampled_from(["VV", "theme", "no", "closing"])] * 5))
+@given(st.builds(FacetWords, *[st.text(max_size=12) | st.sampled_from(["VV", "theme", "no", "closing"])] * 6))
 def test_facets_always_agree(words):
     assert check_facets(read_facets(words).facets, "") == []
