@@ -9,10 +9,11 @@ from typing import Any, Final
 
 from django.db.models import QuerySet
 
-from supervision.models import Cut, CutImport, Episode, Placement, Production, Usage, User
-from supervision.models.imports import ACCEPTED, CUT_FILE
+from supervision.models import Cut, CutImport, Episode, Placement, Production, User
+from supervision.models.imports import ACCEPTED, CUT_FILE, SONG_LOG
 from supervision.queries.accounts import require
 from supervision.queries.column_mappings import remembered_mapping
+from supervision.queries.import_logged import logged_in, resting_in, taken_numbers
 from supervision.rules.column_mapping import ColumnMapping, guess_columns, mapping_of
 from supervision.rules.durations import Span
 from supervision.rules.errors import NotVisible
@@ -25,21 +26,20 @@ from supervision.rules.import_changes import (
     changes_of,
     number_cues,
     state_token,
+    staying,
     steps_of,
     unplaced,
     wanted,
     with_returning,
 )
-from supervision.rules.import_setup import Setup, Target, start_from
-from supervision.rules.log import song_code
+from supervision.rules.import_setup import Setup, Target, relabelled, start_from
 from supervision.rules.proposal import Proposal
 from supervision.rules.recut import Change
 from supervision.rules.roles import Deed
 from supervision.rules.song_log import SONG_LOG as SONG_LOG_TARGET
 from supervision.rules.table import Table
-from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode, wrapped
+from supervision.rules.timecode import FrameRate
 from supervision.rules.timeline import CutReading
-from supervision.rules.usage import Facets, Function, Origin, ThemePosition, Vocal
 
 MOST_PROPOSED: Final = 2_000
 """Usages that one import may propose to be held against the log: more is no episode, and would take minutes."""
@@ -199,11 +199,18 @@ class Opened:
         return sum(proposal.kept for proposal in self.proposals) > MOST_PROPOSED
 
     @cached_property
+    def staying(self) -> Mapping[int, int]:
+        """The usages of the current cut that rows without a place are, by proposal."""
+        return staying(self.logged, self.proposals, self.shift)
+
+    @cached_property
     def changes(self) -> list[Change]:
         """What becomes of each usage, and what is new."""
         if self.crowded:
             return []
-        return changes_of(self.logged, self.proposals, self.shift, programmes=(self.programme, self.next_programme))
+        staying = set(self.staying.values())
+        logged = [usage for usage in self.logged if usage.usage not in staying]
+        return changes_of(logged, self.proposals, self.shift, programmes=(self.programme, self.next_programme))
 
     @property
     def token(self) -> str:
@@ -216,7 +223,8 @@ class Opened:
         if self.crowded:
             return []
         chosen = [change for change in self.changes if wanted(change, self.draft.ticks, self.target)]
-        loose = [AddStep(proposal.key) for proposal in unplaced(self.proposals, self.shift)]
+        rows = unplaced(self.proposals, self.shift)
+        loose = [AddStep(proposal.key) for proposal in rows if proposal.key not in self.staying]
         return with_returning([*steps_of(chosen, self.spans), *loose], self.by_key, self.resting)
 
     @cached_property
@@ -236,7 +244,8 @@ class Opened:
         """The usage of the log that each proposal is, by proposal; the others are new."""
         logged = {usage.usage: usage for usage in (*self.resting, *self.logged)}
         places = (step for step in self.all_steps if isinstance(step, Place))
-        return {step.proposal: logged[step.usage] for step in places if step.proposal is not None}
+        found = {step.proposal: logged[step.usage] for step in places if step.proposal is not None}
+        return found | {key: logged[usage] for key, usage in self.staying.items()}
 
     @cached_property
     def numbers(self) -> Mapping[int, str]:
@@ -265,18 +274,24 @@ def open_import(draft: CutImport) -> Opened:
 
 
 def _usual_target(draft: CutImport, cut: Cut | None, *, same_file: bool) -> tuple[Target, str]:
-    """The current cut while it is empty or was made from this very file; else a new one."""
+    """The current cut while it is empty, was made from this very file, or is what a log speaks of; else a new one."""
     if cut is None:
         return Target.NEW, "the episode has no cut yet"
     if same_file:
         return Target.CURRENT, f"{cut} was read from this very file"
     if cut.locked:
         return Target.NEW, f"{cut} is locked"
-    if not Placement.objects.filter(cut=cut, usage__deleted_at=None).exists():
-        if draft.kind == CUT_FILE and from_plain(FrameRate, draft.payload["rate"]) != cut.frame_rate:
-            return Target.NEW, f"nothing stands in {cut} yet, and the file runs at another rate"
-        return Target.CURRENT, f"nothing stands in {cut} yet"
-    return Target.NEW, f"music stands in {cut} already"
+    if draft.kind == SONG_LOG:
+        return Target.CURRENT, f"a song log speaks of the cut that is current, {cut}"
+    return _target_beside(draft, cut)
+
+
+def _target_beside(draft: CutImport, cut: Cut) -> tuple[Target, str]:
+    if Placement.objects.filter(cut=cut, usage__deleted_at=None).exists():
+        return Target.NEW, f"music stands in {cut} already"
+    if from_plain(FrameRate, draft.payload["rate"]) != cut.frame_rate:
+        return Target.NEW, f"nothing stands in {cut} yet, and the file runs at another rate"
+    return Target.CURRENT, f"nothing stands in {cut} yet"
 
 
 def mapping_for(table: Table, setup: Setup, production: Production) -> tuple[ColumnMapping, str]:
@@ -287,72 +302,3 @@ def mapping_for(table: Table, setup: Setup, production: Production) -> tuple[Col
     if remembered is not None:
         return remembered, "as in the last table of this make"
     return mapping_of(guess_columns(table, SONG_LOG_TARGET)), "guessed"
-
-
-def relabelled(frames: int, rate: FrameRate, other: FrameRate) -> int:
-    """The frame with the same label at another rate, or the nearest label that exists there."""
-    if rate == other:
-        return frames
-    label = format_timecode(wrapped(frames, rate), rate)
-    hours, minutes, seconds, frame = map(int, (label[:2], label[3:5], label[6:8], label[9:]))
-    first = other.dropped if not seconds and minutes % 10 else 0
-    frame = min(max(frame * other.nominal // rate.nominal, first), other.nominal - 1)
-    return parse_timecode(f"{hours:02}:{minutes:02}:{seconds:02}:{frame:02}", other)
-
-
-_FACETS = ("function", "theme_position", "seen", "vocal", "origin")
-_LOGGED = ("pk", "cue_number", "title", "recording_id", "work_id", "recording__title", "work__title", *_FACETS)
-
-
-def logged_in(cut: Cut) -> list[Logged]:
-    """The live usages in a cut, in its order. Two queries."""
-    called = names_called(cut.episode_id)
-    placed = Placement.objects.filter(cut=cut, usage__deleted_at=None).order_by("in_frame", "out_frame", "pk")
-    rows = placed.values("in_frame", "out_frame", *(f"usage__{name}" for name in _LOGGED))
-    return [
-        _logged({name: row[f"usage__{name}"] for name in _LOGGED}, Span(row["in_frame"], row["out_frame"]), called)
-        for row in rows
-    ]
-
-
-def resting_in(episode: Episode, cut: Cut | None) -> list[Logged]:
-    """The live usages of an episode that do not stand in the cut, the oldest first. Two queries."""
-    called = names_called(episode.pk)
-    resting = Usage.objects.filter(episode=episode, deleted_at=None)
-    if cut is not None:
-        resting = resting.exclude(placements__cut=cut)
-    return [_logged(row, Span(0, 0), called) for row in resting.order_by("pk").values(*_LOGGED)]
-
-
-def names_called(episode: int) -> dict[int, str]:
-    """What the usages of an episode were called in the file that they last came from. One query."""
-    accepted = CutImport.objects.filter(state=ACCEPTED, episode=episode).order_by("decided_at", "pk")
-    return {
-        usage: proposal["name"]
-        for proposals in accepted.values_list("proposals", flat=True)
-        for proposal in proposals
-        if (usage := proposal.get("usage"))
-    }
-
-
-def _logged(row: Mapping[str, Any], span: Span, called: Mapping[int, str]) -> Logged:
-    return Logged(
-        usage=row["pk"],
-        cue_number=row["cue_number"],
-        title=row["recording__title"] or row["work__title"] or row["title"],
-        song=song_code(recording=row["recording_id"], work=row["work_id"]),
-        span=span,
-        called=called.get(row["pk"], ""),
-        facets=Facets(
-            Function(row["function"]),
-            ThemePosition(row["theme_position"]),
-            row["seen"],
-            Vocal(row["vocal"]),
-            Origin(row["origin"]),
-        ),
-    )
-
-
-def taken_numbers(episode: Episode) -> set[str]:
-    """The cue numbers of the live usages. One query."""
-    return set(episode.usages.filter(deleted_at=None).exclude(cue_number="").values_list("cue_number", flat=True))

@@ -6,6 +6,7 @@ of one that was split; the first of those that were joined. ``common practice, n
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -73,6 +74,26 @@ def changes_of(
     names = _songs_by_name(proposals)
     before = [Heard(usage.usage, _key_of(usage, names), usage.span) for usage in logged]
     return reconcile(before, after, programmes=programmes)
+
+
+def staying(logged: Iterable[Logged], proposals: Sequence[Proposal], shift: int) -> dict[int, int]:
+    """Rows without a place, by key, that are usages of the cut before: a log that gives no time takes none away.
+
+    A usage that a row with a place may be is left to that row.
+    """
+    names = _songs_by_name(proposals)
+    loose = [proposal for proposal in unplaced(proposals, shift) if proposal.song_key]
+    placed = Counter(each.song_key for each in proposals if each.kept and each.placed(shift) is not None)
+    found: dict[int, int] = {}
+    for usage in logged:
+        key = _key_of(usage, names)
+        if placed[key]:
+            placed[key] -= 1
+            continue
+        row = next((each for each in loose if each.song_key == key and each.key not in found), None)
+        if row is not None:
+            found[row.key] = usage.usage
+    return found
 
 
 def unplaced(proposals: Iterable[Proposal], shift: int) -> list[Proposal]:

@@ -16,7 +16,7 @@ from typing import Final
 
 from supervision.rules.cut_cues import track_order
 from supervision.rules.durations import Span, covered_frames, whole_seconds
-from supervision.rules.timecode import FrameRate, format_timecode, wrapped
+from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode, wrapped
 from supervision.rules.timeline import CutEvent
 
 SAMPLES: Final = 4  # names shown of a track
@@ -187,3 +187,14 @@ def start_from(first: int, programme: Span, rate: FrameRate) -> tuple[int, str]:
     start = (first + _LEADER * rate.nominal) // hour * hour
     at = format_timecode(wrapped(first, rate), rate)
     return start, f"its first event is at {at}, and a programme starts on the full hour"
+
+
+def relabelled(frames: int, rate: FrameRate, other: FrameRate) -> int:
+    """The frame with the same label at another rate, or the nearest label that exists there."""
+    if rate == other:
+        return frames
+    label = format_timecode(wrapped(frames, rate), rate)
+    hours, minutes, seconds, frame = map(int, (label[:2], label[3:5], label[6:8], label[9:]))
+    first = other.dropped if not seconds and minutes % 10 else 0
+    frame = min(max(frame * other.nominal // rate.nominal, first), other.nominal - 1)
+    return parse_timecode(f"{hours:02}:{minutes:02}:{seconds:02}:{frame:02}", other)

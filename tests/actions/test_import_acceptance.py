@@ -220,6 +220,16 @@ def test_a_song_log_with_untimed_rows_twice_is_one(episode, user):
         accept(again, user)
 
 
+def test_a_song_log_adds_to_the_current_cut_and_takes_nothing_out(episode, user):
+    gone = logged(episode, (20_000, 20_100))
+    untimed = UsageFactory(episode=episode, cue_number="1M2", title="Slow one", placed=(START + 50, START + 90))
+    log = b"Song,In,Out\nTide,10:00:10:00,10:00:20:00\nSlow one,,\n"
+    draft = imports.begin_import(episode=episode, name="log.csv", data=log, by=user, now=NOW)
+    done = accept(draft, user)
+    assert (done.cut, done.added, done.placed, done.taken_out) == (episode.current_cut, 1, 0, 0)
+    assert [usage.placements.count() for usage in (gone, untimed)] == [1, 1]
+
+
 # --- a re-cut --------------------------------------------------------------------------------------------------------
 
 

@@ -14,6 +14,7 @@ from supervision.rules.import_changes import (
     changes_of,
     number_cues,
     state_token,
+    staying,
     steps_of,
     unplaced,
     wanted,
@@ -127,6 +128,19 @@ def test_music_that_comes_back_takes_its_usage_up_again():
 def test_a_usage_is_called_by_its_number_and_title():
     assert logged(4, "R1", 0, 1, title="Evening Tide").name == "1M4 Evening Tide"
     assert replace(logged(4, "", 0, 1), cue_number="", title="").name == "Unnamed usage"
+
+
+def test_rows_without_a_time_are_the_usages_that_no_row_with_a_time_is():
+    before = [logged(1, "R1", 0, 100), logged(2, "R1", 500, 600), logged(3, "", 900, 950, title="Ebb")]
+    after = [
+        proposal(1, "R1", None, None),
+        proposal(2, "R1", 0, 100),
+        proposal(3, "ebb", None, None),
+        proposal(4, "", None, None),
+        proposal(5, "R1", None, None),
+    ]
+    assert staying(before, after, 0) == {1: 2, 3: 3}
+    assert staying([], after, 0) == {}
 
 
 def test_change_id_names_both_sides():

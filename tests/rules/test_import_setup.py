@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from supervision.rules.durations import Span
-from supervision.rules.import_setup import guess_tracks, start_from
+from supervision.rules.import_setup import guess_tracks, relabelled, start_from
 from supervision.rules.timecode import FrameRate, parse_timecode
 from supervision.rules.timeline import CutEvent
 
@@ -123,3 +123,19 @@ def test_the_full_hour_of_drop_frame_is_that_of_its_labels():
     rate = FrameRate(Fraction(30000, 1001), drop=True)
     first = parse_timecode("01:00:05;00", rate)
     assert start_from(first, Span(0, 1), rate)[0] == parse_timecode("01:00:00;00", rate) == 107_892  # ST 12-1
+
+
+@pytest.mark.parametrize(
+    ("label", "rate", "other", "expected"),
+    [
+        ("10:00:00:00", "25", "24", "10:00:00:00"),
+        ("10:00:10:24", "25", "24", "10:00:10:23"),
+        ("01:00:10:12", "24", "25", "01:00:10:12"),
+        ("00:01:00:00", "25", "30000/1001", "00:01:00;02"),  # ST 12-1: 00:01:00;00 does not exist
+        ("00:10:00:00", "25", "30000/1001", "00:10:00;00"),
+    ],
+)
+def test_a_label_at_another_rate(label, rate, other, expected):
+    rate, other = (FrameRate(Fraction(each), drop=each == "30000/1001") for each in (rate, other))
+    assert relabelled(parse_timecode(label, rate), rate, other) == parse_timecode(expected, other)
+    assert relabelled(100, rate, rate) == 100
