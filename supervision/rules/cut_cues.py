@@ -77,7 +77,7 @@ def cues(
     the same music is another cue. Refuses a gap below 0 with ``BadValue``.
     """
     if gap < 0:
-        raise BadValue("gap_negative", "The gap between two cues is below 0 seconds.", place="gap")
+        raise BadValue("gap-negative", "The gap between two cues is below 0 seconds.", place="gap")
     longest = int(gap * rate.fps)
     sources = _with_stems(_by_source(events, music))
     found = [cue for source in sources for cue in _of_source(source, longest)]

@@ -184,7 +184,10 @@ def favoured_rates(
         steps=_steps(standings, reached),
         sides={side: total(each.fee for each in standings if each.party.side == side) for side in Side},
         total=sums,
-        raised={currency: sums[currency] - asked for currency, asked in total(standing.own_fee for standing in standings).items()},
+        raised={
+            currency: sums[currency] - asked
+            for currency, asked in total(standing.own_fee for standing in standings).items()
+        },
         findings=(*_share_findings(parties), *_signed_findings(standings, factors)),
     )
 
