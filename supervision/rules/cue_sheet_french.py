@@ -57,7 +57,7 @@ FRENCH: Mapping[str, str] = {
     "work_number": "œuvre n° {number}",
     "amends": "Remplace la révision {number}",
     "page_of": "Page {page} sur {pages}",
-    "before_issue": "Avant l’émission de cette feuille",
+    "before_issue": "Avant l’émission de ce relevé",
     "level.error": "Erreur",
     "level.warning": "Avertissement",
     "inside": "Interventions des lignes qui en regroupent plusieurs",

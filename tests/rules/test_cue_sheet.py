@@ -41,6 +41,7 @@ def shares(cue, interest, work_number=0):
         (DROP, "00:00:59;29", "00:01:00;02", 1),
         (FAST_DROP, "00:09:59;59", "00:10:00;00", 1),
         (NTSC_FILM, "01:00:00:00", "02:00:00:00", 3604),
+        (FrameRate(Fraction(30000, 1001)), "01:00:00:00", "02:00:00:00", 3604),
     ],
 )
 def test_cue_shows_real_seconds(rate, start, end, seconds):

@@ -1,6 +1,9 @@
 """Pages of revisions, filings, differences, a season's filing, and profiles."""
 
+import hashlib
+import json
 from datetime import date
+from pathlib import Path
 
 import pypdfium2
 import pytest
@@ -274,3 +277,39 @@ def test_programme_is_asked_for_what_its_sheet_says(supervisor, episode):
     assert answer.status_code == 422
     assert "Line 1 has no title" in text(answer)
     assert '<details class="way" open>' in text(answer)
+
+
+# --- sheets stored before there were profiles ---------------------------------------------------------------------
+
+STORED = (Path(__file__).parents[2] / "fixtures/sheets/cue-sheet-1-stored.json").read_bytes()
+
+
+@pytest.fixture
+def stored(episode):
+    return CueSheetRevision.objects.create(
+        episode=episode,
+        cut=episode.current_cut,
+        number=1,
+        issued_at=timezone.now(),
+        issued_by=UserFactory(),
+        payload=json.loads(STORED),
+        digest=hashlib.sha256(STORED).hexdigest(),
+    )
+
+
+def test_sheet_of_the_first_schema_is_shown_filed_and_printed_as_it_was(supervisor, stored):
+    shown = text(supervisor.get(revision_page()))
+    assert "set by “House form”" in shown
+    assert "Night Barge 1" in shown
+    assert filed(supervisor).status_code == 302
+    for form in ("pdf", "csv", "json"):
+        file = supervisor.get(reverse("cue-sheet-revision-file", args=["WEIR-101", 1, form]))
+        assert file.status_code == 200
+    assert hashlib.sha256(file.content).hexdigest() == stored.digest
+
+
+def test_sheet_of_the_first_schema_is_amended_by_a_new_one(supervisor, stored):
+    supervisor.post(reverse("cue-sheet-issue", args=["WEIR-101"]))
+    shown = text(supervisor.get(reverse("cue-sheet-difference", args=["WEIR-101", 2])))
+    assert "House form" in shown
+    assert "Night Barge 1" in shown
