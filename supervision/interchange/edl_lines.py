@@ -282,6 +282,9 @@ def _event(line: int, bare: str) -> EventLine | None:
     if not number and not transition:
         return None
     source = labels[:-2] or (None, None)
+    rest = words[at + len(labels) :]
+    if len(rest) == 1 and _label(rest[0]):
+        rest = []  # a column of lengths, which the record's times say themselves
     return EventLine(
         line,
         number[1] if number else "",
@@ -290,7 +293,7 @@ def _event(line: int, bare: str) -> EventLine | None:
         duration,
         Times(labels[-2], labels[-1], *source),
         background,
-        " ".join(words[at + len(labels) :]),
+        " ".join(rest),
     )
 
 

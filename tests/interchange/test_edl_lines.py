@@ -117,6 +117,8 @@ def test_two_times_are_the_records():
 
 def test_what_follows_the_times_is_kept():
     assert said(f"001  AX A C {FOUR}  SEE NOTE 5").rest == "SEE NOTE 5"
+    assert said(f"001  AX A C {FOUR}  00:00:05:12").rest == ""
+    assert said(f"001  AX A C {FOUR}  00:00:05:12").times == TIMES
 
 
 @pytest.mark.parametrize(
