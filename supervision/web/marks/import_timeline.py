@@ -74,7 +74,7 @@ class ImportTimeline:
     @property
     def bottom(self) -> int:
         """The lowest row's line."""
-        return self.rows[-1].y if self.rows else _TOP
+        return self.rows[-1].y
 
 
 def draw_timeline(clips: Iterable[Clip], programme: Span, fps: Fraction, tracks: Sequence[str] = ()) -> ImportTimeline:
