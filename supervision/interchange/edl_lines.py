@@ -272,7 +272,7 @@ def _time(word: str) -> Label | None:
 
 
 def _event(line: int, bare: str) -> EventLine | None:
-    words = bare.split()
+    words, told = _with_plain_duration(bare.split())
     at, labels = _times(words)
     if not labels:
         return None
@@ -282,7 +282,7 @@ def _event(line: int, bare: str) -> EventLine | None:
     if not number and not transition:
         return None
     source = labels[:-2] or (None, None)
-    rest = words[at + len(labels) :]
+    rest = [*words[at + len(labels) :], *told]
     if len(rest) == 1 and _label(rest[0]):
         rest = []  # a column of lengths, which the record's times say themselves
     return EventLine(
@@ -295,6 +295,21 @@ def _event(line: int, bare: str) -> EventLine | None:
         background,
         " ".join(rest),
     )
+
+
+def _with_plain_duration(words: list[str]) -> tuple[list[str], list[str]]:
+    """The words with a transition's duration in frames where it is written as a time, and what had to be left out.
+
+    A duration of a second or more is left out, since only the rate tells how many frames that is.
+    """
+    for at in range(1, len(words) - 5):
+        labels = [_label(word) for word in words[at + 1 : at + 6]]
+        if all(labels) and _transition(words[: at + 1])[0] not in ("", "cut"):
+            length = labels[0]
+            if length and not length.whole_seconds:
+                return [*words[: at + 1], str(length.frames), *words[at + 2 :]], []
+            return [*words[: at + 1], *words[at + 2 :]], [f"a transition of {words[at + 1]}"]
+    return words, []
 
 
 def _times(words: list[str]) -> tuple[int, tuple[Label, ...]]:

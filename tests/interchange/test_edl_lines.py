@@ -96,6 +96,14 @@ def test_times_in_other_spellings(times):
     assert said(f"001  AX A C {times}").times == TIMES
 
 
+def test_duration_written_as_a_time():
+    assert event(f"001  AX A D 00:00:00:24 {FOUR}") == ("001", ("AX", "A"), "dissolve", 24)
+    assert event(f"001  AX A D 00:00:01:00 {FOUR}") == ("001", ("AX", "A"), "dissolve", 0)
+    assert said(f"001  AX A D 00:00:01:00 {FOUR}").rest == "a transition of 00:00:01:00"
+    assert said(f"001  AX A D 00:00:01:00 {FOUR}").times == TIMES
+    assert said(f"001  AX A C {FOUR} 00:00:05:12").times == TIMES
+
+
 @pytest.mark.parametrize("mark", [";", ","])
 def test_drop_frame_marks_of_times_are_kept(mark):
     found = said(f"001  AX A C {FOUR.replace(':', mark)}")
