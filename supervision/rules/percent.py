@@ -140,11 +140,11 @@ def printed_shares(
 
 
 def _largest_remainder(parts_of_one: Sequence[Fraction], units: int) -> list[int]:
-    """Split the units over parts that add up to 1."""
+    """Split the units over parts that add up to 1; of equal remainders the larger part's counts, then the earlier."""
     split = [divmod(part.numerator * units, part.denominator) for part in parts_of_one]
     counts = [count for count, _ in split]
     lost = [Fraction(rest, part.denominator) for (_, rest), part in zip(split, parts_of_one, strict=True)]
-    for position in sorted(range(len(lost)), key=lambda at: -lost[at])[: units - sum(counts)]:
+    for position in sorted(range(len(lost)), key=lambda at: (-lost[at], -parts_of_one[at]))[: units - sum(counts)]:
         counts[position] += 1
     return counts
 

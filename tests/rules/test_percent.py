@@ -221,6 +221,13 @@ def test_printed_shares_are_the_same_amounts_in_any_order(weights, random):
     assert sorted(printed_shares(shuffled)) == sorted(printed_shares(exact))
 
 
+def test_of_equal_remainders_the_larger_share_is_rounded_up_wherever_it_stands():
+    # eighths of a per cent: 12.875 and 17.625 both stand half way
+    exact = [Fraction(weight, 8) for weight in (103, 141, 556)]
+    assert [str(figure) for figure in printed_shares(exact)] == ["12.87", "17.63", "69.50"]
+    assert [str(figure) for figure in printed_shares(exact[::-1])] == ["69.50", "17.63", "12.87"]
+
+
 @given(st.lists(st.integers(1, 10_000), min_size=2, max_size=12))
 def test_printed_shares_again_are_unchanged(weights):
     once = printed_shares([Fraction(100 * weight, sum(weights)) for weight in weights])
