@@ -8,10 +8,9 @@ from pathlib import Path
 SOURCE = Path(__file__).resolve().parent.parent / "supervision"
 
 # Where the code stands among the arguments.
-REFUSALS = {
-    name: 0
-    for name in ("BadValue", "Conflict", "NotAllowed", "NotVisible", "Refusal", "StaleEdit", "UnreadableFile", "Guard")
-} | {"Finding": 1}
+REFUSALS = dict.fromkeys(
+    ("BadValue", "Conflict", "NotAllowed", "NotVisible", "Refusal", "StaleEdit", "UnreadableFile", "Guard"), 0
+) | {"Finding": 1}
 
 
 def codes() -> Iterator[tuple[str, int, str]]:
@@ -22,7 +21,8 @@ def codes() -> Iterator[tuple[str, int, str]]:
                 place = REFUSALS[call.func.id]
                 named = [word.value for word in call.keywords if word.arg == "code"]
                 for argument in [*call.args[place : place + 1], *named]:
-                    if isinstance(argument, ast.Constant) and isinstance(argument.value, str):
+                    # A finding that a page makes up to show an answer's sentence has none.
+                    if isinstance(argument, ast.Constant) and (argument.value or call.func.id != "Finding"):
                         yield str(path.relative_to(SOURCE)), argument.lineno, argument.value
 
 
