@@ -75,8 +75,7 @@ def reading_of(found: dict[str, Any], *, rate: Fraction | None, drop: bool | Non
     for remark in found["remarks"]:
         listing.warn(0, remark)
     for track in found["tracks"]:
-        if track["name"] and track["name"].upper() != track["track"]:
-            listing.warn_once(f"{track['track']} is called “{track['name'][:80]}” in the file.")
+        listing.name_track(track["track"], track["name"])
     counting = _counting(found, listing)
     settled = settle(counting, rate=rate, drop=drop)
     for text in settled.warnings:

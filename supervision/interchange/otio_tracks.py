@@ -66,8 +66,8 @@ class Player:
         tracks = {id(part): names[index] if own else f"A{index + 1}" for index, part in enumerate(sound)}
         for part in parts:
             track, name = tracks.get(id(part), ""), name_of(part)[:80]
-            if track and name and name.strip().upper() != track:
-                self._listing.warn_once(f"{track} is called “{name}” in the file.")
+            if track:
+                self._listing.name_track(track, name)
             if not track and kind_of(part) not in ("video", ""):
                 self._listing.warn(part.line, f"The track “{name}” is neither sound nor picture and is left out.")
                 continue

@@ -30,6 +30,7 @@ LONGEST_TEXT: Final = 500  # characters of a name that are kept
 LONGEST_ADDRESS: Final = 4_000  # characters from its end
 LONGEST_HOURS: Final = 48  # of labels: a cut may run past midnight once
 
+_LONGEST_TRACK: Final = 60  # characters of a track's name
 _ON_THE_FRAME: Final = Fraction(1, 1000)  # of a frame; floating-point files miss it by less
 _SILENT: Final = {"bl": BLACK, "blk": BLACK, "black": BLACK, "slug": BLACK, "silence": SILENCE, "silent": SILENCE}
 
@@ -62,6 +63,7 @@ class Listing:
         self.events: list[CutEvent] = []
         self._warnings: list[LineWarning] = []
         self._told: set[str] = set()
+        self._tracks: dict[str, str] = {}
         self._steps = 0
         self._untold = 0
         self._between = 0
@@ -88,6 +90,11 @@ class Listing:
         if text not in self._told:
             self._told.add(text)
             self.warn(0, text)
+
+    def name_track(self, track: str, name: str) -> None:
+        """Remember what the file calls a track, which is told in one sentence; a track's own number says nothing."""
+        if name.strip() and name.strip().upper() != track:
+            self._tracks[track] = clean_text(name)[:_LONGEST_TRACK]
 
     def add(self, clip: Clip) -> None:
         """List a clip; one whose place is beyond every clock is only told."""
@@ -137,6 +144,9 @@ class Listing:
                 " ".join(["There is no clip in the timeline.", *(each.text for each in self._warnings[:3])]),
                 mend="Export the sequence that has the music.",
             )
+        if self._tracks:
+            named = ", ".join(f"{track} “{name}”" for track, name in self._tracks.items())
+            self.warn_last(f"The file calls the tracks: {named}.")
         if self._between:
             self.warn_last(f"{_times(self._between)} between two frames; the nearest frame is taken.")
         if self._untold:

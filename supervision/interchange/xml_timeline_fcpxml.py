@@ -313,15 +313,21 @@ def _faded(
 
 
 def _list(heard: list[_Heard], listing: Listing, *, fps: Fraction, shift: Fraction) -> None:
-    """Give each lane and role a track, the storyline first, then the lanes below it and above it; list all."""
+    """Give each lane and role a track, the storyline first, then the lanes below it and above it; list all.
+
+    The sides of a stereo clip are one event, since they are on one track here.
+    """
     lanes = {(each.lane, each.role) for each in heard if each.sound}
     order = sorted(lanes, key=lambda key: (key[0] > 0, abs(key[0]), key[1]))
     tracks = {key: f"A{number}" for number, key in enumerate(order, 1)}
     for (lane, role), track in tracks.items():
-        if role:
-            place = "the storyline" if not lane else f"lane {lane}"
-            listing.warn_once(f"{track} is the role “{role[:80]}” of {place}.")
+        listing.name_track(track, ", ".join(filter(None, (role, f"lane {lane}" if lane else role and "storyline"))))
+    seen = set()
     for each in heard:
+        channel = (each.lane, each.role, each.name, each.start, each.end)
+        if each.sound and not each.video and channel in seen:
+            continue  # the other side of a stereo clip, which is written as a part of its own
+        seen.add(channel)
         same_speed = each.speed in (None, 1)
         listing.add(
             Clip(

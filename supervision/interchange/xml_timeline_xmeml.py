@@ -124,8 +124,7 @@ class _Reader:
                 here = stage
                 if kind == "audio" and not stage.tracks:
                     here = replace(stage, tracks=(f"A{position}",))
-                    if track.word("name"):
-                        self._listing.warn_once(f"A{position} is called “{track.word('name')[:80]}” in the file.")
+                    self._listing.name_track(f"A{position}", track.word("name"))
                 if is_off(track):
                     here = replace(here, off=here.off or "on a track that is switched off")
                 self._track(track, here, video=kind == "video")

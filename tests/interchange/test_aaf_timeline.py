@@ -88,7 +88,7 @@ def test_reels_at_every_kind_of_rate(rate, fps, label, drop, exact):
     assert (picture.video, picture.tracks, picture.frames) == (True, (), 600)
     assert (harbour.reel, harbour.source_in, harbour.source_out) == ("HARBOUR LIGHTS v3.wav", 50, 380)
     assert (waltz.transition, harbour.transition) == ("dissolve", "cut")
-    assert remarks(reading) == ["A1 is called “MX L” in the file."]
+    assert remarks(reading) == ["The file calls the tracks: A1 “MX L”."]
 
 
 def test_places_are_the_adapters_own_but_for_the_fade(tmp_path):

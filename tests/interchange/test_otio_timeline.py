@@ -90,10 +90,8 @@ def test_timeline_that_the_library_wrote():
         ("Temp score", "on a track that is switched off"),
     ]
     assert remarks(reading) == [
-        "A1 is called “MX L” in the file.",
-        "A2 is called “MX R” in the file.",
-        "A3 is called “Temp” in the file.",
         "The track “Subtitles” is neither sound nor picture and is left out.",
+        "The file calls the tracks: A1 “MX L”, A2 “MX R”, A3 “Temp”.",
     ]
 
 

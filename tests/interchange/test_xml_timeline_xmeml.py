@@ -270,7 +270,7 @@ def test_wipes_generators_and_named_tracks():
         ("Gull Reel", "wipe"),
         ("Card", "cut"),
     ]
-    assert "A1 is called “MX L” in the file." in remarks(reading)
+    assert "The file calls the tracks: A1 “MX L”." in remarks(reading)
 
 
 def test_rate_of_most_clips_where_the_sequence_has_none():
