@@ -20,7 +20,7 @@ from supervision.rules.errors import BadValue
 from supervision.rules.findings import Finding, Level
 from supervision.rules.identifiers import Scheme, check_identifier
 from supervision.rules.party_roles import PublisherRole, WriterRole, read_role
-from supervision.rules.percent import parse_share
+from supervision.rules.percent import exact_total, parse_share
 from supervision.rules.song_log import SONG_LOG
 from supervision.rules.song_log_rows import ProposedUsage, apply_mapping
 from supervision.rules.split import Convention, ShareEntry, converted, totals, within
@@ -261,6 +261,9 @@ def _shares(parties: Sequence[StatedParty], place: str, findings: list[Finding])
 
 
 def _sole(party: StatedParty, parties: Sequence[StatedParty]) -> StatedParty:
+    """A party that is alone on its side and has no share stated has the whole side: the half where the other has half."""
     side = [each for each in parties if each.interest is party.interest]
-    alone = len(side) == 1 and not party.share
-    return replace(party, share=Fraction(100)) if alone and not any(each.share for each in parties) else party
+    if len(side) > 1 or party.share:
+        return party
+    other = exact_total(each.share for each in parties if each.interest is not party.interest)
+    return replace(party, share=Fraction(50) if within(other, Fraction(50)) else Fraction(100))

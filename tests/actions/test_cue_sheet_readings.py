@@ -314,6 +314,21 @@ def test_table_of_others_is_mapped_by_its_heads(placed, by):
     assert Party.objects.get(name="Ida Reed").society.name == "PRS"
 
 
+@pytest.mark.parametrize(
+    ("composer", "told"),
+    [
+        ("Ida Reed 50% / Bo Alder 50%", {"Ida Reed": 50, "Bo Alder": 50, "Reed Harbour": 100}),
+        ("Ida Reed 25% / Bo Alder 25%", {"Ida Reed": 50, "Bo Alder": 50, "Reed Harbour": 100}),
+        ("Ida Reed", {"Ida Reed": 100, "Reed Harbour": 100}),
+        ("Ida Reed; Bo Alder", {"Ida Reed": 0, "Bo Alder": 0, "Reed Harbour": 100}),
+    ],
+)
+def test_party_alone_on_its_side_has_all_of_it(placed, by, composer, told):
+    data = f"Cue,Title,Composer,Publisher\n1M1,Tide,{composer},Reed Harbour\n"
+    plan = plan_of(read(placed, by, data.encode(), "theirs.csv"))
+    assert {party.name: party.share for found in plan.works.values() for party in found.stated.parties} == told
+
+
 def test_rows_of_parties_belong_to_the_cue_above(placed, by):
     row = read(placed, by, PARTIES.encode(), "theirs.csv")
     plan = plan_of(row)
