@@ -43,7 +43,7 @@ _TECHNICAL: Final = tuple(
         _JOIN + rf"stems?(?:[\s_.\-](?:{_STEMS}|[a-z0-9]))?$",
         rf"\s*[(\[](?:(?:{_STEMS})[\s_.\-]stems?|{_UNLIKELY})[)\]]$",
         rf"_(?:{_UNLIKELY})$",
-        r"[_.]st$",
+        r"[_.]st$|[\s_]st[\s_]mx$|[\s_.\-]mx$",
         _JOIN + r"(?:stereo|mono|lcr|ltrt|lt-rt|lr|5[._]1|7[._]1|2[._]0|[1268]ch|int(?:er)?leaved)$",
         r"[_.\-](?:l|r|c|ls|rs|lfe|lf|rf|a[1-9]|ch[1-9]\d?)$",
         _JOIN + r"\(?(?:22|32|44|48|88|96|176|192|441)(?:[._]\d)?\s?k(?:hz)?(?:[\s_.\-]?\d{2}\s?b(?:it)?s?)?\)?$",

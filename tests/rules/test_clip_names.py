@@ -29,6 +29,7 @@ from supervision.rules.clip_names import clean, emptiness, source_key, stem_of
         "Harbour Lights 5.1.wav",
         "Harbour Lights_2CH.wav",
         "Harbour Lights_ST.wav",
+        "HARBOUR LIGHTS ST MX.WAV",
         "Harbour Lights_tk3",
         "Harbour Lights copy 2",
         "Harbour Lights (2).wav",
