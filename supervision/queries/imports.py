@@ -154,10 +154,10 @@ class Opened:
         """The file's frame that is the programme's first, and why."""
         if self.setup.file_start is not None:
             return self.setup.file_start, "as it was set"
-        runs = [run.record_in for proposal in self.proposals if (run := proposal.run)]
-        if not runs:
-            return (self.programme.start if self.cut else 0), "there is nothing to tell it by"
-        return start_from(min(runs), self.programme if self.cut is not None else Span(0, 1), self.rate)
+        starts = [run.record_in for proposal in self.proposals if (run := proposal.run)]
+        if self.cut is None:  # the file is all there is to go by
+            return start_from(starts, Span(0, 0), self.rate)
+        return start_from(starts, self.programme, self.rate)
 
     @property
     def file_start(self) -> int:

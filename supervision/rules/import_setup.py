@@ -176,17 +176,31 @@ def _votes(names: Iterable[str], known: Callable[[str], bool]) -> tuple[int, int
     return music, other
 
 
-def start_from(first: int, programme: Span, rate: FrameRate) -> tuple[int, str]:
-    """The file's frame that is the programme's first, and why, by the ``first`` frame that has music.
+def start_from(starts: Iterable[int], programme: Span, rate: FrameRate) -> tuple[int, str]:
+    """The file's frame that is the programme's first, and why, by the ``starts`` of its music.
 
-    ``programme`` is the cut at the file's rate.
+    ``programme`` is the cut at the file's rate. A few events far from all others (tones, leaders) tell nothing.
     """
-    if programme.start <= first < programme.end:
+    listed = sorted(starts)
+    if not listed:
+        return programme.start, "there is nothing to tell it by"
+    inside = sum(programme.start <= start < programme.end for start in listed)
+    if 2 * inside >= len(listed):
         return programme.start, "what it lists lies in the cut as it is timed here"
     hour = 6 * rate.ten_minutes
+    first = _first_of_most(listed, hour)
     start = (first + _LEADER * rate.nominal) // hour * hour
     at = format_timecode(wrapped(first, rate), rate)
     return start, f"its first event is at {at}, and a programme starts on the full hour"
+
+
+def _first_of_most(starts: Sequence[int], far: int) -> int:
+    """The first of the starts after which most follow without a hole of more than ``far``."""
+    kept = 0
+    for place in range(1, len(starts)):
+        if starts[place] - starts[place - 1] > far and 2 * place < len(starts):
+            kept = place
+    return starts[kept]
 
 
 def relabelled(frames: int, rate: FrameRate, other: FrameRate) -> int:

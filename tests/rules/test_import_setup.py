@@ -116,13 +116,26 @@ PROGRAMME = Span(frame("10:00:00:00"), frame("10:45:00:00"))
     ],
 )
 def test_where_the_programme_starts_in_the_file(first, start, reason):
-    assert start_from(frame(first), PROGRAMME, RATE) == (frame(start), reason)
+    assert start_from([frame(first), frame(first) + 50], PROGRAMME, RATE) == (frame(start), reason)
+
+
+def test_a_few_events_far_from_the_others_tell_nothing():
+    tone = frame("00:00:00:00")
+    inside = [frame("10:01:00:00"), frame("10:20:00:00")]
+    assert start_from([tone, *inside], PROGRAMME, RATE)[0] == PROGRAMME.start
+    elsewhere = [frame("01:01:00:00"), frame("01:20:00:00"), frame("02:10:00:00")]
+    assert start_from([tone, *elsewhere], PROGRAMME, RATE) == (
+        frame("01:00:00:00"),
+        "its first event is at 01:01:00:00, and a programme starts on the full hour",
+    )
+    assert start_from([*elsewhere, frame("09:00:00:00")], PROGRAMME, RATE)[0] == frame("01:00:00:00")
+    assert start_from([], PROGRAMME, RATE) == (PROGRAMME.start, "there is nothing to tell it by")
 
 
 def test_the_full_hour_of_drop_frame_is_that_of_its_labels():
     rate = FrameRate(Fraction(30000, 1001), drop=True)
     first = parse_timecode("01:00:05;00", rate)
-    assert start_from(first, Span(0, 1), rate)[0] == parse_timecode("01:00:00;00", rate) == 107_892  # ST 12-1
+    assert start_from([first], Span(0, 0), rate)[0] == parse_timecode("01:00:00;00", rate) == 107_892  # ST 12-1
 
 
 @pytest.mark.parametrize(

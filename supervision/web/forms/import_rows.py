@@ -139,7 +139,8 @@ class RowsForm:
         for proposal in proposals:
             row = row_of(opened, proposal)
             typed = {
-                name: sent.get(f"r{proposal.key}-{name}", row.values[name])[: _LONGEST[name]].strip() for name in FIELDS
+                name: sent.get(f"r{proposal.key}-{name}", row.values[name]).replace("\0", "")[: _LONGEST[name]].strip()
+                for name in FIELDS
             }
             errors = self._read(proposal, row.values, typed)
             self.rows.append(replace(row, values=typed, errors=errors))
