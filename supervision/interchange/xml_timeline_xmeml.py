@@ -39,7 +39,8 @@ _DEEPEST: Final = 20  # sequences within sequences
 class _Stage:
     """Where a sequence is played: its frame ``p`` stands at ``shift + p * scale``, heard within ``[low, high)``.
 
-    ``tracks`` are those of the clip that plays it; empty for the timeline itself, whose tracks are its own.
+    ``tracks`` are those of the clip that plays it; empty for the timeline itself, whose tracks are its own. ``within`` knows
+    the sequences that are being played, by their nodes.
     """
 
     shift: Fraction
@@ -49,7 +50,7 @@ class _Stage:
     high: Fraction | None = None
     tracks: tuple[str, ...] = ()
     off: str = ""
-    depth: int = 0
+    within: tuple[int, ...] = ()
 
     def trimmed(self, start: Fraction, end: Fraction) -> tuple[Fraction, Fraction]:
         """A span of the sequence in the timeline, as far as it is heard there."""
@@ -69,7 +70,7 @@ def read_xmeml(root: Node, *, rate: Fraction | None, drop: bool | None, remark: 
         listing.warn(0, text)
     start = start_named(start_of(sequence, found, settled.rate, listing), found, settled.rate)
     fps = found.fps if found else settled.rate.fps
-    _Reader(root, listing).play(sequence, _Stage(shift=Fraction(start), fps=fps))
+    _Reader(root, listing).play(sequence, _Stage(shift=Fraction(start), fps=fps, within=(id(sequence),)))
     return listing.reading(title=sequence.word("name"), rate=settled.rate, rate_from=settled.rate_from)
 
 
@@ -147,7 +148,7 @@ class _Reader:
 
     def _item(self, item: Node, span: tuple[Fraction, Fraction], lead: str, stage: _Stage, *, video: bool) -> None:
         start, end = stage.trimmed(*span)
-        if stage.depth and start >= end:
+        if stage.low is not None and start >= end:
             return  # not in the part of the sequence that is played
         off = stage.off or ("disabled" if is_off(item) else "")
         nested = None if video else self._nested(item)
@@ -199,10 +200,9 @@ class _Reader:
                 item.line, f"The sequence “{item.word('name')}” is played at another speed: listed as one clip."
             )
             return False
-        if stage.depth >= _DEEPEST:
-            self._listing.warn_once(
-                f"Sequences are nested more than {_DEEPEST} deep; what is deeper is listed as one clip."
-            )
+        if id(nested) in stage.within or len(stage.within) > _DEEPEST:
+            what = "contains itself" if id(nested) in stage.within else f"is nested more than {_DEEPEST} deep"
+            self._listing.warn(item.line, f"The sequence “{nested.word('name')}” {what}: listed as one clip.")
             return False
         fps = rate_of(nested) or stage.fps
         scale = stage.scale * stage.fps / fps
@@ -210,7 +210,7 @@ class _Reader:
         shift = stage.shift + begins * stage.scale - source_in
         self.play(
             nested,
-            replace(stage, shift=shift, fps=fps, scale=scale, low=start, high=end, depth=stage.depth + 1),
+            replace(stage, shift=shift, fps=fps, scale=scale, low=start, high=end, within=(*stage.within, id(nested))),
         )
         return True
 

@@ -237,14 +237,29 @@ def test_sequence_that_contains_itself_ends_in_a_remark():
     )
     reading = read_text(text)
     assert [each.name for each in reading.events] == ["Own"]
-    assert any("nested more than 20 deep" in text for text in remarks(reading))
+    assert "The sequence “Reel” contains itself: listed as one clip." in remarks(reading)
+
+
+def test_sequences_in_sequences_are_played_twenty_deep():
+    def nested(level):
+        inside = f"<sequence id='n{level + 1}'/>" if level < 25 else ""
+        return (
+            f"<sequence id='n{level}'><name>N{level}</name><media><audio><track>{clip(0, 50, more=inside)}</track></audio>"
+            "</media></sequence>"
+        )
+
+    more = "".join(f"<clip>{clip(0, 1, more=nested(level))}</clip>" for level in range(1, 26))
+    first = clip(0, 50, more="<sequence id='n1'/>")
+    reading = read_text(sequence(f"<track>{first}</track>", more=more))
+    assert len(reading.events) == 1
+    assert "The sequence “N21” is nested more than 20 deep: listed as one clip." in remarks(reading)
 
 
 def test_sequences_that_unfold_without_end_are_refused():
     """Twelve sequences of eight clips, each of which plays the next: 8¹² clips in 10 kB."""
 
     def nested(level):
-        inside = f"<sequence id='n{level}'/>" if level < 12 else ""
+        inside = f"<sequence id='n{level + 1}'/>" if level < 12 else ""
         clips = "".join(clip(0, 50, more=inside) for _ in range(8))
         return f"<sequence id='n{level}'><media><audio><track>{clips}</track></audio></media></sequence>"
 
