@@ -228,5 +228,5 @@ def test_queries_of_a_what_if_do_not_grow_with_usages(client, django_assert_num_
     season = season_of(usages, episodes=1)
     client.force_login(MembershipFactory(production=season.production).user)
     chosen = {f"usage-{season.episodes.first().usages.first().pk}": "drop"}
-    with django_assert_num_queries(92):
+    with django_assert_num_queries(99):
         assert client.get(what_if_path(season), chosen).status_code == 200

@@ -150,6 +150,7 @@ def test_new_cut_carries_every_placement_over(client, season, supervisor):
 
 def test_new_cut_at_another_rate_is_refused(client, season, supervisor):
     episode = EpisodeFactory(season=season)
+    UsageFactory(episode=episode, placed=(1_000, 2_000))
     response = client.post(
         reverse("episode-cuts", args=[episode.code]),
         {"rate": "24", "start_timecode": "10:00:00:00", "running_time": "44:00"},
