@@ -17,6 +17,8 @@ TABLES = {
     "candidates": models.Candidate,
     "clearances": models.Clearance,
     "conditions": models.QuoteCondition,
+    "cue-sheet-filings": models.CueSheetFiling,
+    "cue-sheet-readings": models.CueSheetReading,
     "cuts": models.Cut,
     "feeds": models.CalendarFeed,
     "imports": models.CutImport,
@@ -28,6 +30,7 @@ TABLES = {
     "rates": models.ExchangeRate,
     "recordings": models.Recording,
     "release-windows": models.ReleaseWindow,
+    "shares": models.Usage,
     "usages": models.Usage,
     "works": models.Work,
 }
@@ -37,32 +40,49 @@ WORDS = {
     ("production-asks", "side"): "sync",
     ("clearance-step", "name"): "quote",
     ("reckoner-rule", "rule"): "timecode",
+    ("cue-sheet-profile", "slug"): "international",
+    ("cue-sheet-profile-edit", "slug"): "international",
+    ("cue-sheet-profile-remove", "slug"): "international",
+    ("cue-sheet-difference", "number"): 2,
 }
+
+#: Files, and parts of a batch of letters that is being made: nothing that is held to be a page.
+NO_PAGES = {"example", "letter-batch", "letter-batch-step", "calendar-feed-revoke"}
 
 
 def addresses() -> Iterator[tuple[str, str]]:
-    """(name, address) of each named route whose arguments the demo can fill; files by their ending are left out."""
-    for route in urlpatterns:
-        path = str(route.pattern)
-        if "form>" in path or path.endswith((".pdf", ".xlsx", ".zip", ".ics")):
-            continue
+    """(name, address) of each named route that could be a page."""
+    for route, path in _routes():
         arguments = {name: _argument(route, path, name) for name in re.findall(r"<\w+:(\w+)>", path)}
         if None not in arguments.values():
             yield str(route.name), reverse(str(route.name), kwargs=arguments)
 
 
+def unreached() -> set[str]:
+    """Names of routes that ``addresses`` makes no address of: to be told how, here or by a row in the demo."""
+    return {str(route.name) for route, _ in _routes()} - {name for name, _ in addresses()}
+
+
+def _routes() -> Iterator[tuple[URLPattern, str]]:
+    for route in urlpatterns:
+        path = str(route.pattern)
+        is_file = "form>" in path or path.endswith((".pdf", ".xlsx", ".zip", ".ics", ".csv"))
+        if not is_file and route.name not in NO_PAGES:
+            yield route, path
+
+
 def _argument(route: URLPattern, path: str, name: str) -> object:
+    if (given := WORDS.get((str(route.name), name))) is not None:
+        return given
     if name == "code":
         return "MARRAM" if path.startswith("productions") else "MARRAM-103"
     if name in ("number", "before", "after"):
         return 1
-    if name == "pk" and "<int:pk>" in path:
-        return _row_of(path)
-    return WORDS.get((str(route.name), name))
+    return _row_of(path) if name == "pk" else None
 
 
 def _row_of(path: str) -> int | None:
-    """The first row that the address may be about; ``None`` where the demo has none. An unknown word is a ``KeyError``."""
-    word = re.findall(r"([\w-]+)/<\w+:pk>", path)
-    table: type[Model] = TABLES[word[0]]
-    return table._default_manager.order_by("pk").values_list("pk", flat=True).first()
+    """The first row that the address may be about; ``None`` where there is none, or for an unknown word."""
+    words = re.findall(r"([\w-]+)/<int:pk>", path)
+    table: type[Model] | None = TABLES.get(words[0]) if words else None
+    return table._default_manager.order_by("pk").values_list("pk", flat=True).first() if table else None
