@@ -41,7 +41,7 @@ class Proposal:
     """One usage that could be logged.
 
     ``key`` counts from 1 in its import. ``clip`` is the file's own name, ``name`` the cleaned one, ``title`` what a person made of
-    it; ``lines`` are the file's, and ``sounding`` how many frames of it are music, ``None`` where the file says no more. The
+    it; ``lines`` are the file's, ``told`` is what its reader found odd, and ``sounding`` how many frames of it are music, ``None`` where the file says no more. The
     record frames are the file's, both ``None`` where a song log gives no place; ``edited`` is what a person put in their place.
     ``decision``: use the catalogue's
     ``song`` (a code), make a ``new`` one from title and artist, log the ``title`` alone, or ``skip`` it. ``touched`` tells
@@ -61,6 +61,7 @@ class Proposal:
     record_out: int | None = None
     edited: Run | None = None
     sounding: int | None = None
+    told: tuple[str, ...] = ()
     facts: Facts = field(default_factory=Facts)
     match: Match = UNMATCHED
     decision: str = TITLE

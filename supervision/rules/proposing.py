@@ -58,6 +58,7 @@ def _of_row(key: int, row: ProposedUsage) -> Proposal:
         isrc=row.isrc,
         record_in=row.span.start if row.span else None,
         record_out=row.span.end if row.span else None,
+        told=tuple(f"{found.place}: {found.text} {found.mend}".strip() for found in row.findings),
         facts=Facts(
             cue_number=row.cue_number,
             version=row.version,
@@ -65,10 +66,19 @@ def _of_row(key: int, row: ProposedUsage) -> Proposal:
             catalogue_number=row.catalogue_number,
             track_number=row.track_number,
             scene=row.scene,
-            notes=row.notes,
+            notes="\n".join(filter(None, (row.notes, *_loose(row)))),
             facets=row.facets,
         ),
     )
+
+
+def _loose(row: ProposedUsage) -> Iterable[str]:
+    """What neither a usage nor a new recording has a field for, so that the notes keep it."""
+    for name, text in (("Writers", row.writers), ("Publishers", row.publishers), ("ISWC", row.iswc)):
+        if text:
+            yield f"{name}: {text}"
+    if row.span is None and row.frames:
+        yield f"Length: {row.frames} frames"
 
 
 def matched(proposals: Iterable[Proposal], match: Callable[[Wanted, str], Match]) -> list[Proposal]:

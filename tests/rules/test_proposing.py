@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from supervision.rules.cut_cues import cues
 from supervision.rules.durations import Span
+from supervision.rules.findings import Finding, Level
 from supervision.rules.matching import Candidate, Match, Standing, Wanted
 from supervision.rules.proposal import Facts
 from supervision.rules.proposing import matched, propose_cues, propose_rows, wanted_by
@@ -86,10 +87,14 @@ def test_a_row_of_a_log_keeps_all_that_it_says():
         scene="On the pier",
         notes="loud",
         facets=Facets(origin=Origin.LIBRARY),
+        writers="Ada Weir",
+        publishers="Kotva Music",
+        iswc="T0345246801",
         span=Span(10, 20),
         frames=10,
+        findings=(Finding(Level.WARNING, "odd", "row 7, column B", "It is odd.", "Look at it."),),
     )
-    placed, loose = propose_rows([row, ProposedUsage(line=9, working_title="Something slow")])
+    placed, loose = propose_rows([row, ProposedUsage(line=9, working_title="Something slow", frames=40)])
     assert (placed.key, placed.title, placed.artist, placed.isrc, placed.lines) == (
         1,
         "Tide",
@@ -105,10 +110,12 @@ def test_a_row_of_a_log_keeps_all_that_it_says():
         catalogue_number="SK-1",
         track_number="4",
         scene="On the pier",
-        notes="loud",
+        notes="loud\nWriters: Ada Weir\nPublishers: Kotva Music\nISWC: T0345246801",
         facets=Facets(origin=Origin.LIBRARY),
     )
+    assert placed.told == ("row 7, column B: It is odd. Look at it.",)
     assert (loose.key, loose.title, loose.run, loose.lines) == (2, "Something slow", None, (9,))
+    assert (loose.facts.notes, loose.told) == ("Length: 40 frames", ())
     assert wanted_by(placed) == Wanted("Tide (Live)", "Ada", "QMEX11900001")
     assert wanted_by(loose) == Wanted("Something slow")
 

@@ -153,6 +153,7 @@ class ProposalSerializer(serializers.Serializer[Any]):
     artist = serializers.CharField()
     isrc = serializers.CharField()
     tracks = serializers.ListField(child=serializers.CharField())
+    told = serializers.ListField(child=serializers.CharField(), help_text="What the reader found odd.")
     speeds = serializers.ListField(child=serializers.CharField(), help_text="Exact fractions of normal speed.")
     cue_number = serializers.CharField(source="facts.cue_number")
     in_frame = serializers.SerializerMethodField()

@@ -72,14 +72,16 @@ def row_of(opened: Opened, proposal: Proposal) -> Row:
     """The row of a proposal as it is."""
     values = _values(opened, proposal)
     span = proposal.placed(opened.shift)
-    notes = []
+    notes = list(proposal.told)
     if proposal.clip and proposal.clip != proposal.title:
         notes.append(f"in the file: {proposal.clip}")
     run = proposal.run
     if proposal.sounding is not None and run and proposal.sounding < run.record_out - run.record_in:
         notes.append(f"{clock(whole_seconds(proposal.sounding, opened.rate))} of it sounds")
     notes += [f"plays at {speed_text(speed)}" for speed in proposal.speeds]
-    if proposal.kept and span is None:
+    if proposal.key in opened.staying:
+        notes.append("gives no time: the usage stays where it stands")
+    elif proposal.kept and span is None:
         notes.append("has no place in the cut")
     elif span is not None and (span.start < opened.programme.start or span.end > opened.next_programme.end):
         notes.append("lies outside the running time")
