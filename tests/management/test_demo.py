@@ -12,7 +12,9 @@ from django.db.models import Count, Q
 from supervision.models import AuditEntry, Clearance, Episode, Party, Production, Quote, Recording, Usage, User, Work
 from supervision.queries.budgets import season_money
 from supervision.queries.coverage import proof_of
+from supervision.queries.cue_sheet_filings import filing_of
 from supervision.rules.clearance import Stage
+from supervision.rules.filing import FilingState
 from supervision.rules.identifiers import Scheme, check_identifier
 from supervision.rules.usage import Origin
 
@@ -129,3 +131,9 @@ def test_identifiers_are_well_formed_and_their_rows_marked_as_demo(demo):
         *((Scheme.ISRC, recording.isrc, recording.demo) for recording in Recording.objects.exclude(isrc="")),
     ]
     assert [row for row in rows if not check_identifier(row[0], row[1]).valid or not row[2]] == []
+
+
+def test_one_sheet_is_issued_and_filed_with_a_society_and_the_broadcaster(demo):
+    row = filing_of(Episode.objects.get(code="MARRAM-102"), date(2026, 11, 25))
+    assert (row.state, row.latest.number) == (FilingState.FILED, 1)
+    assert [filed.whom for filed in row.filings] == ["Estuary Television", "PRS"]

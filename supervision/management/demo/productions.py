@@ -19,6 +19,7 @@ from supervision.management.demo.catalogue import Catalogue
 from supervision.management.demo.clearances import clear
 from supervision.management.demo.desk import load_agreements, load_asks, load_shortlist
 from supervision.management.demo.recuts import recut
+from supervision.management.demo.sheets import load_sheet
 from supervision.management.demo.source import morning
 from supervision.models import Episode, Production, Season, Usage, User
 from supervision.queries.budgets import BudgetKey
@@ -88,6 +89,8 @@ def _load_season(
         if entry["locked"] and episode.current_cut is not None:
             episode.current_cut.locked = True
             episode.current_cut.save(update_fields=["locked"])
+        if sheet := entry.get("sheet"):
+            load_sheet(episode, sheet, by=people["coordinator"])
     set_budget(season=season, amounts=budget, by=people["finance"], now=now)
 
 
