@@ -26,6 +26,9 @@ FIRST = HEAD + 1
 _PAPERS = {"letter": 1, "a4": 9}
 _OPTIONS = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
 
+_LONGEST = 32_767  # characters of a cell (Microsoft, "Excel specifications and limits")
+_CUT = " … [cut: a cell holds 32,767 characters]"
+
 
 @dataclass(frozen=True, slots=True)
 class Heading:
@@ -92,7 +95,9 @@ class Sheet:
         self._spreadsheet, self._sheet = spreadsheet, sheet
 
     def text(self, row: int, column: int, text: str, **properties: object) -> None:
-        """Text as it is; nothing where it is blank."""
+        """Text as it is; nothing where it is blank. What no cell can hold is cut, and says so."""
+        if len(text) > _LONGEST:
+            text = text[: _LONGEST - len(_CUT)] + _CUT
         if text:
             self._sheet.write_string(row, column, text, self._spreadsheet.format(**properties))
 

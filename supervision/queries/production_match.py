@@ -17,7 +17,7 @@ from django.db.models import Q
 from supervision.queries.production_cells import own_cells
 from supervision.queries.production_tables import TABLES, model_of, shapes
 from supervision.rules.findings import Finding, Level
-from supervision.rules.production_file import Kind, Plain
+from supervision.rules.production_file import Kind, Plain, named
 
 _BATCH: Final = 500
 
@@ -89,15 +89,16 @@ class _Matching:
     def _compare(self, number: int, row: Plain, told: Signature, known: Signature) -> None:
         if self._table == "society":  # its code says which it is, whatever the house calls it
             return
-        differing = [name.replace("_", " ") for name in told if told[name] != known.get(name)]
+        columns = [name for name in told if told[name] != known.get(name)]
+        differing = [named(name) if name in TABLES else name.replace("_", " ") for name in columns]
         if differing:
-            named = f"{self._key.upper()} {row[self._key]}"
+            key = f"{self._key.upper()} {row[self._key]}"
             self._match.conflicts.append(
                 Finding(
-                    Level.ERROR,
+                    Level.WARNING,
                     f"{self._table}-differs",
                     f"{self._table}[{number}]",
-                    f"{named} is “{row[self._name]}” in the file; what has it here differs in {', '.join(differing)}.",
+                    f"{key} is “{row[self._name]}” in the file; what has it here differs in {', '.join(differing)}.",
                     "Make the two agree, or take what is here.",
                 )
             )

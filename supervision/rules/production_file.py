@@ -85,28 +85,34 @@ class ProductionContent:
 
 
 _NAMES = {
-    "asktemplate": "templates of asks",
-    "auditentry": "lines of history",
-    "budgetline": "budget lines",
-    "candidate": "shortlisted songs",
-    "creditterm": "credits",
-    "cuesheetfiling": "filings",
-    "cuesheetprofile": "cue-sheet profiles",
-    "cuesheetrevision": "cue sheets",
-    "exchangerate": "exchange rates",
-    "libraryagreement": "library agreements",
-    "party": "parties",
-    "quotecondition": "conditions",
-    "recordingshare": "shares of recordings",
-    "recordingwork": "works in recordings",
-    "releasewindow": "release windows",
-    "rememberedmapping": "remembered columns",
-    "society": "societies",
-    "workshare": "shares of works",
-    "worktitle": "alternative titles",
+    "asktemplate": ("template of asks", "templates of asks"),
+    "auditentry": ("line of history", "lines of history"),
+    "budgetline": ("budget line", "budget lines"),
+    "candidate": ("shortlisted song", "shortlisted songs"),
+    "creditterm": ("credit", "credits"),
+    "cuesheetfiling": ("filing", "filings"),
+    "cuesheetprofile": ("cue-sheet profile", "cue-sheet profiles"),
+    "cuesheetrevision": ("cue sheet", "cue sheets"),
+    "exchangerate": ("exchange rate", "exchange rates"),
+    "libraryagreement": ("library agreement", "library agreements"),
+    "party": ("party", "parties"),
+    "quotecondition": ("condition", "conditions"),
+    "recordingshare": ("share of a recording", "shares of recordings"),
+    "recordingwork": ("work in a recording", "works in recordings"),
+    "releasewindow": ("release window", "release windows"),
+    "rememberedmapping": ("remembered table", "remembered tables"),
+    "society": ("society", "societies"),
+    "workshare": ("share of a work", "shares of works"),
+    "worktitle": ("alternative title", "alternative titles"),
 }
+
+
+def named(table: str, count: int = 2) -> str:
+    """What rows of a table are called: ``parties``, of one ``party``."""
+    one, many = _NAMES.get(table, (table, f"{table}s"))
+    return one if count == 1 else many
 
 
 def counted(table: str, count: int) -> str:
     """So many rows of a table, in words: ``12 parties``."""
-    return f"{count} {_NAMES.get(table, f'{table}s')}"
+    return f"{count} {named(table, count)}"

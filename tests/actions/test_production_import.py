@@ -420,7 +420,7 @@ def test_shares_that_differ_are_a_conflict(whole):
     work = Work.objects.exclude(iswc="").filter(shares__isnull=False).first()
     work.shares.first().delete()
     other = changed(whole, rename)
-    assert "differs in workshare" in refusal(other, Conflict).text
+    assert "differs in shares of works" in refusal(other, Conflict).text
 
 
 def test_codes_and_references_that_are_taken_are_conflicts(whole):

@@ -195,7 +195,7 @@ def test_a_file_past_the_limit_is_refused_unread(monkeypatch):
 
 
 def test_rows_are_counted_in_words():
-    assert (counted("party", 2), counted("usage", 3)) == ("2 parties", "3 usages")
+    assert (counted("party", 1), counted("party", 2), counted("usage", 3)) == ("1 party", "2 parties", "3 usages")
 
 
 def test_an_empty_production_travels_too(newcomer):
