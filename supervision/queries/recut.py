@@ -17,6 +17,7 @@ from supervision.queries.cue_sheets import sheet_of
 from supervision.queries.recut_standings import standings
 from supervision.rules.durations import Span, Tally, tally, whole_seconds
 from supervision.rules.errors import NotVisible
+from supervision.rules.findings import Level
 from supervision.rules.log import song_code
 from supervision.rules.recut import Change, Heard, Kind, reconcile
 from supervision.rules.recut_consequences import (
@@ -29,7 +30,7 @@ from supervision.rules.recut_consequences import (
     money_back,
 )
 from supervision.rules.recut_sheet import SheetLine, lines_of, sheet_outdated
-from supervision.rules.recut_words import told
+from supervision.rules.recut_words import counted, told
 from supervision.rules.search_text import fold
 from supervision.rules.timecode import FrameRate, format_timecode, wrapped
 from supervision.rules.usage import music_kind
@@ -116,6 +117,16 @@ class Recut:
     def in_question(self) -> list[Stated]:
         """What licences and quotes name that no longer fit."""
         return in_question(self.consequences)
+
+    @property
+    def counted(self) -> str:
+        """How many changes there are of each kind, blank where all is kept."""
+        return counted(row.change for row in self.rows)
+
+    @property
+    def graver(self) -> int:
+        """How many consequences are more than notes."""
+        return sum(one.level is not Level.NOTE for one in self.consequences)
 
     def of_kind(self, kind: Kind) -> int:
         """How many changes are of a kind."""
@@ -280,9 +291,20 @@ def _sheet(episode: Episode, heard: Iterable[SheetLine]) -> list[Consequence]:
     return [told] if told else []
 
 
+def last_recut_of(episode: Episode, *, fees: bool) -> Recut | None:
+    """What the current cut changed of the one before it, ``None`` where there is none. At most nine queries."""
+    cut = episode.current_cut
+    before = _before(cut) if cut else None
+    return recut_of(episode, before, cut, fees=fees) if before and cut else None
+
+
 def cut_before(cut: Cut) -> Cut:
     """The cut that its episode had before this one. One query."""
-    found = Cut.objects.filter(episode=cut.episode_id, number__lt=cut.number).order_by("-number").first()
+    found = _before(cut)
     if found is None:
         raise NotVisible("cut-unknown", f"There is no cut before {cut}.")
     return found
+
+
+def _before(cut: Cut) -> Cut | None:
+    return Cut.objects.filter(episode=cut.episode_id, number__lt=cut.number).order_by("-number").first()

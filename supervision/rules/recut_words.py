@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 
 from supervision.rules.durations import clock, whole_seconds
 from supervision.rules.recut import Change, Kind
@@ -30,6 +31,14 @@ def told(change: Change, rate: FrameRate) -> str:
     parts = [*_length(change, rate), *_place(change, rate)]
     sentence = "; ".join(parts)
     return f"{sentence[:1].upper()}{sentence[1:]}." if sentence else ""
+
+
+def counted(changes: Iterable[Change]) -> str:
+    """How many changes there are of each kind, what is kept left out: ``1 longer, 2 gone``; blank where all is kept."""
+    kinds = Counter(change.kind for change in changes)
+    return ", ".join(
+        f"{kinds[kind]} {kind_label(kind).lower()}" for kind in Kind if kinds[kind] and kind is not Kind.KEPT
+    )
 
 
 def measure(frames: int, rate: FrameRate) -> str:

@@ -10,7 +10,7 @@ from supervision.actions.spotting import place_usage, remove_usage
 from supervision.models import Clearance, CueSheetRevision, Letter, LibraryAgreement, Usage
 from supervision.queries.fees import By, amounts_of
 from supervision.queries.productions import episode_for
-from supervision.queries.recut import consequences_of, cut_before, recut_of
+from supervision.queries.recut import consequences_of, cut_before, last_recut_of, recut_of
 from supervision.queries.spotting import cut_of
 from supervision.rules.asks import Asked
 from supervision.rules.budget import Figure
@@ -309,6 +309,15 @@ def test_the_cut_before_is_found_by_number(episode):
     with pytest.raises(NotVisible, match="no cut before"):
         cut_before(before)
     assert cut_of(episode, after.number) == after
+
+
+def test_the_last_recut_is_that_of_the_current_cut(episode, tide):
+    assert last_recut_of(episode, fees=True) is None
+    before, after = recut(episode, {tide: seconds(60, 95)})
+    found = last_recut_of(episode, fees=True)
+    assert (found.before, found.after, found.counted, found.graver) == (before, after, "1 longer", 0)
+    episode.current_cut = None
+    assert last_recut_of(episode, fees=True) is None
 
 
 @pytest.mark.parametrize("usages", [10, 60])

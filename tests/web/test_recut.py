@@ -151,6 +151,15 @@ class TestPage:
         for page in ("episode-cuts", "episode-log"):
             assert path in client.get(reverse(page, args=[episode.code])).content.decode()
 
+    def test_the_page_of_cuts_tells_the_last_recut_in_a_sentence(self, client, episode, tide, cuts):
+        client.force_login(MembershipFactory(production=episode.season.production, role=Role.VIEWER).user)
+        shown = client.get(reverse("episode-cuts", args=[episode.code])).content.decode()
+        assert "Cut 2 against Cut 1: 1 longer, 1 gone; 2 things to see to." in shown
+        assert reverse("episode-recut", args=[episode.code, 1, 2]) in shown
+        recut(episode, {tide: seconds(60, 100)})
+        shown = client.get(reverse("episode-cuts", args=[episode.code])).content.decode()
+        assert "Cut 3 against Cut 2: all music is kept." in shown
+
     def test_a_first_cut_has_nothing_before_it(self, client, episode):
         client.force_login(MembershipFactory(production=episode.season.production, role=Role.VIEWER).user)
         for page in ("episode-cuts", "episode-log"):

@@ -20,6 +20,7 @@ from supervision.queries.productions import (
     season_for,
     seasons_of,
 )
+from supervision.queries.recut import last_recut_of
 from supervision.queries.season_music import season_staves
 from supervision.rules.programme import CutVersion
 from supervision.rules.roles import Deed
@@ -200,6 +201,7 @@ def list_cuts(request: PersonRequest, code: str) -> HttpResponse:
         "title": "Cuts",
         "cuts": cuts_of(episode),
         "form": form,
+        "recut": last_recut_of(episode, fees=False),
         "may_log": allows(episode.season.production, request.user, Deed.LOG),
         "submit": "Add the cut",
     }

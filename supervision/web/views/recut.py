@@ -22,7 +22,6 @@ from supervision.rules.findings import Level
 from supervision.rules.money import money_text
 from supervision.rules.recut import Kind
 from supervision.rules.recut_effects import Consequence, Effect, Stated
-from supervision.rules.recut_words import kind_label
 from supervision.rules.roles import Deed, may
 from supervision.web.marks.recut import CutMusic, RecutPicture, draw_recut
 from supervision.web.marks.stave import Bar
@@ -70,12 +69,11 @@ def _addresses(recut: Recut, page: Page[RecutRow]) -> list[str]:
 
 def _figures(recut: Recut, *, fees: bool) -> list[dict[str, Any]]:
     """The two cuts in figures, and the money that hangs on the difference."""
-    changed = [kind for kind in Kind if kind is not Kind.KEPT and recut.of_kind(kind)]
     shown: list[dict[str, Any]] = [
         {
             "label": "Changed",
-            "value": sum(recut.of_kind(kind) for kind in changed),
-            "note": ", ".join(f"{recut.of_kind(kind)} {kind_label(kind).lower()}" for kind in changed),
+            "value": len(recut.rows) - recut.of_kind(Kind.KEPT),
+            "note": recut.counted,
         },
         {"label": "Kept", "value": recut.of_kind(Kind.KEPT), "note": "in step with the picture"},
         {
