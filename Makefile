@@ -46,10 +46,12 @@ bench: ## times of pages and paper beside bare SQL and bare HTML
 	@.ci/environment
 	$(bin)/python manage.py bench $(ARGS)
 
-screenshots: ## pictures of the screens, left in var/pictures
+screenshots: ## pictures of the screens, left in var/pictures; the README's go into fixtures/pictures
 	@.ci/system-packages python paper browser
 	@.ci/environment
-	$(bin)/python -m pytest tests/journeys $(ARGS)
+	CI_ARTEFACTS=var $(bin)/python -m pytest tests/journeys $(ARGS)
+	mkdir -p fixtures/pictures
+	for name in log recut board; do cp var/pictures/readme-$$name.png fixtures/pictures/$$name.png; done
 
 lock: ## resolve pyproject.toml anew for every Python and platform, with hashes and without addresses
 	@.ci/environment

@@ -1,5 +1,6 @@
 """The tutorial's own steps, done in a real browser on the demo by the coordinator that it speaks to."""
 
+import io
 from pathlib import Path
 
 import pytest
@@ -8,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from supervision.web.tutorial import STEPS, Attach, Fill, Open, Press
 
-pytestmark = pytest.mark.django_db(transaction=True)
+pytestmark = pytest.mark.django_db(transaction=True, serialized_rollback=True)
 EXAMPLES = Path(__file__).parents[2] / "fixtures" / "examples"
 
 
@@ -32,7 +33,7 @@ def do(page: Page, deed):
 
 def test_the_tutorial_does_what_it_says(page: Page, live_server, settings, tmp_path):
     settings.LEDGER_LINE_DATA = tmp_path
-    call_command("demo", stdout=None)
+    call_command("demo", stdout=io.StringIO())
     page.goto(f"{live_server.url}/sign-in/?next=/help/tutorial/")
     page.get_by_label("Name").fill("coordinator")
     page.get_by_label("Password").fill("marram-demo")
