@@ -115,7 +115,7 @@ class _Build:
         self.warnings: list[LineWarning] = []
 
     def events(self, drafts: list[Draft]) -> list[CutEvent]:
-        columns = Columns.of(draft.event.middle for draft in drafts)
+        columns = Columns.of([draft.event.middle for draft in drafts])
         placed = [place for draft in drafts if (place := self._placed(draft, columns)) is not None]
         self._tell_of_times(placed)
         self._tell_of_channels(placed, columns)

@@ -9,7 +9,7 @@ column at all, which again only the whole list shows: a reel may be called A1.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -26,6 +26,7 @@ _FIXED: Final = {
     "AUDIO": ((1,), False),
     "BOTH": ((1,), True),
 }
+_NO_REELS: Final = ("A", "AA", "V", "NONE", "AA/V", "A2/V")
 _PARTS: Final = re.compile(r"[/,+&]")
 _TRACK: Final = re.compile(r"A?0?([1-9]\d?)", re.ASCII)
 _SEVERAL: Final = re.compile(r"(?:A0?[1-9]\d?){2,}", re.ASCII)
@@ -51,17 +52,24 @@ class Columns:
     rows: bool = False
 
     @classmethod
-    def of(cls, middles: Iterable[tuple[str, ...]]) -> Columns:
+    def of(cls, middles: Sequence[tuple[str, ...]]) -> Columns:
         """Learn it from what stands between number and transition in each event of a list."""
-        fields = {middle[-1].upper() for middle in middles if len(middle) > 1}
-        known = {field for field in fields if channels(field, rows=False) is not None}
+        fields = [middle[-1].upper() for middle in middles if middle]
+        behind_reel = [middle[-1].upper() for middle in middles if len(middle) > 1]
+        known = {field for field in set(behind_reel or fields) if channels(field, rows=False) is not None}
+        if behind_reel:
+            # Where a list has no such column, a reel may still end in a word that looks like one ("Plan A").
+            exist = 2 * sum(field in known for field in behind_reel) >= len(fields)
+        else:
+            # Neither reels nor channels have company: no reel is called AA or V, but one may be A1.
+            exist = known == set(fields) and not known.isdisjoint(_NO_REELS)
         # A5 or A10 is the number of a track; systems that set digits in a row know four tracks.
         numbered = any(_TRACK.fullmatch(field) and not _in_row(field) and field not in _FOUR for field in known)
-        return cls(exist=bool(known), rows=not numbered and any(map(_ends_row, known)))
+        return cls(exist=exist, rows=not numbered and any(map(_ends_row, known)))
 
     def split(self, middle: tuple[str, ...]) -> tuple[str, Channels | None]:
         """Reel and channels of an event; ``None`` for channels where none are made out."""
-        if middle and (len(middle) > 1 or self.exist):
+        if middle and self.exist:
             found = channels(middle[-1], rows=self.rows)
             if found is not None:
                 return " ".join(middle[:-1]), found

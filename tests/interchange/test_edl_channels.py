@@ -72,6 +72,19 @@ def test_list_without_the_column_keeps_reels_that_look_like_channels():
     assert columns.split(("A1",)) == ("A1", None)
 
 
+def test_reel_that_ends_like_a_channel_is_no_column():
+    columns = Columns.of([("Plan", "A"), ("Harbour", "Lights"), ("Tide",), ("Gulls",)])
+    assert columns.split(("Plan", "A")) == ("Plan A", None)
+    assert Columns.of([("Plan", "A", "A2"), ("Harbour", "A")]).split(("Plan", "A", "A2")) == ("Plan A", Channels((2,)))
+
+
+def test_list_without_reels_has_channels():
+    columns = Columns.of([("AA",), ("A3",), ("V",)])
+    assert [columns.split((field,)) for field in ("AA", "A3")] == [("", Channels((1, 2))), ("", Channels((3,)))]
+    assert not Columns.of([("AA",), ("HARBOUR",)]).exist
+    assert not Columns.of([(), ()]).exist
+
+
 def test_reel_may_be_missing_or_hold_blanks():
     columns = Columns.of([("MY", "REEL", "A2"), ("A",)])
     assert columns.split(("MY", "REEL", "A2")) == ("MY REEL", Channels((2,)))
