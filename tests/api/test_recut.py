@@ -1,6 +1,8 @@
 """Two cuts held against each other over the API."""
 
 import pytest
+from drf_spectacular.generators import SchemaGenerator
+from jsonschema import Draft202012Validator
 from rest_framework.test import APIClient
 
 from supervision.rules.clearance import Side
@@ -84,6 +86,18 @@ def test_changes_and_consequences_are_told(episode):
         [],
         [{"what": "licensed", "amount": {"minor": 500_000, "currency": "USD"}}],
     )
+
+
+@pytest.mark.parametrize("role", [Role.SUPERVISOR, Role.COMPOSER])
+def test_the_answer_is_as_the_schema_describes_it(episode, role):
+    """OpenAPI 3.1 describes bodies in JSON Schema, draft 2020-12; ``jsonschema`` checks this one."""
+    schema = SchemaGenerator().get_schema(public=True)
+    described = schema["paths"]["/api/v1/episodes/{code}/cuts/{before}/compare/{after}/"]["get"]["responses"]["200"]
+    body = described["content"]["application/json"]["schema"]
+    told = as_role(episode, role).get(PATH).json()
+    assert list(Draft202012Validator(body | {"components": schema["components"]}).iter_errors(told)) == []
+    told["changes"][0]["kind"] = "lost"
+    assert list(Draft202012Validator(body | {"components": schema["components"]}).iter_errors(told)) != []
 
 
 def test_amounts_are_left_out_for_whoever_may_not_read_them(episode):
