@@ -103,8 +103,7 @@ def _counting(timeline: JsonObject, top: JsonObject, begins: Fraction, objects: 
         fps = rates.most_common(1)[0][0]
         if len(rates) > 1:
             why = f"{FrameRate(fps).exact} is the rate of most of its parts"
-    guessed = guess_drop(round(begins * fps), fps)
-    return replace(guessed, why="; ".join(filter(None, (why, guessed.why))))
+    return replace(guess_drop(round(begins * fps), fps), why=why)
 
 
 def _duration(item: JsonObject, objects: Objects) -> JsonObject | None:

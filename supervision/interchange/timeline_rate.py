@@ -25,19 +25,20 @@ _DROPPABLE: Final = frozenset(rate.fps for rate in RATES if rate.drop)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Counting:
-    """How a file counts: exact frames per second, drop-frame or not (``None`` where it doesn't say).
+    """How a file counts: exact frames per second, drop-frame or not.
 
-    ``why`` is the reason where the rate or the counting was guessed, "" where the file says it.
+    ``why`` is the reason where the rate was guessed, ``drop_why`` where the counting was; "" where the file says it.
     """
 
     fps: Fraction
-    drop: bool | None
+    drop: bool
     why: str = ""
+    drop_why: str = ""
 
     @property
     def rate(self) -> FrameRate:
-        """The rate, taken as non-drop where nothing is said, or where drop-frame is said and not defined."""
-        return FrameRate(self.fps, bool(self.drop) and self.fps in _DROPPABLE)
+        """The rate, taken as non-drop where drop-frame is said and not defined."""
+        return FrameRate(self.fps, self.drop and self.fps in _DROPPABLE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +77,7 @@ def settle(found: Counting | None, *, rate: Fraction | None, drop: bool | None) 
             )
         return Settled(rate=FrameRate(rate, bool(drop)), rate_from="given", warnings=())
     fps = found.fps if rate is None else rate
-    counts_drop = bool(found.drop) and fps in _DROPPABLE if drop is None else drop
+    counts_drop = found.drop and fps in _DROPPABLE if drop is None else drop
     settled = FrameRate(fps, counts_drop)
     warnings = []
     if not found.why and fps != found.fps:
@@ -84,10 +85,11 @@ def settle(found: Counting | None, *, rate: Fraction | None, drop: bool | None) 
             f"The file says {found.rate.label} frames per second, and {settled.label} was given: "
             "the frames stay as they are, and are named at the given rate."
         )
-    elif not found.why and found.drop is not None and settled.drop != found.rate.drop:
+    elif not found.drop_why and settled.drop != found.rate.drop:
         warnings.append(f"The file says {found.rate.label}, and {settled.label} was given.")
-    known = rate is not None or (bool(found.why) and drop is not None)
-    rate_from = "given" if known else f"guess: {found.why}" if found.why else "file"
+    elif found.drop_why and drop is None:
+        warnings.append(found.drop_why)
+    rate_from = "given" if rate is not None else f"guess: {found.why}" if found.why else "file"
     return Settled(rate=settled, rate_from=rate_from, warnings=tuple(warnings))
 
 
@@ -108,6 +110,13 @@ def guess_drop(start: int, fps: Fraction) -> Counting:
     label = format_timecode(start, FrameRate(fps, True)) if 0 < start < FrameRate(fps, True).day else ""
     if label.endswith(";00") and start % FrameRate(fps).nominal:
         return Counting(
-            fps=fps, drop=True, why=f"the start, frame {start}, is the whole second {label} in drop-frame counting only"
+            fps=fps,
+            drop=True,
+            drop_why=(
+                "The file doesn't say whether it counts drop-frame: taken as drop-frame, "
+                f"since its start, frame {start}, is the whole second {label} in that counting only."
+            ),
         )
-    return Counting(fps=fps, drop=False, why="the file doesn't say whether it counts drop-frame; taken as non-drop")
+    return Counting(
+        fps=fps, drop=False, drop_why="The file doesn't say whether it counts drop-frame: taken as non-drop."
+    )

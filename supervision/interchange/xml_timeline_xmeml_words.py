@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
@@ -40,18 +41,17 @@ def rate_of(node: Node | None) -> Fraction | None:
 
 def counting_of(sequence: Node, listing: Listing) -> Counting | None:
     """How the sequence counts; ``None`` where nothing in it gives the rate of a cut."""
-    fps = rate_of(sequence) or rate_of(sequence.find("timecode"))
+    fps, why = rate_of(sequence) or rate_of(sequence.find("timecode")), ""
     if fps is None:
         clips = Counter(fps for fps in map(rate_of, sequence.within("clipitem")) if fps)
         if not clips:
             return None
-        fps = clips.most_common(1)[0][0]
-        return Counting(fps=fps, drop=_says_drop(sequence, fps, listing), why="the rate of most of its clips")
+        fps, why = clips.most_common(1)[0][0], "the rate of most of its clips"
     drop = _says_drop(sequence, fps, listing)
-    if drop is None and can_drop(fps):
+    if drop is None:
         frame = number_of(sequence, "timecode", "frame") or Fraction(0)
-        return guess_drop(int(frame), fps)
-    return Counting(fps=fps, drop=drop)
+        return replace(guess_drop(int(frame), fps), why=why)
+    return Counting(fps=fps, drop=drop, why=why)
 
 
 def _says_drop(sequence: Node, fps: Fraction, listing: Listing) -> bool | None:

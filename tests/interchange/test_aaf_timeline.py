@@ -23,7 +23,7 @@ from supervision.interchange.cut_file import read_cut
 from supervision.rules.errors import UnreadableFile
 from supervision.rules.timecode import FrameRate, parse_timecode
 from tests.interchange.aaf_files import Composition
-from tests.interchange.timeline_files import heard, remarks, skipped
+from tests.interchange.timeline_files import guessed_drop, heard, remarks, skipped
 
 
 @pytest.fixture
@@ -199,10 +199,8 @@ def test_no_timecode_is_counted_from_zero_and_told(reading_of):
     made = Composition(rate="30000/1001")
     made.track(made.clip(made.source("Song"), 0, 5))
     reading = reading_of(made)
-    assert (reading.rate_from, heard(reading)) == (
-        "guess: the file doesn't say whether it counts drop-frame; taken as non-drop",
-        [("A1", "Song", 0, 5)],
-    )
+    assert (reading.rate_from, heard(reading)) == ("file", [("A1", "Song", 0, 5)])
+    assert guessed_drop(reading).endswith("taken as non-drop.")
     assert "The composition has no start timecode; it is counted from 00:00:00:00." in remarks(reading)
 
 

@@ -15,7 +15,7 @@ from supervision.interchange.otio_json import DEEPEST
 from supervision.interchange.otio_timeline import read, recognises
 from supervision.rules.errors import UnreadableFile
 from supervision.rules.timecode import FrameRate, parse_timecode
-from tests.interchange.timeline_files import FOLDER, fixture, heard, remarks, skipped
+from tests.interchange.timeline_files import FOLDER, fixture, guessed_drop, heard, remarks, skipped
 
 
 def time(value, rate=25):
@@ -74,9 +74,7 @@ def test_timeline_that_the_library_wrote():
     reading = fixture("otio-timeline.otio")
     start = parse_timecode("01:00:00;00", reading.rate)
     assert (reading.title, reading.rate) == ("MARRAM 104 v7", FrameRate(Fraction(30000, 1001), True))
-    assert reading.rate_from == (
-        "guess: the start, frame 107892, is the whole second 01:00:00;00 in drop-frame counting only"
-    )
+    assert reading.rate_from == "file"
     assert heard(reading) == [
         ("A1", "HARBOUR LIGHTS v3 MSTR", start + 30, start + 360),
         ("A1", "Lantern Waltz.aif", start + 340, start + 600),
@@ -90,6 +88,10 @@ def test_timeline_that_the_library_wrote():
         ("Temp score", "on a track that is switched off"),
     ]
     assert remarks(reading) == [
+        (
+            "The file doesn't say whether it counts drop-frame: taken as drop-frame, since its start, frame 107892, "
+            "is the whole second 01:00:00;00 in that counting only."
+        ),
         "The track “Subtitles” is neither sound nor picture and is left out.",
         "The file calls the tracks: A1 “MX L”, A2 “MX R”, A3 “Temp”.",
     ]
@@ -388,12 +390,11 @@ def test_rate_of_most_parts_where_the_start_has_none():
 def test_drop_frame_is_guessed_where_the_file_has_no_labels():
     rate = 30000 / 1001
     reading = read_value(timeline(track(clip(5, rate=rate)), start=time(108_000, rate)))
-    assert (reading.rate.drop, reading.rate_from) == (
-        False,
-        "guess: the file doesn't say whether it counts drop-frame; taken as non-drop",
-    )
+    assert (reading.rate.drop, reading.rate_from) == (False, "file")
+    assert guessed_drop(reading) == "The file doesn't say whether it counts drop-frame: taken as non-drop."
     told = read_value(timeline(track(clip(5, rate=rate)), start=time(108_000, rate)), drop=True)
-    assert (told.rate.drop, told.rate_from, told.events[0].record_in) == (True, "given", 107_892)
+    assert (told.rate.drop, told.rate_from, told.events[0].record_in) == (True, "file", 107_892)
+    assert told.warnings == ()
 
 
 def test_object_that_contains_itself_is_refused():

@@ -62,9 +62,10 @@ def test_drop_frame_asked_for_where_none_is_defined():
         (Counting(fps=NTSC, drop=True), NTSC, None, "29.97 DF", "given", 0),
         (Counting(fps=NTSC, drop=True), NTSC, False, "29.97 NDF", "given", 1),
         (Counting(fps=NTSC, drop=True), Fraction(25), None, "25", "given", 1),
-        (Counting(fps=NTSC, drop=None), None, True, "29.97 DF", "file", 0),
+        (Counting(fps=NTSC, drop=False, drop_why="It hints."), None, None, "29.97 NDF", "file", 1),
+        (Counting(fps=NTSC, drop=False, drop_why="It hints."), NTSC, None, "29.97 NDF", "given", 1),
+        (Counting(fps=NTSC, drop=False, drop_why="It hints."), None, True, "29.97 DF", "file", 0),
         (Counting(fps=NTSC, drop=False, why="it hints"), None, None, "29.97 NDF", "guess: it hints", 0),
-        (Counting(fps=NTSC, drop=False, why="it hints"), None, True, "29.97 DF", "given", 0),
         (Counting(fps=NTSC, drop=False, why="it hints"), Fraction(24), None, "24", "given", 0),
         (None, Fraction(24), None, "24", "given", 0),
     ],
@@ -95,14 +96,22 @@ def test_start_without_a_label_at_the_given_rate_keeps_its_count():
 @pytest.mark.parametrize(
     ("start", "fps", "drop", "why"),
     [
-        (107_892, NTSC, True, "the start, frame 107892, is the whole second 01:00:00;00 in drop-frame counting only"),
-        (108_000, NTSC, False, "the file doesn't say whether it counts drop-frame; taken as non-drop"),
-        (0, NTSC, False, "the file doesn't say whether it counts drop-frame; taken as non-drop"),
+        (
+            107_892,
+            NTSC,
+            True,
+            (
+                "The file doesn't say whether it counts drop-frame: taken as drop-frame, since its start, frame 107892, "
+                "is the whole second 01:00:00;00 in that counting only."
+            ),
+        ),
+        (108_000, NTSC, False, "The file doesn't say whether it counts drop-frame: taken as non-drop."),
+        (0, NTSC, False, "The file doesn't say whether it counts drop-frame: taken as non-drop."),
         (90_000, Fraction(25), False, ""),
     ],
 )
 def test_counting_is_guessed_by_the_start(start, fps, drop, why):
-    assert guess_drop(start, fps) == Counting(fps=fps, drop=drop, why=why)
+    assert guess_drop(start, fps) == Counting(fps=fps, drop=drop, drop_why=why)
 
 
 def test_rates_with_drop_frame():

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from supervision.interchange.xml_timeline import read
 from supervision.rules.errors import UnreadableFile
 from supervision.rules.timecode import RATES, FrameRate, parse_timecode
-from tests.interchange.timeline_files import fixture, heard, remarks, skipped
+from tests.interchange.timeline_files import fixture, guessed_drop, heard, remarks, skipped
 
 
 def project(spine, *, form='frameDuration="1/25s"', attributes='tcStart="0s" tcFormat="NDF"', resources="", more=""):
@@ -102,22 +102,23 @@ def test_no_rate_asks_for_one(form):
 
 
 @pytest.mark.parametrize(
-    ("attributes", "drop", "rate_from"),
+    ("attributes", "drop", "guess"),
     [
-        ('tcStart="107999892/30000s" tcFormat="DF"', True, "file"),
-        ('tcStart="107999892/30000s" tcFormat="NDF"', False, "file"),
+        ('tcStart="107999892/30000s" tcFormat="DF"', True, ""),
+        ('tcStart="107999892/30000s" tcFormat="NDF"', False, ""),
         (
             'tcStart="107999892/30000s"',
             True,
-            "guess: the start, frame 107892, is the whole second 01:00:00;00 in drop-frame counting only",
+            "taken as drop-frame, since its start, frame 107892, is the whole second 01:00:00;00 in that counting only.",
         ),
-        ("", False, "guess: the file doesn't say whether it counts drop-frame; taken as non-drop"),
+        ("", False, "taken as non-drop."),
     ],
 )
-def test_drop_frame_by_format_or_start(attributes, drop, rate_from):
+def test_drop_frame_by_format_or_start(attributes, drop, guess):
     clip = '<asset-clip ref="song" duration="1001/30s"/>'
     reading = read_text(project(clip, form='frameDuration="1001/30000s"', attributes=attributes))
-    assert (reading.rate.drop, reading.rate_from) == (drop, rate_from)
+    assert (reading.rate.drop, reading.rate_from) == (drop, "file")
+    assert guessed_drop(reading).partition(": ")[2] == guess
     assert reading.events[0].frames == 1000
 
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from supervision.interchange.xml_timeline import read
 from supervision.rules.errors import BadValue, UnreadableFile
 from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode
-from tests.interchange.timeline_files import fixture, heard, remarks, skipped
+from tests.interchange.timeline_files import fixture, guessed_drop, heard, remarks, skipped
 
 NTSC = Fraction(30000, 1001)
 
@@ -109,28 +109,29 @@ def test_rates(rate, fps):
 
 
 @pytest.mark.parametrize(
-    ("given_timecode", "drop", "start", "rate_from"),
+    ("given_timecode", "drop", "start", "guess"),
     [
-        (timecode("01:00:00;00", shown="DF"), True, 107_892, "file"),
-        (timecode("01:00:00:00", shown="DF"), True, 107_892, "file"),
-        (timecode("01:00:00;00"), True, 107_892, "file"),
-        (timecode("01:00:00:00", shown="NDF"), False, 108_000, "file"),
-        (timecode("01:00:00;00", shown="NDF"), False, 108_000, "file"),
+        (timecode("01:00:00;00", shown="DF"), True, 107_892, ""),
+        (timecode("01:00:00:00", shown="DF"), True, 107_892, ""),
+        (timecode("01:00:00;00"), True, 107_892, ""),
+        (timecode("01:00:00:00", shown="NDF"), False, 108_000, ""),
+        (timecode("01:00:00;00", shown="NDF"), False, 108_000, ""),
         (
             timecode("01:00:00:00", frame=107_892),
             True,
             107_892,
-            "guess: the start, frame 107892, is the whole second 01:00:00;00 in drop-frame counting only",
+            "taken as drop-frame, since its start, frame 107892, is the whole second 01:00:00;00 in that counting only.",
         ),
-        ("", False, 0, "guess: the file doesn't say whether it counts drop-frame; taken as non-drop"),
+        ("", False, 0, "taken as non-drop."),
     ],
 )
-def test_drop_frame_by_display_format_separator_or_count(given_timecode, drop, start, rate_from):
+def test_drop_frame_by_display_format_separator_or_count(given_timecode, drop, start, guess):
     text = sequence(
         f"<track>{clip(5, 10)}</track>", rate="<timebase>30</timebase><ntsc>TRUE</ntsc>", timecode=given_timecode
     )
     reading = read_text(text)
-    assert (reading.rate.drop, reading.rate_from) == (drop, rate_from)
+    assert (reading.rate.drop, reading.rate_from) == (drop, "file")
+    assert guessed_drop(reading).partition(": ")[2] == guess
     assert heard(reading) == [("A1", "Gull Reel", start + 5, start + 10)]
 
 

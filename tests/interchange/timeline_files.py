@@ -26,3 +26,10 @@ def skipped(reading):
 
 def remarks(reading):
     return [warning.text for warning in reading.warnings]
+
+
+def guessed_drop(reading):
+    """What is told where the counting was guessed; "" where the file says it."""
+    return "".join(
+        text for text in remarks(reading) if text.startswith("The file doesn't say whether it counts drop-frame")
+    )
