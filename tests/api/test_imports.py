@@ -118,6 +118,8 @@ def test_decisions_and_acceptance(api, episode):
     assert (now["state"], now["cut"], now["proposals"][1]["usage"]) == ("accepted", 2, placed.usage_id)
     assert api.post(url(answer, "accept/")).status_code == 409
     assert Usage.objects.count() == 1
+    assert api.post(url(answer, "take-back/")).data["state"] == "draft"
+    assert Usage.objects.filter(deleted_at=None).count() == 0
 
 
 def test_a_song_alone_is_a_decision(api):
@@ -259,7 +261,7 @@ def test_others_read_and_do_not_write(api, episode, role):
     assert other.get(url(answer)).status_code == 200
     assert send(other).status_code == 403
     assert other.patch(url(answer), {}).status_code == 403
-    for deed in ("accept/", "drop/", "restore/"):
+    for deed in ("accept/", "drop/", "restore/", "take-back/"):
         assert other.post(url(answer, deed)).status_code == 403
 
 

@@ -176,7 +176,7 @@ def test_others_read_and_do_not_write(desk, client, episode, role):
         assert b'name="do"' not in answer.content
         assert b"Read it</button>" not in answer.content
     assert upload(client, b"TITLE: X\n").status_code == 403
-    for name in ("import", "import-reading", "import-changes", "import-drop", "import-restore"):
+    for name in ("import", "import-reading", "import-changes", "import-drop", "import-restore", "import-take-back"):
         assert client.post(reverse(name, args=[draft.pk]), {"do": "accept"}).status_code == 403
     assert Usage.objects.count() == 0
 
@@ -381,6 +381,19 @@ def test_acceptance_lands_in_the_log(desk, episode):
     assert Usage.objects.filter(placements__cut=episode.current_cut).count() == 2
     assert "Accepted" in desk.get(reverse("import-changes", args=[draft.pk])).content.decode()
     assert desk.get(reverse("import", args=[draft.pk])).context["may_log"] is False
+
+
+def test_an_acceptance_is_taken_back(desk, episode):
+    draft = draft_of(desk)
+    log = desk.get(accept(desk, draft).url).content.decode()
+    url = reverse("import-take-back", args=[draft.pk])
+    assert url in log
+    assert url in desk.get(reverse("import-changes", args=[draft.pk])).content.decode()
+    answer = desk.post(url)
+    assert answer.url == reverse("import-changes", args=[draft.pk])
+    assert "the log is as it was before it" in desk.get(answer.url).content.decode()
+    assert Usage.objects.filter(deleted_at=None).count() == 0
+    assert desk.post(url).status_code == 409
 
 
 def test_a_recut_is_shown_with_ticks_and_consequences(desk, episode):

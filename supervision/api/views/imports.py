@@ -14,6 +14,7 @@ from rest_framework.views import APIView
 
 from supervision.actions import imports as deeds
 from supervision.actions.import_acceptance import accept_import
+from supervision.actions.import_undo import take_back_import
 from supervision.api.person import PersonRequest
 from supervision.api.serializers.imports import (
     READING,
@@ -115,6 +116,13 @@ class ImportViewSet(PersonViewSet):
         """Take a dropped draft up again."""
         draft = import_for(request.user, int(pk), Deed.LOG)
         return Response(ImportSerializer(deeds.restore_import(draft=draft, by=request.user, now=timezone.now())).data)
+
+    @extend_schema(request=None, responses=ImportSerializer)
+    @action(detail=True, methods=["post"], url_path="take-back")
+    def take_back(self, request: PersonRequest, pk: str) -> Response:
+        """Make an accepted import a draft again, and the log what it was before, unless somebody went on with it."""
+        draft = import_for(request.user, int(pk), Deed.LOG)
+        return Response(ImportSerializer(take_back_import(draft=draft, by=request.user, now=timezone.now())).data)
 
 
 routes = [("imports", ImportViewSet, "api-import")]

@@ -9,10 +9,13 @@ from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import redirect
-from django.urls import path
+from django.template.loader import render_to_string
+from django.urls import path, reverse
 from django.utils import timezone
+from django.views.decorators.http import require_POST
 
 from supervision.actions.import_acceptance import Accepted, accept_import
+from supervision.actions.import_undo import take_back_import
 from supervision.actions.imports import decide_import
 from supervision.models import CutImport
 from supervision.queries.accounts import role_in
@@ -47,7 +50,12 @@ def show_changes(request: PersonRequest, pk: int) -> HttpResponse:
         if request.POST.get("do") == "accept":
             done = submitted(form, lambda data: _accept(request, draft, data, ticks))
             if isinstance(done, Accepted):
-                messages.success(request, _said(done, draft))
+                undo = {
+                    "text": _said(done, draft),
+                    "url": reverse("import-take-back", args=[pk]),
+                    "label": "Take it back",
+                }
+                messages.success(request, render_to_string("components/undo.html", undo, request))
                 return redirect("episode-log", draft.episode.code)
         elif submitted(form, lambda data: _keep(request, draft, data, ticks)):
             messages.success(request, "What you decided is kept. Nothing is in the log yet.")
@@ -62,6 +70,15 @@ def show_changes(request: PersonRequest, pk: int) -> HttpResponse:
         may_log = may(role_in(draft.episode.season.production, request.user), Deed.LOG)
         return page(request, "imports/decided.html", import_page(opened, "changes", may_log=may_log), form)
     return page(request, "imports/changes.html", _context(request, opened, form), form)
+
+
+@require_POST
+def take_back(request: PersonRequest, pk: int) -> HttpResponse:
+    """Take an accepted import back, as long as nobody went on with what it brought about."""
+    draft = import_for(request.user, pk, Deed.LOG)
+    take_back_import(draft=draft, by=request.user, now=timezone.now())
+    messages.success(request, f"{draft} is a draft again, and the log is as it was before it.")
+    return redirect("import-changes", pk)
 
 
 def _context(request: PersonRequest, opened: Opened, form: AcceptForm) -> dict[str, Any]:
@@ -187,4 +204,7 @@ def _bar(span: Span, label: str, facets: Facets, row: ChangeRow, *, told: bool =
     )
 
 
-urlpatterns = [path("imports/<int:pk>/changes/", show_changes, name="import-changes")]
+urlpatterns = [
+    path("imports/<int:pk>/changes/", show_changes, name="import-changes"),
+    path("imports/<int:pk>/take-back/", take_back, name="import-take-back"),
+]
