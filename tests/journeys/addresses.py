@@ -77,7 +77,7 @@ def _argument(route: URLPattern, path: str, name: str) -> object:
     if name == "code":
         return "MARRAM" if path.startswith("productions") else "MARRAM-103"
     if name in ("number", "before", "after"):
-        return 1
+        return 2 if name == "after" else 1  # MARRAM-103 was cut twice
     return _row_of(path) if name == "pk" else None
 
 

@@ -30,8 +30,8 @@ DONE = (
     ("cue-sheet-issue", {"override_reason": "to be seen again"}),
 )
 
-# There only once an episode has a second cut (tests/journeys/test_recut.py walks through it); a profile of ours is kept.
-REFUSED = {"episode-last-recut": 404, "cue-sheet-profile-edit": 409}
+# A profile of ours is kept as it is.
+REFUSED = {"cue-sheet-profile-edit": 409}
 
 # A desktop in light, a phone in dark, a desktop at 200 % (WCAG 2.2, 1.4.4 and 1.4.10), and a phone in forced colours.
 SETTINGS = {
