@@ -17,6 +17,7 @@ from typing import Any, Final, NoReturn
 from supervision.interchange.production_rows import check_rows
 from supervision.rules.errors import BadValue
 from supervision.rules.frozen import canonical, digest
+from supervision.rules.production_data import check_data
 from supervision.rules.production_file import FORMAT, SCHEMA, Person, Plain, ProductionContent, Shapes
 
 LARGEST: Final = 500_000_000
@@ -46,6 +47,7 @@ def read_production(data: bytes, shapes: Shapes) -> ProductionContent:
     people = tuple(_people(plain["people"]))
     files = dict(_files(plain["files"]))
     check_rows(plain["tables"], shapes, people={person.username for person in people}, files=set(files))
+    check_data(plain["tables"])
     return ProductionContent(plain["code"], people, plain["tables"], files)
 
 

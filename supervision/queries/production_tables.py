@@ -94,21 +94,6 @@ COLUMNS_LEFT_OUT: Final[Mapping[tuple[str, str], str]] = MappingProxyType(
     }
 )
 
-DATA_COLUMNS: Final = frozenset(
-    {
-        ("production", "alternative_titles"),
-        ("episode", "alternative_titles"),
-        ("clearance", "asked"),
-        ("rememberedmapping", "headings"),
-        ("rememberedmapping", "mapping"),
-        ("cuesheetprofile", "body"),
-        ("cuesheetrevision", "payload"),
-        ("cuesheetrevision", "overridden"),
-        ("letter", "payload"),
-    }
-)
-"""Columns of JSON that were looked at: they name no rows by number, or are frozen and travel to the letter."""
-
 _KINDS: Final = (
     (models.BooleanField, Kind.TRUTH),
     (models.DecimalField, Kind.DECIMAL),

@@ -2,6 +2,7 @@
 
 import hashlib
 import io
+from dataclasses import replace
 
 from django.apps import apps
 from django.core.management import call_command
@@ -18,7 +19,10 @@ from supervision.models import (
     Society,
     Usage,
 )
-from supervision.rules.frozen import digest
+from supervision.rules.cue_sheet_profile import FIRST
+from supervision.rules.cue_sheet_setting import issued, set_sheet
+from supervision.rules.frozen import digest, to_plain
+from tests.factories.cue_sheets import long_sheet
 
 NOW = timezone.make_aware(timezone.datetime(2026, 11, 26, 12))
 
@@ -28,11 +32,13 @@ def whole_production() -> Production:
     call_command("demo", stdout=io.StringIO())
     production = Production.objects.get(code="MARRAM")
     supervisor = production.members.get(username="supervisor")
-    profile = CueSheetProfile.objects.create(code="north-sea", name="North Sea", body={"code": "north-sea"})
+    profile = CueSheetProfile.objects.create(
+        code="north-sea", name="North Sea", body=to_plain(replace(FIRST, code="north-sea"))
+    )
     production.sheet_profile = profile.code
     production.save()
     episode = production.seasons.get().episodes.get(code="MARRAM-101")
-    payload = {"header": {"title": "Märram -101"}, "cues": []}
+    payload = to_plain(issued(set_sheet(long_sheet(3)), revision=1, by="Ida Person", on=NOW.date()))
     revision = CueSheetRevision.objects.create(
         episode=episode,
         cut=episode.current_cut,
