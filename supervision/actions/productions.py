@@ -117,10 +117,13 @@ def add_cut(
 
 
 def change_cut(*, cut: Cut, fields: Mapping[str, Any], version: int | None, by: User, now: datetime) -> Cut:
-    """Change a cut's label, date, start, running time or lock. A locked cut is unlocked before anything else changes."""
+    """Change a cut's label, date, start, running time, lock, or for which version of the programme it is.
+
+    A locked cut is unlocked before anything else changes, but for the version, which is no matter of the picture.
+    """
     production = cut.episode.season.production
     require(production, by, Deed.LOG)
-    if cut.locked and fields.get("locked", True):
+    if cut.locked and fields.get("locked", True) and fields.keys() - {"made_for"}:
         raise Conflict("cut-locked", f"{cut} is locked.", mend="Unlock it first.")
     return change(cut, fields, version=version, by=by, now=now, production=production)
 

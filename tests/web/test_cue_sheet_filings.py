@@ -313,3 +313,23 @@ def test_sheet_of_the_first_schema_is_amended_by_a_new_one(supervisor, stored):
     shown = text(supervisor.get(reverse("cue-sheet-difference", args=["WEIR-101", 2])))
     assert "House form" in shown
     assert "Night Barge 1" in shown
+
+
+@pytest.mark.parametrize("locked", [False, True])
+def test_cut_says_for_which_version_it_is_also_when_it_is_locked(supervisor, episode, locked):
+    cut = episode.current_cut
+    cut.locked = locked
+    cut.save()
+    page = reverse("cut-edit", args=[cut.pk])
+    told = {"label": cut.label, "dated": "", "made_for": "syndicated", "version": cut.version}
+    assert supervisor.post(page, told).status_code == 302
+    assert "Syndicated version" in text(supervisor.get(reverse("episode-cue-sheet", args=["WEIR-101"])))
+    assert "Syndicated version" in text(supervisor.get(reverse("episode-cuts", args=["WEIR-101"])))
+    assert supervisor.post(page, told).status_code == 409
+    renamed = supervisor.post(page, told | {"label": "New", "version": 2})
+    assert renamed.status_code == (422 if locked else 302)
+
+
+def test_viewer_names_no_cut(client, episode):
+    page = reverse("cut-edit", args=[episode.current_cut.pk])
+    assert signed_in(client, episode, "viewer").get(page).status_code == 403

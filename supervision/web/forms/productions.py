@@ -179,6 +179,23 @@ class NewCutForm(CutForm):
         }
 
 
+class CutNameForm(RowForm):
+    """What a cut is called, and for which version of the programme it is."""
+
+    class Meta:
+        model = Cut
+        fields = ("label", "dated", "made_for")
+        widgets = {"dated": DayInput()}
+        help_texts = {
+            "label": "What the editors call it, such as Fine cut 2.",
+            "made_for": "Societies want one cue sheet a version.",
+        }
+
+    def told(self) -> dict[str, Any]:
+        """The fields that were changed: of a locked cut only the version may be."""
+        return {name: value for name, value in super().told().items() if name in self.changed_data}
+
+
 class EpisodeForm(ProgrammeForm):
     """An episode's names, dates and identifiers, and what its cue sheet says."""
 

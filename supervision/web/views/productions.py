@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import path
+from django.urls import path, reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -24,7 +24,7 @@ from supervision.queries.recut import last_recut_of
 from supervision.queries.season_music import season_staves
 from supervision.rules.programme import CutVersion
 from supervision.rules.roles import Deed
-from supervision.web.forms.productions import CutForm, EpisodeForm, NewCutForm, ProductionForm, SeasonForm
+from supervision.web.forms.productions import CutForm, CutNameForm, EpisodeForm, NewCutForm, ProductionForm, SeasonForm
 from supervision.web.navigation import episode_page, production_page, season_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
@@ -208,6 +208,34 @@ def list_cuts(request: PersonRequest, code: str) -> HttpResponse:
     return page(request, "productions/cuts.html", context, form)
 
 
+def edit_cut(request: PersonRequest, pk: int) -> HttpResponse:
+    """Change what a cut is called, and for which version of the programme it is."""
+    cut = cut_for(request.user, pk, Deed.LOG)
+    code = cut.episode.code
+    form = CutNameForm(request.POST or None, instance=cut)
+    if request.method == "POST" and (
+        done := submitted(
+            form,
+            lambda data: deeds.change_cut(
+                cut=cut_for(request.user, pk, Deed.LOG),
+                fields=form.told(),
+                version=data["version"],
+                by=request.user,
+                now=timezone.now(),
+            ),
+        )
+    ):
+        messages.success(request, f"{done} is saved.")
+        return redirect("episode-cuts", code)
+    context = episode_page(episode_for(request.user, code), "cuts") | {
+        "title": "Change the cut",
+        "form": form,
+        "submit": "Save",
+        "cancel_url": reverse("episode-cuts", args=[code]),
+    }
+    return page(request, "productions/form.html", context, form)
+
+
 @require_POST
 def lock_cut(request: PersonRequest, pk: int) -> HttpResponse:
     """Lock a cut, or unlock it."""
@@ -228,5 +256,6 @@ urlpatterns = [
     path("productions/<slug:code>/<int:number>/episodes/new/", new_episode, name="episode-new"),
     path("episodes/<slug:code>/edit/", edit_episode, name="episode-edit"),
     path("episodes/<slug:code>/cuts/", list_cuts, name="episode-cuts"),
+    path("cuts/<int:pk>/edit/", edit_cut, name="cut-edit"),
     path("cuts/<int:pk>/lock/", lock_cut, name="cut-lock"),
 ]
