@@ -261,7 +261,7 @@ def _fill(row: CutImport, read: Read, setup: Setup, production: Production, old:
     catalogue = Catalogue(production)
     if isinstance(read, CutReading):
         if setup.tracks is None:
-            guessed = guess_tracks(read.events, read.rate, catalogue.knows)
+            guessed = guess_tracks(read.events, read.rate, catalogue.knows, read.track_names)
             setup = replace(setup, tracks=tuple(guess.track for guess in guessed if guess.music))
         proposed = _proposed_cues(read, setup)
     else:

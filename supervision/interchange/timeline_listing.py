@@ -21,6 +21,7 @@ from supervision.rules.timeline import (
     CutEvent,
     CutReading,
     LineWarning,
+    TrackName,
 )
 
 MOST_EVENTS: Final = 20_000
@@ -157,6 +158,7 @@ class Listing:
             rate_from=rate_from,
             events=tuple(self.events),
             warnings=tuple(self._warnings),
+            track_names=tuple(TrackName(track, name) for track, name in self._tracks.items()),
         )
 
     def warn_last(self, text: str) -> None:

@@ -17,7 +17,7 @@ from typing import Final
 from supervision.rules.cut_cues import track_order
 from supervision.rules.durations import Span, covered_frames, whole_seconds
 from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode, wrapped
-from supervision.rules.timeline import CutEvent
+from supervision.rules.timeline import CutEvent, TrackName
 
 SAMPLES: Final = 4  # names shown of a track
 
@@ -66,6 +66,7 @@ _OTHER = frozenset(
         "sync",
         "wild",
         "tone",
+        "effects",
     ]
 )
 
@@ -120,48 +121,78 @@ class TrackGuess:
     samples: tuple[str, ...]
     music: bool
     reason: str
+    called: str = ""
 
 
-def guess_tracks(events: Iterable[CutEvent], rate: FrameRate, known: Callable[[str], bool]) -> list[TrackGuess]:
+def guess_tracks(
+    events: Iterable[CutEvent], rate: FrameRate, known: Callable[[str], bool], names: Iterable[TrackName] = ()
+) -> list[TrackGuess]:
     """The tracks of the usable events in order, each with a guess; ``known`` tells whether a name is in the catalogue.
 
-    Where no name on any track speaks, every track is taken, so that nothing is lost unseen.
+    ``names`` are what the file calls its tracks, which speaks louder than what is on them. Where no name on any track speaks, every track is taken, so that nothing is lost unseen.
     """
     on_track: defaultdict[str, list[CutEvent]] = defaultdict(list)
     for event in events:
         if event.heard is not None:
             for track in event.tracks:
                 on_track[track].append(event)
+    called = {each.track: each.name for each in names}
     votes = {track: _votes({event.name for event in found}, known) for track, found in on_track.items()}
-    silent = not any(music > other for music, other in votes.values())
+    told = {track: _told(called.get(track, "")) for track in on_track}
+    silent = not any(music > other if told[track] is None else told[track] for track, (music, other) in votes.items())
     return [
-        _guessed(track, on_track[track], rate, *votes[track], silent=silent)
+        _guessed(
+            track,
+            on_track[track],
+            rate,
+            _verdict(on_track[track], votes[track], told[track], silent=silent),
+            called=called.get(track, ""),
+        )
         for track in sorted(on_track, key=track_order)
     ]
 
 
-def _guessed(
-    track: str, events: Sequence[CutEvent], rate: FrameRate, music: int, other: int, *, silent: bool
-) -> TrackGuess:
-    names = list(dict.fromkeys(event.name for event in events if event.name))
+def _names(events: Iterable[CutEvent]) -> list[str]:
+    return list(dict.fromkeys(event.name for event in events if event.name))
+
+
+def _verdict(
+    events: Sequence[CutEvent], votes: tuple[int, int], told: bool | None, *, silent: bool
+) -> tuple[bool, str]:
+    """Whether a track is music, and why: by what the file calls it, else by the names of its clips."""
+    music, other = votes
+    count = len(_names(events))
+    if told is not None:
+        return told, "the file calls it so"
     if silent:
-        reason = "no name tells music from other sound, so every track is taken"
-    elif music > other:
-        reason = f"{music} of {len(names)} names speak of music or are in the catalogue"
-    elif other:
-        reason = f"{other} of {len(names)} names speak of dialogue or effects"
-    else:
-        reason = "no name speaks of music"
+        return True, "no name tells music from other sound, so every track is taken"
+    if music > other:
+        return True, f"{music} of {count} names speak of music or are in the catalogue"
+    return False, f"{other} of {count} names speak of dialogue or effects" if other else "no name speaks of music"
+
+
+def _guessed(
+    track: str, events: Sequence[CutEvent], rate: FrameRate, verdict: tuple[bool, str], *, called: str
+) -> TrackGuess:
     return TrackGuess(
         track=track,
+        called=called,
         clips=len(events),
         seconds=whole_seconds(
             covered_frames(Span(heard.record_in, heard.record_out) for event in events if (heard := event.heard)), rate
         ),
-        samples=tuple(names[:SAMPLES]),
-        music=silent or music > other,
-        reason=reason,
+        samples=tuple(_names(events)[:SAMPLES]),
+        music=verdict[0],
+        reason=verdict[1],
     )
+
+
+def _told(called: str) -> bool | None:
+    """Whether a track's own name speaks of music, or of other sound; ``None`` where it speaks of neither."""
+    words = {word.lower() for word in _WORDS.findall(called)}
+    if words & _OTHER:
+        return False
+    return True if words & _MUSIC else None
 
 
 def _votes(names: Iterable[str], known: Callable[[str], bool]) -> tuple[int, int]:

@@ -72,15 +72,24 @@ class LineWarning:
     text: str
 
 
+@dataclass(frozen=True, slots=True)
+class TrackName:
+    """What a file calls a track: "MX L", "music, lane -1"."""
+
+    track: str
+    name: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutReading:
-    """A cut file as read. ``rate_from`` is "given", "file" or "guess: why"."""
+    """A cut file as read. ``rate_from`` is "given", "file" or "guess: why"; ``track_names`` are the file's own."""
 
     title: str
     rate: FrameRate
     rate_from: str
     events: tuple[CutEvent, ...]
     warnings: tuple[LineWarning, ...] = ()
+    track_names: tuple[TrackName, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

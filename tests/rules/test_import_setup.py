@@ -7,7 +7,7 @@ import pytest
 from supervision.rules.durations import Span
 from supervision.rules.import_setup import guess_tracks, relabelled, start_from
 from supervision.rules.timecode import FrameRate, parse_timecode
-from supervision.rules.timeline import CutEvent
+from supervision.rules.timeline import CutEvent, TrackName
 
 RATE = FrameRate(Fraction(25))
 
@@ -26,10 +26,10 @@ def event(name, tracks, start=0, end=250, **rest):
     )
 
 
-def guesses(*events, known=()):
+def guesses(*events, known=(), names=()):
     return {
         guess.track: (guess.music, guess.reason)
-        for guess in guess_tracks(events, RATE, lambda name: name in set(known))
+        for guess in guess_tracks(events, RATE, lambda name: name in set(known), names)
     }
 
 
@@ -63,6 +63,21 @@ def test_a_track_of_both_goes_by_the_majority():
 def test_where_no_name_speaks_every_track_is_taken():
     reason = "no name tells music from other sound, so every track is taken"
     assert guesses(event("Tide", ["A1"]), event("Weir", ["A2"])) == {"A1": (True, reason), "A2": (True, reason)}
+
+
+def test_what_the_file_calls_a_track_speaks_louder_than_what_is_on_it():
+    called = [TrackName("A1", "dialogue, storyline"), TrackName("A2", "music, lane -1"), TrackName("A3", "Track 3")]
+    events = [event("MX one", ["A1"]), event("Tide", ["A2"]), event("Weir", ["A3"])]
+    assert guesses(*events, names=called) == {
+        "A1": (False, "the file calls it so"),
+        "A2": (True, "the file calls it so"),
+        "A3": (False, "no name speaks of music"),
+    }
+    assert [each.called for each in guess_tracks(events, RATE, lambda _: False, called)] == [
+        "dialogue, storyline",
+        "music, lane -1",
+        "Track 3",
+    ]
 
 
 def test_a_track_is_told_by_clips_time_and_names():

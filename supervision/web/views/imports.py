@@ -147,7 +147,8 @@ def _reading_form(request: PersonRequest, opened: Opened) -> tuple[SetUpForm, di
         return form, {"table": table, "columns": columns, "columns_why": why}
     reading = opened.reading
     assert reading is not None  # noqa: S101 # a draft reads a table or a cut
-    tracks = guess_tracks(reading.events, reading.rate, Catalogue(opened.draft.episode.season.production).knows)
+    catalogue = Catalogue(opened.draft.episode.season.production)
+    tracks = guess_tracks(reading.events, reading.rate, catalogue.knows, reading.track_names)
     return SetUpForm(data, opened=opened, tracks=tracks), {"tracks": tracks, "reading": reading}
 
 
