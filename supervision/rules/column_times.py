@@ -26,6 +26,7 @@ _CLOCK = re.compile(
 _NUMBER = re.compile(
     r"([0-9]{1,12})(?:[.,]([0-9]{1,18}))?\s*(?:s|sec|secs|seconds|sek|f|frames)?", re.ASCII | re.IGNORECASE
 )
+_FEW_MINUTES = 15  # music that plays longer is rarer than seconds with decimals
 _LONGEST = 40  # characters of a time worth reading
 
 
@@ -35,6 +36,7 @@ class TimeForm(StrEnum):
     TIMECODE = "timecode"
     CLOCK = "clock"
     SECONDS = "seconds"
+    MINUTES = "minutes"
     FRAMES = "frames"
     DAY_FRACTION = "day_fraction"
 
@@ -45,6 +47,7 @@ class TimeForm(StrEnum):
             TimeForm.TIMECODE: "Timecode (01:00:10:05)",
             TimeForm.CLOCK: "Clock time (0:33, 1:02:03)",
             TimeForm.SECONDS: "Seconds (33, 33.5)",
+            TimeForm.MINUTES: "Minutes and seconds with a point (1.28)",
             TimeForm.FRAMES: "Frames (792)",
             TimeForm.DAY_FRACTION: "Part of a day (0.00038)",
         }[self]
@@ -73,13 +76,31 @@ def guess_form(cells: Sequence[str]) -> FormGuess:
         return FormGuess(TimeForm.TIMECODE, "its cells have four fields" if most else "it has no cells to look at")
     if most == clocks:
         return FormGuess(TimeForm.CLOCK, "its cells have minutes and seconds")
+    return _guess_of_numbers(cells, numbers)
+
+
+def _guess_of_numbers(cells: Sequence[str], numbers: Sequence[Fraction]) -> FormGuess:
     if all(cell.lower().endswith(("f", "frames")) for cell in cells):
         return FormGuess(TimeForm.FRAMES, "its cells say frames")
     if all(number < 1 for number in numbers) and any(number.denominator > 1 for number in numbers):
         return FormGuess(TimeForm.DAY_FRACTION, "its numbers are below 1, as spreadsheets keep times")
     if all(number.denominator == 1 and len(cell) >= 6 for number, cell in zip(numbers, cells, strict=False)):
         return FormGuess(TimeForm.TIMECODE, "its numbers have six digits or more, as timecodes typed without colons")
+    if all(map(_looks_like_minutes, cells)) and any(len(_decimals(cell)) == 2 for cell in cells):
+        return FormGuess(TimeForm.MINUTES, "its numbers are small, and what follows the point is always below 60")
     return FormGuess(TimeForm.SECONDS, "its cells are numbers, as of seconds")
+
+
+def _decimals(cell: str) -> str:
+    """What follows the point, as written."""
+    found = _NUMBER.fullmatch(cell)
+    return (found[2] or "") if found else ""
+
+
+def _looks_like_minutes(cell: str) -> bool:
+    """Whether a number may be minutes and seconds: ``1.28``, and ``1.3`` for 1:30, as spreadsheets shorten it."""
+    number, decimals = _number(cell), _decimals(cell)
+    return number is not None and number < _FEW_MINUTES and len(decimals) <= 2 and int(decimals.ljust(2, "0")) < 60
 
 
 def read_position(text: str, form: TimeForm, rate: FrameRate, *, cut_start: int = 0, place: str = "in") -> int:
@@ -115,6 +136,11 @@ def _seconds(text: str, form: TimeForm, place: str) -> Fraction:
     number = _number(written)
     if number is None or form is TimeForm.CLOCK:
         raise _unreadable(text, form, place)
+    if form is TimeForm.MINUTES:
+        decimals = _decimals(written)
+        if len(decimals) > 2 or int(decimals.ljust(2, "0")) > 59:
+            raise _unreadable(text, form, place)
+        return Fraction(60 * int(number) + int(decimals.ljust(2, "0")))
     if form is TimeForm.DAY_FRACTION:
         # a spreadsheet keeps 0:33 as 0.000381944444444444: what is nearer to a hundredth of a second than it can tell is one
         return Fraction(math.floor(number * 86400 * 100 + Fraction(1, 2)), 100)

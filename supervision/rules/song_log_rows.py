@@ -5,7 +5,7 @@ Nothing is lost: what a cell says that no field understands goes into the notes,
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from supervision.rules.column_mapping import ColumnMapping, check_mapping
@@ -16,7 +16,7 @@ from supervision.rules.findings import Finding, Level
 from supervision.rules.identifiers import Scheme, check_identifier
 from supervision.rules.song_log import SONG_LOG
 from supervision.rules.song_log_words import FacetsRead, FacetWords, read_facets
-from supervision.rules.table import Table, TableRow, column_letter
+from supervision.rules.table import Table, TableRow, column_letter, heading_key
 from supervision.rules.timecode import FrameRate
 from supervision.rules.usage import Facets, tidy_cue_number
 
@@ -33,6 +33,7 @@ _LENGTHS = {
 }
 """What a usage or a recording keeps of each, in characters."""
 
+_NAMING = ("title", "working_title", "artist", "isrc", "iswc", "in")
 _LABELS = {one.name: one.label for one in SONG_LOG.fields}
 _KEPT = "The cell is kept in the notes."
 
@@ -78,7 +79,15 @@ def apply_mapping(
     checked = check_mapping(mapping, table, SONG_LOG)
     forms = forms_of(table, checked)
     reader = _RowReader(checked, forms, rate, cut_start)
-    return tuple(usage for row in table.rows if (usage := reader.read(row)) is not None)
+    heads = tuple(map(heading_key, table.columns))
+    rows = (row for row in table.rows if not _repeats(row, heads))
+    return tuple(usage for row in rows if (usage := reader.read(row)) is not None)
+
+
+def _repeats(row: TableRow, heads: Sequence[str]) -> bool:
+    """Whether a row is the heads again, as on each page of a printed log."""
+    same = [heading_key(row.cell(index)) == head for index, head in enumerate(heads) if head]
+    return len(same) > 1 and all(same)
 
 
 def forms_of(table: Table, mapping: ColumnMapping) -> dict[str, TimeForm]:
@@ -121,6 +130,7 @@ class _RowReader:
             return None
         span, frames = self._place(texts)
         read = self._facets(texts)
+        self._check_bare(texts)
         identifiers = {scheme.value: self._identifier(scheme, texts) for scheme in (Scheme.ISRC, Scheme.ISWC)}
         shown = texts | {"cue_number": tidy_cue_number(texts.get("cue_number", ""))}
         short = {name: self._short(name, shown.get(name, "")) for name in _LENGTHS}
@@ -137,6 +147,17 @@ class _RowReader:
             frames=frames,
             findings=tuple(self._findings),
         )
+
+    def _check_bare(self, texts: Mapping[str, str]) -> None:
+        """A row that names nothing is often the heading of a reel, or a total."""
+        if not any(name in texts for name in _NAMING):
+            self._find(
+                next(iter(texts)),
+                Level.WARNING,
+                "row-nameless",
+                "The row names no music: it may be a heading or a total.",
+                "Leave it out if it is one.",
+            )
 
     def _facets(self, texts: Mapping[str, str]) -> FacetsRead:
         read = read_facets(FacetWords(*(texts.get(name, "") for name in FacetWords.FIELDS)))

@@ -26,6 +26,11 @@ HOUR = 90_000
         (["0.00038194444", "0.5"], "day_fraction"),
         (["01001005", "01001105"], "timecode"),
         (["0", "0"], "seconds"),
+        (["1.28", "0.44", "1.3", "2"], "minutes"),
+        (["1.28", "0.75"], "seconds"),
+        (["1.28", "33.5"], "seconds"),
+        (["1.5", "2.5"], "seconds"),
+        (["1.285", "2.5"], "seconds"),
         ([], "timecode"),
         (["x" * 50], "timecode"),
     ],
@@ -74,6 +79,10 @@ def test_clock_times_are_labels_also_in_drop_frame():
         ("1:02:03", "clock", 93_075),
         ("33", "seconds", 825),
         ("33.34 s", "seconds", 834),
+        ("1.28", "minutes", 2200),
+        ("1,3", "minutes", 2250),
+        ("2", "minutes", 3000),
+        ("1:28", "minutes", 2200),
         ("3310", "timecode", 835),
         ("825", "frames", 825),
         ("0.000381944444444444", "day_fraction", 825),
@@ -89,7 +98,7 @@ def test_a_duration_is_read_in_its_form(text, form, frames):
     [
         ("33", "clock"), ("0:99", "clock"), ("1:99:00", "clock"), ("soon", "seconds"), ("1.5", "frames"), ("", "frames"),
         ("x" * 99, "seconds"), ("x" * 99, "frames"), ("-3", "seconds"), ("\x00", "day_fraction"), ("boo", "timecode"),
-        ("9" * 13, "seconds"),
+        ("9" * 13, "seconds"), ("1.75", "minutes"), ("1.283", "minutes"), ("x", "minutes"),
     ],
 )  # fmt: skip
 def test_what_is_no_time_is_refused_with_its_place(text, form):

@@ -111,6 +111,20 @@ def test_rows_without_a_mapped_cell_are_left_out():
     assert [usage.line for usage in rows_of(row(Title="a"), row(), ["", "b"], [])] == [2, 4]
 
 
+def test_heads_that_come_again_are_left_out():
+    assert [usage.title for usage in rows_of(row(Title="a"), HEADS, [*HEADS[:2], "x"], row(Title="b"))] == [
+        "a",
+        "Title",
+        "b",
+    ]
+
+
+@pytest.mark.parametrize("cells", [{"Cue": "Reel 1"}, {"Duration": "12:14"}, {"Notes": "Total"}])
+def test_a_row_that_names_nothing_is_told(cells):
+    usage = rows_of(row(Cue="1M1", Title="a", Duration="0:12"), row(**cells))[1]
+    assert "row-nameless" in [finding.code for finding in usage.findings]
+
+
 def test_times_are_read_in_the_form_that_people_choose():
     columns = ("cue_number", "title", "", "in", "out")
     cells = ["1M1", "Tide", "", "10", "12"]
