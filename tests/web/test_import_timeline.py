@@ -46,23 +46,12 @@ def test_what_lies_outside_is_drawn_at_the_edge():
     assert [(each.x, each.width) for each in timeline.clips] == [("0.000%", "0.000%"), ("90.000%", "10.000%")]
 
 
-def test_moments_go_by_readable_steps_and_leave_room_for_the_end():
+def test_ticks_go_by_readable_steps_and_leave_room_for_the_end():
     timeline = drawn(clip(1000, 1100))
-    assert [moment.label for moment in timeline.moments] == [
-        "0:00",
-        "0:05",
-        "0:10",
-        "0:15",
-        "0:20",
-        "0:25",
-        "0:30",
-        "",
-        "",
-    ]
+    assert [tick.label for tick in timeline.ticks] == ["0:05", "0:10", "0:15", "0:20", "0:25", "0:30", "", ""]
     assert timeline.end == "0:40"
     hours = draw_timeline([clip(0, 1)], Span(0, 25 * 3600 * 2), Fraction(25))
-    assert (hours.moments[-1].label, hours.end) == ("", "2:00:00")
-    assert hours.moments[2].label == "30:00"
+    assert (hours.ticks[1].label, hours.ticks[-1].label, hours.end) == ("30:00", "", "2:00:00")
 
 
 def test_an_empty_timeline_has_one_row():

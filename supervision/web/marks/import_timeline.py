@@ -13,14 +13,13 @@ from fractions import Fraction
 from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue
 from supervision.web.marks.scale import percent
+from supervision.web.marks.ticks import Tick, clock, ticks
 
 ROW = 18  # pixels from one row to the next
 _BAR = 10
 _TOP = 8
 _FOOT = 18
 _TICKS = 10
-_STEPS = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400, 43200, 86400)
-_ROOM_AT_THE_END = Fraction(86, 100)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,21 +52,13 @@ class DrawnRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
-    """A moment of the running time; without words where those of the end would crowd it."""
-
-    x: str
-    label: str
-
-
-@dataclass(frozen=True, slots=True)
 class ImportTimeline:
     """A timeline ready to be drawn."""
 
     height: int
     rows: tuple[DrawnRow, ...]
     clips: tuple[DrawnClip, ...]
-    moments: tuple[Moment, ...]
+    ticks: tuple[Tick, ...]
     end: str
     bar: int = _BAR
 
@@ -88,8 +79,8 @@ def draw_timeline(clips: Iterable[Clip], programme: Span, fps: Fraction, tracks:
         height=_TOP + (count - 1) * ROW + _BAR + _FOOT,
         rows=tuple(DrawnRow(name, _middle(row)) for row, name in enumerate(names)),
         clips=tuple(_drawn(clip, row, programme) for clip, row in placed),
-        moments=tuple(_moments(programme, fps)),
-        end=_clock(int(programme.frames / fps + Fraction(1, 2))),
+        ticks=tuple(ticks(programme.frames, fps, _TICKS)),
+        end=clock(int(programme.frames / fps + Fraction(1, 2))),
     )
 
 
@@ -115,17 +106,3 @@ def _drawn(clip: Clip, row: int, programme: Span) -> DrawnClip:
     start, end = (min(max(frame, programme.start), programme.end) for frame in (clip.span.start, clip.span.end))
     x = percent(start - programme.start, programme.frames)
     return DrawnClip(clip, x, percent(end - start, programme.frames), _TOP + row * ROW)
-
-
-def _moments(programme: Span, fps: Fraction) -> Iterable[Moment]:
-    running = programme.frames / fps
-    step = next((step for step in _STEPS if running <= step * _TICKS), _STEPS[-1])
-    for second in range(0, int(running) + 1, step):
-        label = "" if second > running * _ROOM_AT_THE_END else _clock(second)
-        yield Moment(percent(second * fps, programme.frames), label)
-
-
-def _clock(seconds: int) -> str:
-    minutes, second = divmod(seconds, 60)
-    hours, minute = divmod(minutes, 60)
-    return f"{hours}:{minute:02d}:{second:02d}" if hours else f"{minute}:{second:02d}"

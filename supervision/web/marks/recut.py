@@ -16,7 +16,8 @@ from supervision.rules.recut import Change, Kind
 from supervision.rules.recut_words import kind_label, measure
 from supervision.rules.timecode import FrameRate
 from supervision.web.marks.scale import percent
-from supervision.web.marks.stave import Bar, Stave, Tick, draw_stave
+from supervision.web.marks.stave import Bar, Stave, draw_stave
+from supervision.web.marks.ticks import Tick
 
 #: Height of the ribbons and of a stave's heading, in pixels; and the units across in which corners are written.
 RIBBON, HEADING, ACROSS = 72, 20, 100_000

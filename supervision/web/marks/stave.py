@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from supervision.rules.errors import BadValue
 from supervision.web.marks.scale import percent
+from supervision.web.marks.ticks import Tick, clock, ticks
 
 
 class Lane(StrEnum):
@@ -73,14 +74,6 @@ class LedgerLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Tick:
-    """A moment of the running time: its place and how it is written."""
-
-    x: str
-    label: str
-
-
-@dataclass(frozen=True, slots=True)
 class Stave:
     """A stave ready to be drawn; ``lanes`` are pairs of words and height."""
 
@@ -115,12 +108,6 @@ class _Size:
 _FULL = _Size(gap=16, bar=10, margin=14, foot=14, ticks=12)
 _SMALL = _Size(gap=6, bar=4, margin=5, foot=0, ticks=6)
 
-# The end is written right-aligned at the end: eleven characters of room on the narrowest stave.
-_ROOM_AT_THE_END = Fraction(86, 100)
-
-# Steps between ticks that read easily, in seconds.
-_TICK_STEPS = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400, 43200, 86400)
-
 
 @dataclass(frozen=True, slots=True)
 class _Span:
@@ -137,7 +124,7 @@ class _Span:
         """Time elapsed since the first frame, in whole seconds; before it, with a minus."""
         frames = frame - self.start
         seconds = abs(frames) * self.rate.denominator // self.rate.numerator
-        return _clock(seconds, "-" if frames < 0 else "")
+        return clock(seconds, "-" if frames < 0 else "")
 
 
 def draw_stave(
@@ -160,8 +147,8 @@ def draw_stave(
         lanes=tuple((lane.label, sum(levels[lane][: _LINES[lane]]) // _LINES[lane]) for lane in Lane),
         ledgers=tuple(line for bar, level, row, lane in placed for line in _ledgers(bar, level, row, lane, span)),
         bars=tuple(_drawn(bar, level[row], size, span) for bar, level, row, _ in placed),
-        ticks=tuple(_ticks(span, size.ticks)),
-        running=_clock(int(running_frames / span.rate + Fraction(1, 2))),  # half up, as the figures beside it are shown
+        ticks=tuple(ticks(span.frames, span.rate, size.ticks)),
+        running=clock(int(running_frames / span.rate + Fraction(1, 2))),  # half up, as the figures beside it are shown
     )
 
 
@@ -213,19 +200,3 @@ def _drawn(bar: Bar, level: int, size: _Size, span: _Span) -> DrawnBar:
         height=size.bar,
         name=f"{place}. {bar.problem}" if bar.problem else place,
     )
-
-
-def _ticks(span: _Span, most: int) -> Iterator[Tick]:
-    """Moments at a readable step; the last goes without words where those of the end would crowd it."""
-    running = span.frames / span.rate
-    step = next((step for step in _TICK_STEPS if running <= step * most), _TICK_STEPS[-1])
-    for second in range(step, int(running) + 1, step):
-        crowded = second > running * _ROOM_AT_THE_END
-        yield Tick(percent(second * span.rate, span.frames), "" if crowded else _clock(second))
-
-
-def _clock(seconds: int, sign: str = "") -> str:
-    """``1:02`` or ``1:02:03``."""
-    minutes, second = divmod(seconds, 60)
-    hours, minute = divmod(minutes, 60)
-    return f"{sign}{hours}:{minute:02d}:{second:02d}" if hours else f"{sign}{minute}:{second:02d}"
