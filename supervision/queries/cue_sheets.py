@@ -117,6 +117,18 @@ def revision_before(revision: CueSheetRevision) -> CueSheetRevision:
     return found
 
 
+def revision_amended(episode: Episode, profile: str) -> CueSheetRevision:
+    """The revision that a sheet by this profile would amend: its last one, else the last of all. Two queries at most.
+
+    ``NotVisible`` where none is issued.
+    """
+    issued = episode.cue_sheets.select_related("issued_by").order_by("-number")
+    found = issued.filter(profile=profile).first() or issued.first()
+    if found is None:
+        raise NotVisible("revision-none", "No revision is issued yet.", mend="Issue the sheet first.")
+    return found
+
+
 def revisions_for(user: User) -> QuerySet[CueSheetRevision]:
     """The issued revisions of the user's productions. One query."""
     return (

@@ -333,3 +333,18 @@ def test_cut_says_for_which_version_it_is_also_when_it_is_locked(supervisor, epi
 def test_viewer_names_no_cut(client, episode):
     page = reverse("cut-edit", args=[episode.current_cut.pk])
     assert signed_in(client, episode, "viewer").get(page).status_code == 403
+
+
+def test_draft_says_what_issuing_it_would_change(supervisor, issued):
+    page = reverse("cue-sheet-draft-difference", args=["WEIR-101"])
+    assert page in text(supervisor.get(reverse("episode-cue-sheet", args=["WEIR-101"])))
+    assert "They say the same." in text(supervisor.get(page))
+    Work.objects.update(title="Evening Tide, revised")
+    shown = text(supervisor.get(page))
+    assert "Draft of today against revision 1" in shown
+    assert "Evening Tide, revised" in shown
+    assert "British and European practice" in text(supervisor.get(f"{page}?profile=european-practice"))
+
+
+def test_draft_is_compared_with_nothing_before_the_first_revision(supervisor):
+    assert supervisor.get(reverse("cue-sheet-draft-difference", args=["WEIR-101"])).status_code == 404

@@ -19,7 +19,15 @@ from supervision.models import CueSheetRevision, Episode
 from supervision.queries.accounts import role_in
 from supervision.queries.cue_sheet_filings import filing_of
 from supervision.queries.cue_sheet_profiles import profiles
-from supervision.queries.cue_sheets import Draft, draft_of, revision_before, revision_of, revisions_of, sheet_of
+from supervision.queries.cue_sheets import (
+    Draft,
+    draft_of,
+    revision_amended,
+    revision_before,
+    revision_of,
+    revisions_of,
+    sheet_of,
+)
 from supervision.queries.productions import episode_for
 from supervision.queries.share_basis import offers_of
 from supervision.queries.works import work_for
@@ -141,6 +149,21 @@ def print_difference(request: PersonRequest, code: str, number: int) -> HttpResp
 
 
 @require_safe
+def show_draft_difference(request: PersonRequest, code: str) -> HttpResponse:
+    """What the draft says that the revision it would amend does not: what issuing it would change, and for whom."""
+    episode = episode_for(request.user, code)
+    draft = _draft(request, episode)
+    before = revision_amended(episode, draft.sheet.set_by.code)
+    context = episode_page(episode, "cue-sheet") | {
+        "title": f"Draft of today against revision {before.number}",
+        "before": before,
+        "profile": draft.sheet.set_by,
+        "difference": difference(sheet_of(before), draft.sheet),
+    }
+    return render(request, "cue_sheets/difference.html", context)
+
+
+@require_safe
 def show_difference(request: PersonRequest, code: str, number: int) -> HttpResponse:
     """What a revision says that the one before it, or another (``?from=``), does not."""
     revision, before = _compared(request, code, number)
@@ -167,6 +190,7 @@ urlpatterns = [
     path("episodes/<slug:code>/cue-sheet.<slug:form>", print_cue_sheet, name="episode-cue-sheet-file"),
     path("episodes/<slug:code>/cue-sheet/issue/", issue, name="cue-sheet-issue"),
     path("episodes/<slug:code>/cue-sheet/shares/<int:pk>/", put_right, name="cue-sheet-shares"),
+    path("episodes/<slug:code>/cue-sheet/difference/", show_draft_difference, name="cue-sheet-draft-difference"),
     path("episodes/<slug:code>/cue-sheet/<int:number>/difference/", show_difference, name="cue-sheet-difference"),
     path(
         "episodes/<slug:code>/cue-sheet/<int:number>/difference.csv", print_difference, name="cue-sheet-difference-file"
