@@ -12,7 +12,7 @@ from rest_framework.mixins import ListModelMixin
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from supervision.actions.letter_files import DOCX, ZIP, print_bundle, print_letter
+from supervision.actions.letter_files import ZIP, print_bundle, print_letter
 from supervision.actions.letters import send_letters
 from supervision.actions.printing import print_letters
 from supervision.api.files import PAGE, PDF, file_answer, page_size
@@ -27,6 +27,7 @@ from supervision.api.serializers.letters import (
 )
 from supervision.api.views.rows import PersonViewSet
 from supervision.documents.letter_mail import MEDIA_TYPE
+from supervision.documents.word_document import DOCX
 from supervision.models import Episode, Letter
 from supervision.queries.accounts import allows, require
 from supervision.queries.letters import (
