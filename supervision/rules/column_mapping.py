@@ -29,7 +29,7 @@ class Field:
     """A field that a column may hold.
 
     ``words`` are heads, as ``heading_key`` writes them. ``shape`` is what its cells look like where that alone tells (an
-    ISRC); ``time`` says that it holds times, in one of the forms of ``rules.column_times``.
+    ISRC; a time only where there is no head, since sources have times too); ``time`` says that it holds times, in one of the forms of ``rules.column_times``.
     """
 
     name: str
@@ -107,7 +107,7 @@ def _candidates(table: Table, target: Target) -> Iterable[tuple[int, int, str, s
             if strength:
                 nearly = "nearly says" if strength < WITHIN else "says"
                 yield strength, column, one.name, f"The head {nearly} “{heading}”."
-            elif one.shape and _mostly(one.shape, list(table.values(column))):
+            elif one.shape and not (key and one.time) and _mostly(one.shape, list(table.values(column))):
                 yield CONTENT, column, one.name, f"Its cells look like {one.label}."
 
 

@@ -105,6 +105,8 @@ def _looks_like_minutes(cell: str) -> bool:
 
 def read_position(text: str, form: TimeForm, rate: FrameRate, *, cut_start: int = 0, place: str = "in") -> int:
     """The frame of an in or out point. ``BadValue`` with place and mend for what is none in this form."""
+    if form is TimeForm.TIMECODE and _CLOCK.fullmatch(text.strip()[:_LONGEST]):
+        form = TimeForm.CLOCK  # a label whose frames somebody left out
     if form is TimeForm.TIMECODE or looks_like_timecode(text):
         return read_in(text, rate, cut_start=cut_start, place=place)
     if form is TimeForm.FRAMES:

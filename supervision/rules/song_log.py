@@ -33,7 +33,9 @@ SONG_LOG: Final = Target(
             "cue_number",
             "Cue number",
             _words(
-                "cue | cue no | cue nr | cue num | cue number | cue # | cue id | # | no | nr | number | m no | m number | music no | music number | numero | numero de cue | repere | no de repere | numero de repere | nummer | musiknummer | musik nr | lfd nr"
+                "cue | cue no | cue nr | cue num | cue number | cue # | cue id | # | no | nr | number | "
+                "m no | m number | music no | music number | numero | numero de cue | repere | "
+                "no de repere | numero de repere | nummer | musiknummer | musik nr | lfd nr"
             ),
             shape=_is_cue_number,
         ),
@@ -41,7 +43,10 @@ SONG_LOG: Final = Target(
             "title",
             "Title",
             _words(
-                "title | song | song title | track | track title | track name | music title | cue title | work title | music | name | composition | titel | musiktitel | werktitel | werk | stuck | lied | titre | titre du morceau | titre de l oeuvre | morceau | oeuvre | chanson | musique"
+                "title | song | song title | track | track title | track name | music title | cue title | "
+                "work title | music | name | composition | titel | musiktitel | werktitel | werk | stuck | "
+                "lied | titre | titre du morceau | titre de l oeuvre | morceau | oeuvre | chanson | "
+                "musique"
             ),
         ),
         Field("working_title", "Working title", _words("working title | arbeitstitel | titre de travail | temp title")),
@@ -50,14 +55,18 @@ SONG_LOG: Final = Target(
             "artist",
             "Artist",
             _words(
-                "artist | artists | artist name | performer | performers | performed by | singer | band | interpret | interpretin | interpreten | kunstler | ausfuhrende | interprete | interpretes | artiste | artistes"
+                "artist | artists | artist name | performer | performers | performed by | singer | band | "
+                "interpret | interpretin | interpreten | kunstler | ausfuhrende | interprete | interpretes | "
+                "artiste | artistes"
             ),
         ),
         Field(
             "in",
             "In",
             _words(
-                "in | tc in | timecode in | time in | in point | in time | in tc | record in | rec in | start | start time | start tc | begin | from | anfang | beginn | von | einstieg | start timecode | debut | entree | tc entree | depart | tc debut"
+                "in | tc in | timecode in | time in | in point | in time | in tc | record in | rec in | "
+                "start | start time | start tc | begin | from | anfang | beginn | von | einstieg | "
+                "start timecode | debut | entree | tc entree | depart | tc debut"
             ),
             shape=looks_like_timecode,
             time=True,
@@ -66,7 +75,9 @@ SONG_LOG: Final = Target(
             "out",
             "Out",
             _words(
-                "out | tc out | timecode out | time out | out point | out time | out tc | record out | rec out | end | end time | end tc | to | stop | ende | bis | ausstieg | end timecode | fin | sortie | tc sortie | tc fin"
+                "out | tc out | timecode out | time out | out point | out time | out tc | record out | "
+                "rec out | end | end time | end tc | to | stop | ende | bis | ausstieg | end timecode | "
+                "fin | sortie | tc sortie | tc fin"
             ),
             shape=looks_like_timecode,
             time=True,
@@ -75,7 +86,9 @@ SONG_LOG: Final = Target(
             "duration",
             "Duration",
             _words(
-                "duration | dur | length | timing | time | use length | length used | run time | running time | duration used | dauer | lange | laenge | spieldauer | zeit | duree | duree utilisee | longueur | minutage | temps"
+                "duration | dur | length | timing | time | use length | length used | run time | "
+                "running time | duration used | dauer | lange | laenge | spieldauer | zeit | duree | "
+                "duree utilisee | longueur | minutage | temps"
             ),
             shape=looks_like_timecode,
             time=True,
@@ -84,7 +97,10 @@ SONG_LOG: Final = Target(
             "use",
             "Use",
             _words(
-                "use | usage | use code | usage code | usage type | use type | type of use | type | music use | function | code | verwendung | verwendungsart | nutzung | nutzungsart | funktion | einsatz | utilisation | type d utilisation | emploi | fonction"
+                "use | usage | use code | usage code | usage type | use type | type of use | type | "
+                "music use | function | code | verwendung | verwendungsart | verwendungszweck | "
+                "musikeinsatz | nutzung | nutzungsart | funktion | einsatz | utilisation | "
+                "type d utilisation | emploi | fonction"
             ),
         ),
         Field(
@@ -101,14 +117,16 @@ SONG_LOG: Final = Target(
             "vocal",
             "Vocal",
             _words(
-                "vocal | vocals | v i | vocal instrumental | vocal or instrumental | lyrics | gesang | vokal | voix | chant | paroles"
+                "vocal | vocals | v i | vocal instrumental | vocal or instrumental | lyrics | gesang | "
+                "vokal | voix | chant | paroles"
             ),
         ),
         Field(
             "origin",
             "Origin",
             _words(
-                "origin | music origin | source of music | music source | music type | herkunft | musikart | origine | provenance"
+                "origin | music origin | source of music | music source | music type | herkunft | musikart | "
+                "origine | provenance"
             ),
         ),
         Field(
@@ -122,14 +140,18 @@ SONG_LOG: Final = Target(
             "label",
             "Label",
             _words(
-                "label | record label | record company | master owner | plattenfirma | tontrager | tontragerfirma | maison de disques | label de disques | producteur phonographique | library"
+                "label | record label | record company | master owner | plattenfirma | tontrager | "
+                "tontragerfirma | maison de disques | label de disques | producteur phonographique | "
+                "library"
             ),
         ),
         Field(
             "catalogue_number",
             "Catalogue number",
             _words(
-                "catalogue no | catalogue number | catalogue nr | catalog no | catalog number | cat no | cat number | catalogue # | catalog # | album no | katalognummer | katalog nr | bestellnummer | numero de catalogue | no de catalogue | reference | ref"
+                "catalogue no | catalogue number | catalogue nr | catalog no | catalog number | cat no | "
+                "cat number | catalogue # | catalog # | album no | katalognummer | katalog nr | "
+                "bestellnummer | numero de catalogue | no de catalogue | reference | ref"
             ),
         ),
         Field(
@@ -141,14 +163,18 @@ SONG_LOG: Final = Target(
             "writers",
             "Writers",
             _words(
-                "writers | writer | writer s | composer | composers | composer s | songwriter | songwriters | written by | composed by | komponist | komponisten | komponist autor | autor | autoren | urheber | compositeur | compositeurs | auteur | auteurs | auteur compositeur | auteurs compositeurs"
+                "writers | writer | writer s | composer | composers | composer s | songwriter | "
+                "songwriters | written by | composed by | komponist | komponisten | komponist autor | "
+                "autor | autoren | urheber | compositeur | compositeurs | auteur | auteurs | "
+                "auteur compositeur | auteurs compositeurs"
             ),
         ),
         Field(
             "publishers",
             "Publishers",
             _words(
-                "publishers | publisher | publisher s | published by | publishing | verlag | verlage | musikverlag | editeur | editeurs | edition | editions"
+                "publishers | publisher | publisher s | published by | publishing | verlag | verlage | "
+                "musikverlag | editeur | editeurs | edition | editions"
             ),
         ),
         Field(
@@ -160,7 +186,8 @@ SONG_LOG: Final = Target(
             "notes",
             "Notes",
             _words(
-                "notes | note | comment | comments | remark | remarks | bemerkung | bemerkungen | anmerkung | anmerkungen | notiz | remarque | remarques | commentaire | commentaires"
+                "notes | note | comment | comments | remark | remarks | bemerkung | bemerkungen | "
+                "anmerkung | anmerkungen | notiz | remarque | remarques | commentaire | commentaires"
             ),
         ),
     ),

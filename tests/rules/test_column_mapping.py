@@ -78,6 +78,15 @@ def test_cells_speak_where_heads_do_not():
     assert {guess.strength for guess in guess_columns(table_of(*rows, heading=0), SONG_LOG)} == {0, CONTENT}
 
 
+def test_times_of_the_source_are_no_length():
+    assert fields_of("TC in|TC out|Src in|Src out", "01:00:10:00|01:00:43:12|05:00:00:00|05:00:33:12") == [
+        "in",
+        "out",
+        "",
+        "",
+    ]
+
+
 def test_the_row_of_heads_is_found():
     words = SONG_LOG.words
     lines = table_of("The Weir|||", "Episode 101|||", "", "Cue|Title|In|Out", "1M1|Tide|1|2").lines

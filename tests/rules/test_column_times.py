@@ -47,6 +47,7 @@ def test_the_form_is_what_most_cells_have(cells, form):
         ("01:00:10:05", "seconds", HOUR + 255),  # four fields are a timecode in any column
         ("01001005", "timecode", HOUR + 255),
         ("1:00:10", "clock", HOUR + 250),  # a label without its frames
+        ("1:00:10", "timecode", HOUR + 250),
         ("0:10", "clock", HOUR + 250),  # from the first frame
         ("1h00:10", "clock", HOUR + 250),
         ("3'25\"", "clock", HOUR + 5125),
