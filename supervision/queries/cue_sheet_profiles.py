@@ -10,7 +10,7 @@ from pathlib import Path
 import supervision
 from supervision.models import CueSheetProfile, Episode
 from supervision.models.rows import LIVE
-from supervision.rules.cue_sheet_profile import SheetProfile
+from supervision.rules.cue_sheet_profile import SheetProfile, is_profile_code
 from supervision.rules.errors import BadValue, Conflict, NotVisible
 from supervision.rules.frozen import from_plain
 
@@ -55,7 +55,8 @@ def known_profile(code: str) -> KnownProfile:
     """A profile by its code; ``NotVisible`` for one that there is not. No query for the house's, one for another."""
     if house := house_profile(code):
         return KnownProfile(house)
-    row = CueSheetProfile.objects.filter(LIVE, code=code).first()
+    # What is no code is not asked for: a database refuses some of what people may write into an address.
+    row = CueSheetProfile.objects.filter(LIVE, code=code).first() if is_profile_code(code) else None
     if row is None:
         raise NotVisible(
             "profile-unknown", f"There is no cue-sheet profile “{code[:24]}”.", mend="Choose one of those listed."

@@ -199,8 +199,13 @@ class UseCode:
     text: str
 
 
-_CODE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+_CODE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*", re.ASCII)
 LONGEST_CODE, LONGEST_TEXT = 24, 60
+
+
+def is_profile_code(text: str) -> bool:
+    """Whether a profile may be called so: small letters and digits joined by single hyphens."""
+    return len(text) <= LONGEST_CODE and _CODE.fullmatch(text) is not None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -232,7 +237,7 @@ class SheetProfile:
 
     def __post_init__(self) -> None:
         """Refuse a profile that contradicts itself."""
-        if not _CODE.fullmatch(self.code) or len(self.code) > LONGEST_CODE:
+        if not is_profile_code(self.code):
             raise BadValue(
                 "profile-code",
                 f"“{self.code[:LONGEST_CODE]}” is no code of a profile.",

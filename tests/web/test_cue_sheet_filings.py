@@ -54,7 +54,8 @@ def test_draft_is_set_by_the_profile_asked_for(supervisor):
     page = reverse("episode-cue-sheet", args=["WEIR-101"])
     assert "100 % basis" in text(supervisor.get(f"{page}?profile=european-practice"))
     assert "200 % basis" in text(supervisor.get(page))
-    assert supervisor.get(f"{page}?profile=moon").status_code == 404
+    for unknown in ("moon", "%00", "x" * 5000, "Moon%20Base"):
+        assert supervisor.get(f"{page}?profile={unknown}").status_code == 404
 
 
 def test_draft_prints_on_the_paper_of_its_profile(supervisor):
