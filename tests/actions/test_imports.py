@@ -353,3 +353,13 @@ def test_where_an_import_goes_by_itself(user, episode):
     episode.current_cut.locked = True
     episode.current_cut.save()
     assert open_import(CutImport.objects.get()).target_why.endswith("is locked")
+
+
+def test_the_example_that_the_readme_names_is_read_without_a_warning(user, episode):
+    example = Path(settings.BASE_DIR) / "fixtures" / "examples" / "marram-104-fine-cut-2.edl"
+    episode.current_cut.rate = "24000/1001"
+    episode.current_cut.save()
+    opened = open_import(begin(episode, user, example.read_bytes(), example.name))
+    assert (opened.reading.warnings, opened.setup.tracks) == ((), ("A7", "A8"))
+    assert len(opened.proposals) == 11
+    assert opened.running[1] == "the file’s picture ends there"
