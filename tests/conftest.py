@@ -36,18 +36,13 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     pytest-django orders them so as well, but grouping by browser undoes it.
     """
     items.sort(key=_empties_database)
+    for item in filter(_empties_database, items):
+        item.add_marker(pytest.mark.django_db(transaction=True, serialized_rollback=True), append=False)
 
 
 def _empties_database(item: pytest.Item) -> bool:
     marker = item.get_closest_marker("django_db")
     return bool(marker and marker.kwargs.get("transaction")) or "live_server" in getattr(item, "fixturenames", ())
-
-
-@pytest.fixture(autouse=True)
-def rows_of_migrations(request: pytest.FixtureRequest) -> None:
-    """Give every test that empties the database what migrations brought."""
-    if _empties_database(request.node):
-        request.getfixturevalue("django_db_serialized_rollback")
 
 
 class OutsideNetworkError(RuntimeError):
@@ -104,8 +99,16 @@ def settings_for_tests(tmp_path_factory: pytest.TempPathFactory):
 
 
 @pytest.fixture(scope="session")
-def django_db_modify_db_settings(django_db_modify_db_settings, tmp_path_factory: pytest.TempPathFactory) -> None:
-    """Put SQLite's test database in a file, as in service: in memory, threads would share one connection and no lock."""
+def django_db_modify_db_settings(
+    django_db_modify_db_settings: None, request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Put SQLite's test database in a file, as in service: in memory, threads would share one connection and no lock.
+
+    Once Playwright runs, Django has connections of another context, which do not know what migrations brought. So it is
+    started before the database is made.
+    """
+    if any("browser" in getattr(item, "fixturenames", ()) for item in request.session.items):
+        request.getfixturevalue("browser")
     settings = connections["default"].settings_dict
     if settings["ENGINE"] == "django.db.backends.sqlite3":
         settings["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "test.sqlite3")
