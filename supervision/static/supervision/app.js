@@ -35,6 +35,7 @@ without this script the link in such a row leads to the usage's own page, and a 
 THE SHEET OF KEYS  <dialog data-keys>, opened by ? outside fields, by Ctrl+/ anywhere and by <button data-keys-open hidden>
 THE TABLE BEHIND A PICTURE  t outside fields goes to the first table of the page, from there to the next
 THE BOX THAT FINDS  <input data-find>, entered by / outside fields and by Ctrl+K anywhere; what it offers: picker.js
+A BUSY FORM  <form data-busy="Reading…"> … <span role="status" data-busy-status></span>  is sent once, and says so
 THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light data-say-dark><span data-theme-name> */
 "use strict";
 (() => {
@@ -392,6 +393,24 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     else return;
     event.preventDefault();
   });
+
+  /* --- forms that keep the server busy: said, and not sent twice --- */
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (!form.matches("[data-busy]") || event.defaultPrevented) return;
+    if ("sent" in form.dataset) return event.preventDefault();
+    busy(form, form.dataset.busy);
+  });
+
+  /* A page that comes back out of the browser's memory can be sent again. */
+  window.addEventListener("pageshow", () => document.querySelectorAll("form[data-sent]").forEach((form) => busy(form, "")));
+
+  function busy(form, words) {
+    form.toggleAttribute("data-sent", Boolean(words));
+    form.setAttribute("aria-busy", String(Boolean(words)));
+    const status = form.querySelector("[data-busy-status]");
+    if (status) status.textContent = words;
+  }
 
   /* --- light and dark --- */
   const root = document.documentElement;
