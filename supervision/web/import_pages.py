@@ -26,6 +26,9 @@ STEPS = (
 )
 
 
+_RATE_WORDS = {"given": "as you gave it", "file": "the file says so"}
+
+
 def import_page(opened: Opened, step: str, *, may_log: bool) -> dict[str, Any]:
     """Context of a page of an import: episode page, the draft, its steps, and what was read in words."""
     draft = opened.draft
@@ -48,6 +51,7 @@ def import_page(opened: Opened, step: str, *, may_log: bool) -> dict[str, Any]:
             "open": sum(proposal.open for proposal in kept),
             "skipped": len(opened.proposals) - len(kept),
         },
+        "rate_why": _RATE_WORDS.get(opened.reading.rate_from, opened.reading.rate_from) if opened.reading else "",
         "start_label": _label(opened, opened.file_start),
         "start_why": opened.start[1],
         "warnings": warnings_of(opened),
