@@ -6,13 +6,14 @@ taken off the log count in the old cut only where the new cut had them too, that
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from django.db.models import Exists, OuterRef, Q
 
-from supervision.models import Cut, Episode, Placement, Usage
+from supervision.models import Cut, Episode, Placement, RecordingWork, Usage
 from supervision.queries.cue_sheets import sheet_of
 from supervision.queries.recut_standings import standings
 from supervision.rules.durations import Span, Tally, tally, whole_seconds
@@ -134,7 +135,7 @@ class Recut:
 
 
 def recut_of(episode: Episode, before: Cut, after: Cut, *, fees: bool) -> Recut:
-    """What became of the music of one cut in another. At most eight queries, whatever the cuts hold.
+    """What became of the music of one cut in another. At most ten queries, whatever the cuts hold.
 
     Amounts are told only with ``fees``. Where the cuts run at two rates the old one is counted at the new one's, and a
     frame is no difference.
@@ -181,7 +182,7 @@ def consequences_of(
     fees: bool,
     carried: Mapping[int, int] | None = None,
 ) -> list[Consequence]:
-    """What a proposed cut would do to rights and money before it is saved. At most eight queries.
+    """What a proposed cut would do to rights and money before it is saved. At most nine queries.
 
     ``changes`` are those from the episode's current cut, whose keys are usages, to the proposal, whose keys are those of
     ``proposed``, in frames at ``rate``. ``carried`` says which usage each proposed one will be, by default the first
@@ -220,24 +221,40 @@ def _gravest_first(found: Iterable[Consequence]) -> list[Consequence]:
 
 
 def _stands(cut: Cut, also: Cut | None = None) -> list[Stand]:
-    """The usages of a cut in its order: live ones, and those taken off the log since ``also`` was made. One query."""
+    """The usages of a cut in its order: live ones, and those taken off the log since ``also`` was made.
+
+    One query, two where recordings have no cue number.
+    """
     placed = Placement.objects.filter(cut=cut)
     live = Q(usage__deleted_at__isnull=True)
     if also is not None:
         live |= Q(Exists(Placement.objects.filter(cut=also, usage=OuterRef("usage"))))
     found = placed.filter(live).select_related("usage__recording", "usage__work")
-    rate = cut.frame_rate
-    return [_stand(placement, rate) for placement in found.order_by("in_frame", "out_frame", "pk")]
+    listed = list(found.order_by("in_frame", "out_frame", "pk"))
+    works = _work_titles(
+        {one.usage.recording_id for one in listed if one.usage.recording_id and not one.usage.cue_number}
+    )
+    return [_stand(placement, cut.frame_rate, works) for placement in listed]
 
 
-def _stand(placement: Placement, rate: FrameRate) -> Stand:
+def _work_titles(recordings: Collection[int]) -> dict[int, str]:
+    """The titles of works by recordings of one work: what a cue sheet lists them by. One query, none without any."""
+    titles: defaultdict[int, list[str]] = defaultdict(list)
+    if recordings:
+        rows = RecordingWork.objects.filter(recording__in=recordings).values_list("recording", "work__title")
+        for recording, title in rows:
+            titles[recording].append(title)
+    return {recording: found[0] for recording, found in titles.items() if len(found) == 1}
+
+
+def _stand(placement: Placement, rate: FrameRate, works: Mapping[int, str]) -> Stand:
     usage, span = placement.usage, Span(placement.in_frame, placement.out_frame)
     name, title = _title(usage)
     return Stand(
         usage=usage.pk,
         cue_number=usage.cue_number,
         name=name,
-        sheet_name=usage.cue_number or title,
+        sheet_name=usage.cue_number or works.get(usage.recording_id or 0, title),
         song=song_code(recording=usage.recording_id, work=usage.work_id) or fold(usage.title),
         origin=usage.origin,
         lane=music_kind(usage.facets).value,
@@ -292,7 +309,7 @@ def _sheet(episode: Episode, heard: Iterable[SheetLine]) -> list[Consequence]:
 
 
 def last_recut_of(episode: Episode, *, fees: bool) -> Recut | None:
-    """What the current cut changed of the one before it, ``None`` where there is none. At most nine queries."""
+    """What the current cut changed of the one before it, ``None`` where there is none. At most eleven queries."""
     cut = episode.current_cut
     before = _before(cut) if cut else None
     return recut_of(episode, before, cut, fees=fees) if before and cut else None

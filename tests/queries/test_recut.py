@@ -21,7 +21,7 @@ from supervision.rules.money import Money, total
 from supervision.rules.recut import Change, Heard, Kind, reconcile
 from supervision.rules.recut_consequences import Effect, Stated
 from tests.factories.accounts import MembershipFactory, UserFactory
-from tests.factories.catalogue import PartyFactory, WorkFactory, WorkShareFactory
+from tests.factories.catalogue import PartyFactory, RecordingFactory, WorkFactory, WorkShareFactory
 from tests.factories.clearance import at_stage
 from tests.factories.productions import EpisodeFactory
 from tests.factories.recut import recut, seconds
@@ -241,6 +241,17 @@ class TestCueSheet:
 
     def test_an_issued_sheet_holds_where_nothing_changed(self, episode, issued):
         before, after = recut(episode, {issued: seconds(60, 90)})
+        assert recut_of(episode, before, after, fees=True).consequences == ()
+
+    def test_a_cue_without_a_number_is_known_by_its_works_title_as_the_sheet_lists_it(self, episode):
+        work = WorkFactory(title="Evening Tide")
+        WorkShareFactory(work=work, writer=True)
+        WorkShareFactory(work=work)
+        live = RecordingFactory(title="Evening Tide (Live at the Lock)", works=[work])
+        usage = UsageFactory(episode=episode, cue_number="", recording=live, placed=seconds(60, 90))
+        by = MembershipFactory(production=episode.season.production, role="supervisor").user
+        issue_cue_sheet(episode=episode_for(by, episode.code), by=by, now=NOW)
+        before, after = recut(episode, {usage: seconds(60, 90)})
         assert recut_of(episode, before, after, fees=True).consequences == ()
 
     def test_a_sheet_that_was_tampered_with_is_refused(self, episode, issued):
