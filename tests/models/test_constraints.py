@@ -278,7 +278,7 @@ BROKEN |= {
     "production_type_known": lambda: ProductionFactory(production_type="opera"),
     "sheet_profile_code_once": lambda: again(own_profile()),
     "sheet_profile_code_shape": lambda: own_profile("North Sea"),
-    "usage_part_known": lambda: UsageFactory(part="interval"),
+    "usage_part_known": lambda: UsageFactory(part="coda"),
     "ask_template_once_a_side": lambda: again(template()),
     "ask_template_side_known": lambda: template(side="both"),
     "candidate_difficulty_known": lambda: candidate(difficulty=4),
