@@ -1,7 +1,8 @@
 """A reading of a cut as JSON: what ``manage.py readcut --json`` prints.
 
 Frames count from 00:00:00:00. Exact values are strings: the rate ("30000/1001"), a speed as a ratio to normal ("1/2",
-"-2"). ``skipped`` is there only where an event can be no usage, ``speeds`` only where a cue plays at other than normal.
+"-2"). ``skipped`` is there only where an event can be no usage, ``speeds`` only where a cue plays at other than normal,
+``track_names`` only where the file has names for its tracks.
 """
 
 from __future__ import annotations
@@ -23,12 +24,14 @@ def cues_json(reading: CutReading, cues: Sequence[CutCue], warnings: Sequence[Li
 
 
 def _framed(reading: CutReading, listed: dict[str, Any], warnings: Sequence[LineWarning]) -> dict[str, Any]:
-    head = {
+    head: dict[str, Any] = {
         "title": reading.title,
         "rate": reading.rate.exact,
         "drop": reading.rate.drop,
         "rate_from": reading.rate_from,
     }
+    if reading.track_names:
+        head["track_names"] = {each.track: each.name for each in reading.track_names}
     return head | listed | {"warnings": [{"line": warning.line, "text": warning.text} for warning in warnings]}
 
 

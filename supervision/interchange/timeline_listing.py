@@ -93,7 +93,7 @@ class Listing:
             self.warn(0, text)
 
     def name_track(self, track: str, name: str) -> None:
-        """Remember what the file calls a track, which is told in one sentence; a track's own number says nothing."""
+        """Remember what the file calls a track; its own number says nothing."""
         if name.strip() and name.strip().upper() != track:
             self._tracks[track] = clean_text(name)[:_LONGEST_TRACK]
 
@@ -145,9 +145,6 @@ class Listing:
                 " ".join(["There is no clip in the timeline.", *(each.text for each in self._warnings[:3])]),
                 mend="Export the sequence that has the music.",
             )
-        if self._tracks:
-            named = ", ".join(f"{track} “{name}”" for track, name in self._tracks.items())
-            self.warn_last(f"The file calls the tracks: {named}.")
         if self._between:
             self.warn_last(f"{_times(self._between)} between two frames; the nearest frame is taken.")
         if self._untold:

@@ -23,7 +23,7 @@ from supervision.interchange.cut_file import read_cut
 from supervision.rules.errors import UnreadableFile
 from supervision.rules.timecode import FrameRate, parse_timecode
 from tests.interchange.aaf_files import Composition
-from tests.interchange.timeline_files import guessed_drop, heard, remarks, skipped
+from tests.interchange.timeline_files import guessed_drop, heard, remarks, skipped, track_names
 
 
 @pytest.fixture
@@ -88,7 +88,7 @@ def test_reels_at_every_kind_of_rate(rate, fps, label, drop, exact):
     assert (picture.video, picture.tracks, picture.frames) == (True, (), 600)
     assert (harbour.reel, harbour.source_in, harbour.source_out) == ("HARBOUR LIGHTS v3.wav", 50, 380)
     assert (waltz.transition, harbour.transition) == ("dissolve", "cut")
-    assert remarks(reading) == ["The file calls the tracks: A1 “MX L”."]
+    assert (track_names(reading), reading.warnings) == ({"A1": "MX L"}, ())
 
 
 def test_places_are_the_adapters_own_but_for_the_fade(tmp_path):

@@ -15,7 +15,7 @@ from supervision.interchange.otio_json import DEEPEST
 from supervision.interchange.otio_timeline import read, recognises
 from supervision.rules.errors import UnreadableFile
 from supervision.rules.timecode import FrameRate, parse_timecode
-from tests.interchange.timeline_files import FOLDER, fixture, guessed_drop, heard, remarks, skipped
+from tests.interchange.timeline_files import FOLDER, fixture, guessed_drop, heard, remarks, skipped, track_names
 
 
 def time(value, rate=25):
@@ -93,8 +93,12 @@ def test_timeline_that_the_library_wrote():
             "is the whole second 01:00:00;00 in that counting only."
         ),
         "The track “Subtitles” is neither sound nor picture and is left out.",
-        "The file calls the tracks: A1 “MX L”, A2 “MX R”, A3 “Temp”.",
     ]
+
+
+def test_tracks_keep_the_names_that_the_file_has_for_them():
+    assert track_names(fixture("otio-timeline.otio")) == {"A1": "MX L", "A2": "MX R", "A3": "Temp"}
+    assert track_names(fixture("otio-old-schemas.otio")) == {}
 
 
 def test_events_know_lines_reels_sources_and_speeds():

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from supervision.interchange.xml_timeline import read
 from supervision.rules.errors import UnreadableFile
 from supervision.rules.timecode import RATES, FrameRate, parse_timecode
-from tests.interchange.timeline_files import fixture, guessed_drop, heard, remarks, skipped
+from tests.interchange.timeline_files import fixture, guessed_drop, heard, remarks, skipped, track_names
 
 
 def project(spine, *, form='frameDuration="1/25s"', attributes='tcStart="0s" tcFormat="NDF"', resources="", more=""):
@@ -47,9 +47,8 @@ def test_storyline_with_connected_songs():
         ("A2", "Lantern Waltz", hour + 514, hour + 538),
     ]
     assert skipped(reading) == [("Lantern Waltz", "disabled"), ("Lantern Waltz", "its sound is switched off")]
-    assert remarks(reading) == [
-        "The file calls the tracks: A1 “dialogue, storyline”, A2 “music, lane -1”, A3 “music, lane -2”."
-    ]
+    assert track_names(reading) == {"A1": "dialogue, storyline", "A2": "music, lane -1", "A3": "music, lane -2"}
+    assert reading.warnings == ()
 
 
 def test_events_know_lines_sources_speeds_and_fades():
@@ -359,4 +358,5 @@ def test_any_storyline_is_read_to_the_frame(rate, start, clips):
     names = {lane: f"A{number}" for number, lane in enumerate(lanes, 2)}
     assert reading.rate == rate
     assert heard(reading) == [(names.get(lane, lane), *rest) for lane, *rest in dict.fromkeys(want)]
-    assert all(text.startswith("The file calls the tracks: ") for text in remarks(reading))
+    assert track_names(reading) == {names[lane]: f"lane -{lane[1:]}" for lane in lanes}
+    assert reading.warnings == ()

@@ -28,6 +28,10 @@ def remarks(reading):
     return [warning.text for warning in reading.warnings]
 
 
+def track_names(reading):
+    return {each.track: each.name for each in reading.track_names}
+
+
 def guessed_drop(reading):
     """What is told where the counting was guessed; "" where the file says it."""
     return "".join(

@@ -199,3 +199,23 @@ def test_drop_and_non_drop_together_exit_2():
     done = run(LISTS / "plain.edl", "--drop", "--non-drop", "--json")
     assert (done.returncode, done.stdout) == (2, b"")
     assert b"Traceback" not in done.stderr
+
+
+def test_timeline_tells_what_its_tracks_are_called():
+    reel = ROOT / "fixtures" / "timelines" / "fcpxml-connected.fcpxml"
+    names = {"A1": "dialogue, storyline", "A2": "music, lane -1", "A3": "music, lane -2"}
+    assert told(reel)["track_names"] == names
+    done = run(reel, "--cues", "--music-tracks", "A2,A3")
+    assert "Tracks by their names in the file: A1 “dialogue, storyline”, A2 “music" in done.stdout.decode()
+    assert "track_names" not in told(LISTS / "plain.edl", "--rate", "24000/1001")
+
+
+def test_every_kind_of_timeline_is_read_without_a_database():
+    for name, cues in (("xmeml-drop-frame.xml", 2), ("otio-timeline.otio", 4)):
+        listed = told(ROOT / "fixtures" / "timelines" / name, "--cues")
+        assert (listed["rate"], listed["drop"], listed["rate_from"], len(listed["cues"])) == (
+            "30000/1001",
+            True,
+            "file",
+            cues,
+        )

@@ -93,6 +93,8 @@ def _lines(
     reading: CutReading, events: list[CutEvent], joined: tuple[CutCue, ...] | None, warnings: list[LineWarning]
 ) -> Iterator[str]:
     yield f"{reading.title or 'Untitled'}, {reading.rate.label} ({reading.rate_from})"
+    if reading.track_names:
+        yield f"Tracks by their names in the file: {', '.join(f'{each.track} “{each.name}”' for each in reading.track_names)}"
     if joined is None:
         yield from (_event_line(event, reading.rate) for event in events)
     else:
