@@ -114,7 +114,7 @@ def _refuse_unfit(opened: Opened, token: str | None) -> None:
             place="proposals",
             mend="Look at how it is read, and at what is skipped.",
         )
-    if not opened.steps and (opened.target is Target.CURRENT or opened.same_file):
+    if opened.finished:
         raise Conflict(
             "nothing-to-do",
             f"Nothing is left to do: all that is wanted of {opened.draft} stands in {opened.cut} already.",

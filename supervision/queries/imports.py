@@ -233,6 +233,12 @@ class Opened:
         stands = {usage.usage: usage.span for usage in self.logged}
         return [step for step in self.all_steps if not self._idle(step, stands)]
 
+    @property
+    def finished(self) -> bool:
+        """Whether acceptance would change nothing: all that is wanted stands in the cut that it goes into."""
+        proposed = any(proposal.kept for proposal in self.proposals) and not self.crowded
+        return proposed and not self.steps and (self.target is Target.CURRENT or self.same_file)
+
     def _idle(self, step: Step, stands: Mapping[int, Span]) -> bool:
         if not isinstance(step, Place):
             return False

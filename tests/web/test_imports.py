@@ -383,6 +383,16 @@ def test_acceptance_lands_in_the_log(desk, episode):
     assert desk.get(reverse("import", args=[draft.pk])).context["may_log"] is False
 
 
+def test_the_same_file_again_is_told_to_be_done(desk, episode):
+    accept(desk, draft_of(desk))
+    again = draft_of(desk)
+    shown = desk.get(reverse("import-changes", args=[again.pk]))
+    assert "Nothing is left to do" in shown.content.decode()
+    refused = accept(desk, again)
+    assert refused.status_code == 422
+    assert "Nothing is left to do" in errors(refused)
+
+
 def test_an_acceptance_is_taken_back(desk, episode):
     draft = draft_of(desk)
     log = desk.get(accept(desk, draft).url).content.decode()

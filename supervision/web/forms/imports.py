@@ -43,7 +43,7 @@ class ReadFileForm(forms.Form):
         label="Or paste it",
         required=False,
         strip=False,
-        help_text="The text of an edit list, or cells copied from a spreadsheet with their heads.",
+        help_text="The text of an edit list, or cells copied from a spreadsheet with their heads. More than 2 MB: as a file.",
         widget=forms.Textarea({"rows": 4, "spellcheck": "false"}),
     )
     kind = forms.ChoiceField(label="It is", choices=_KINDS, required=False)
