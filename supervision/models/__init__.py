@@ -18,8 +18,8 @@ from supervision.models.catalogue import (
 from supervision.models.clearance import Clearance, Grant, Licence, Quote, QuoteCondition
 from supervision.models.column_mappings import RememberedMapping
 from supervision.models.credits import CreditTerm
-from supervision.models.cue_sheets import CueSheetFiling, CueSheetProfile, CueSheetRevision
 from supervision.models.cue_sheet_readings import CueSheetReading
+from supervision.models.cue_sheets import CueSheetFiling, CueSheetProfile, CueSheetRevision
 from supervision.models.deadlines import CalendarFeed
 from supervision.models.imports import CutImport
 from supervision.models.letters import AskTemplate, Letter

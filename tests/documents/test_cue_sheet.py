@@ -10,8 +10,8 @@ import pytest
 from supervision.documents.cue_sheet_pdf import cue_sheet_html, cue_sheet_pdf
 from supervision.documents.paper import PageSize
 from supervision.rules.cue_sheet import CueRecording
-from supervision.rules.cue_sheet_setting import issued, set_sheet
 from supervision.rules.cue_sheet_checks import check_sheet
+from supervision.rules.cue_sheet_setting import issued, set_sheet
 from supervision.rules.findings import Finding, Level
 from tests.factories.cue_sheets import facts, long_sheet, publisher, use, work, writer
 
