@@ -112,3 +112,17 @@ def test_locked_cut_tells_other_lengths(episode):
 def test_episode_without_music_is_compared_with_no_sheet(other):
     issued(other)
     assert found(EpisodeFactory(season=other.season)).elsewhere == ()
+
+
+def test_row_that_stands_for_several_cues_is_no_work_to_compare(episode, other):
+    work = {"title": "THE WEIR (BACKGROUND)", "iswc": "", "parties": []}
+    CueSheetRevision.objects.create(
+        episode=other,
+        cut=other.current_cut,
+        number=1,
+        issued_at=NOW,
+        issued_by=MembershipFactory().user,
+        payload={"cues": [{"inside": [{}, {}], "works": [work]}, {"inside": [], "works": [work | {"title": "Ebb"}]}]},
+        digest="0" * 64,
+    )
+    assert [stated.title for stated in found(episode).elsewhere] == ["Ebb"]
