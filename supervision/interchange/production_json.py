@@ -72,10 +72,19 @@ def _content(data: bytes) -> Plain:
         text = f"The file is from a newer Ledger Line: version {schema} of the form, and {SCHEMA} is known here."
         raise _refused("production-file-newer", text, "schema", "Bring this installation up to date first.")
     content = whole.get("content")
-    if not isinstance(content, dict) or digest(content) != whole.get("digest"):
+    if not isinstance(content, dict) or _digest(content) != whole.get("digest"):
         text = "The file was changed after it was exported: its content no longer has its digest."
         raise _refused("production-file-changed", text, "digest", _AGAIN)
     return content
+
+
+def _digest(content: Plain) -> str:
+    """The digest of the content; half a surrogate pair is no text and has none."""
+    try:
+        return digest(content)
+    except UnicodeEncodeError:
+        text = "The file has a text that is none (half a surrogate pair)."
+        raise _refused("production-file-unreadable", text, "content", _AGAIN) from None
 
 
 def _no_float(text: str) -> NoReturn:

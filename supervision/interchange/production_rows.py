@@ -63,6 +63,8 @@ class _Checker:
                 self._check_reference(number, column.table, place)
         elif column.kind is Kind.HISTORY:
             self._check_history(value, place)
+        elif column.kind is Kind.DATA and _has_nul(value):
+            raise _misfit(place, "There is a character in it that no database keeps (U+0000).")
         elif not self._holds(value, column.kind):
             raise _misfit(place, f"This is not {column.kind.value}.")
 
@@ -80,11 +82,18 @@ class _Checker:
             raise _misfit(place, f"It points to a row of {table or 'a table'} that is not in the file.")
 
     def _check_history(self, value: Any, place: str) -> None:
-        if not isinstance(value, dict):
-            raise _misfit(place, "This is no object.")
+        if not isinstance(value, dict) or _has_nul(value):
+            raise _misfit(place, "This is no object of texts and numbers.")
         for name, told in value.items():
             if name.endswith("_id") and isinstance(told, dict):
                 self._check_reference(told, "", f"{place}.{name[:40]}")
+
+
+def _has_nul(value: Any) -> bool:
+    """Whether a text in the data has U+0000, which PostgreSQL does not keep."""
+    if isinstance(value, dict):
+        return any(_has_nul(name) or _has_nul(told) for name, told in value.items())
+    return any(map(_has_nul, value)) if isinstance(value, list) else isinstance(value, str) and "\0" in value
 
 
 def _is_day(value: Any) -> bool:

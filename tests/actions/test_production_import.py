@@ -277,6 +277,11 @@ def told(code, place, data):
         (b'{"format":"ledger-line-production","schema":2}', "production-file-newer", "schema"),
         (b'{"format":"ledger-line-production","schema":1}', "production-file-changed", "digest"),
         (
+            b'{"format":"ledger-line-production","schema":1,"digest":"","content":{"a":"\\ud800"}}',
+            "production-file-unreadable",
+            "content",
+        ),
+        (
             b'{"format":"ledger-line-production","schema":1,"digest":"x","content":{}}',
             "production-file-changed",
             "digest",
@@ -350,6 +355,8 @@ def into(name, key, value):
         (set_cell("usage", 3, "deleted_at", "2026-11-26T12:00:00"), "production-file-row", "usage[3].deleted_at"),
         (set_cell("clearance", 1, "share", "1/3"), "production-file-row", "clearance[1].share"),
         (set_cell("clearance", 1, "asked", "x"), "production-file-row", "clearance[1].asked"),
+        (set_cell("clearance", 1, "asked", {"scene": ["a\0b"]}), "production-file-row", "clearance[1].asked"),
+        (set_cell("auditentry", 1, "after", {"title\0": 1}), "production-file-row", "auditentry[1].after"),
         (set_cell("quote", 1, "received_on", "2026-13-01"), "production-file-row", "quote[1].received_on"),
         (set_cell("quote", 1, "received_on", 5), "production-file-row", "quote[1].received_on"),
         (set_cell("quote", 1, "recorded_by", "nobody"), "production-file-row", "quote[1].recorded_by"),
