@@ -2,7 +2,7 @@
 
 An ISRC that is the same names the recording. Else titles are compared, folded as everywhere (``rules.search_text``): the
 same title scores 98 to 100, a likeness of letters at most ``ALIKE``, so that it never outdoes the same title. What people
-get wrong is held apart: another version in brackets, another number, another artist, a single word that is merely alike.
+get wrong is held apart: another version in brackets, another number, another artist, a word that is merely alike.
 
 A song is taken without asking only from ``SURE`` on and with ``MARGIN`` before the runner-up; below ``FLOOR`` nothing is
 offered at all. These limits are ``common practice, no published source``.
@@ -13,7 +13,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
@@ -26,11 +26,12 @@ SURE: Final = 90  # from here on a title is taken for the song
 MARGIN: Final = 5  # by which it has to be ahead of the next
 FLOOR: Final = 65  # below it a likeness is chance
 ALIKE: Final = 92  # the most that letters merely alike score
-UNSURE: Final = 85  # the most where version, marks or a single word differ
+UNSURE: Final = 85  # the most where version, marks or a word differ
 OTHER_ARTIST: Final = 80  # the most where the artist is another
 OTHER_NUMBER: Final = 70  # the most where the numbers differ: Nocturne 2 is not Nocturne 3
 
 _ARTISTS_ALIKE = 80
+_WORD_ALIKE = 90  # a letter in a word of six; a letter in a shorter one makes another word
 _LOOKED_AT = 24  # likenesses weighed in full
 _LONGEST = 300  # characters of a title, as many as the catalogue keeps
 
@@ -244,9 +245,20 @@ def _compared_letters(wanted: _Title, own: _Title, artist: str) -> tuple[int, st
     if artist and wanted.words == with_artist:
         return 98, "title and artist in the name"
     score = max(_likeness(wanted.words, own.words), _likeness(wanted.words, with_artist) if artist else 0)
-    if len(wanted.key.split()) == 1 or len(own.key.split()) == 1 or wanted.version != own.version:
+    single = len(wanted.key.split()) == 1 or len(own.key.split()) == 1
+    if single or wanted.version != own.version or not _only_misspelt(wanted.words, own.words, fold(artist)):
         return min(UNSURE, score), "title alike"
-    return min(ALIKE, score), "title alike"
+    return min(ALIKE, score), "title alike but for the spelling"
+
+
+def _only_misspelt(wanted: str, own: str, artist: str) -> bool:
+    """Whether every word has its like on the other side: Harbor Lights is Harbour Lights, Harbour Nights is not."""
+    said, meant = wanted.split(), own.split()
+    return _have_likes(meant, said) and _have_likes(said, [*meant, *artist.split()])
+
+
+def _have_likes(words: Iterable[str], others: Sequence[str]) -> bool:
+    return all(any(fuzz.ratio(word, other) >= _WORD_ALIKE for other in others) for word in words)
 
 
 def _numbers(own: _Title, artist: str) -> tuple[str, ...]:

@@ -52,7 +52,8 @@ def match(titles, title, artist="", isrc=""):
         ("Harbour Lights [Reprise]", Standing.MATCHED, ("R2", 100, "same title")),
         ("Harbour Lights Reprise", Standing.MATCHED, ("R2", 96, "same words")),
         ("Lights, Harbour", Standing.MATCHED, ("R1", 96, "same words")),
-        ("Harbor Lights", Standing.MATCHED, ("R1", ALIKE, "title alike")),
+        ("Harbor Lights", Standing.MATCHED, ("R1", ALIKE, "title alike but for the spelling")),
+        ("Lockkeepers Harbor Lights", Standing.MATCHED, ("R1", 91, "title alike but for the spelling")),
         ("The Lockkeepers - Harbour Lights", Standing.MATCHED, ("R1", 98, "title and artist in the name")),
         ("Low Water Pier 9", Standing.MATCHED, ("R7", 98, "title and artist in the name")),
         ("Nocturne No 2", Standing.MATCHED, ("R3", 100, "same title")),
@@ -72,6 +73,8 @@ def test_the_same_title_is_taken(titles, title, standing, best):
         ("Nocturne No. 3", ("R3", OTHER_NUMBER, "another number")),
         ("Harbour Lights (Acoustic)", ("R1", UNSURE, "same title, without a version")),
         ("Tides", ("R4", UNSURE, "title alike")),
+        ("Harbour Nights", ("R1", UNSURE, "title alike")),
+        ("Harbour Lights Everywhere", ("R1", 72, "title alike")),
         ("夜のかき", ("R5", UNSURE, "same letters with other marks")),
     ],
 )
