@@ -12,6 +12,7 @@ import re
 from dataclasses import fields, is_dataclass
 from datetime import date
 from fractions import Fraction
+from pathlib import Path
 
 import openpyxl
 import pypdfium2
@@ -152,6 +153,12 @@ def test_json_is_as_the_schema_says(sheet):
     schema = json.loads(cue_sheet_schema())
     Draft202012Validator.check_schema(schema)
     errors = Draft202012Validator(schema).iter_errors(json.loads(canonical(to_plain(sheet))))
+    assert [error.message for error in errors] == []
+
+
+def test_sheet_of_the_first_schema_is_still_as_the_schema_says():
+    stored = Path(__file__).parents[2] / "fixtures/sheets/cue-sheet-1-stored.json"
+    errors = Draft202012Validator(json.loads(cue_sheet_schema())).iter_errors(json.loads(stored.read_bytes()))
     assert [error.message for error in errors] == []
 
 
