@@ -31,10 +31,12 @@ class JsonObject(dict[str, Any]):
     line: int = 0
 
 
-def is_archive(data: bytes) -> bool:
-    """Whether the file is an archive with a timeline in it."""
+def is_archive(data: bytes, name: str) -> bool:
+    """Whether the file is an archive with a timeline in it, or is called so."""
     if not data.startswith(b"PK\x03\x04"):
         return False
+    if name.lower().endswith(".otioz"):
+        return True
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             return _CONTENT in archive.namelist()

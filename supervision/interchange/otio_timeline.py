@@ -29,13 +29,13 @@ def recognises(data: bytes, name: str) -> bool:
     head = data[:64].replace(b"\0", b"").lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n")
     if head.startswith((b"{", b"[")):
         return b"OTIO_SCHEMA" in data or name.lower().endswith((".otio", ".json"))
-    return is_archive(data)
+    return is_archive(data, name)
 
 
 def read(data: bytes, *, rate: Fraction | None, drop: bool | None) -> CutReading:
     """Read the longest timeline of the file; ``rate`` and ``drop`` are what a person said. Raises ``UnreadableFile``."""
     listing = Listing()
-    root = parse_json(unpacked(data) if is_archive(data) else data)
+    root = parse_json(unpacked(data) if is_archive(data, ".otioz") else data)
     objects = Objects(root, listing)
     timeline = _chosen(root, objects, listing)
     top = objects.followed(timeline.get("tracks")) if schema_of(timeline) == "Timeline" else timeline

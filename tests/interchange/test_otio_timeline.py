@@ -153,7 +153,9 @@ def test_broken_archives():
     good = packed.getvalue()
     bad = good[:60] + b"\xff" * 20 + good[80:]
     assert refused(bad).code == "archive-broken"
-    assert not recognises(good[:50], "a.otioz")
+    assert recognises(good[:50], "a.otioz")
+    assert refused(good[:50]).code == "archive-broken"
+    assert not recognises(good[:50], "a.zip")
     other = io.BytesIO()
     with zipfile.ZipFile(other, "w") as archive:
         archive.writestr("xl/workbook.xml", "")

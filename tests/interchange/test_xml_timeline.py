@@ -57,6 +57,7 @@ def test_other_xml_is_named():
         ('<!DOCTYPE xmeml [<!ENTITY a SYSTEM "file:///etc/passwd">]>', "xml-entities"),
         ('<!DOCTYPE xmeml [<!NOTATION n SYSTEM "x"><!ENTITY a SYSTEM "x" NDATA n>]>', "xml-entities"),
         ('<!DOCTYPE xmeml [<!ENTITY a "aa"><!ENTITY b "&a;&a;"><!ENTITY c "&b;&b;">]>', "xml-entities"),
+        ('<!DOCTYPE xmeml [<!ATTLIST a b CDATA "c">]>', "xml-entities"),
         ('<!DOCTYPE xmeml SYSTEM "http://127.0.0.1/x.dtd">', "xml-external"),
         ('<!DOCTYPE xmeml PUBLIC "-//X//Y" "x.dtd">', "xml-external"),
     ],
@@ -69,7 +70,7 @@ def test_entities_and_external_ids_are_refused_with_their_place(doctype, code):
 
 def test_bare_doctype_is_no_reason_to_refuse():
     assert read(f"<!DOCTYPE xmeml>{REEL.format('a', 'b')}".encode(), rate=None, drop=None).title == "a"
-    inner = "<!DOCTYPE xmeml [<!ELEMENT xmeml ANY>]>"
+    inner = "<!DOCTYPE xmeml [<!ELEMENT xmeml ANY><!ATTLIST xmeml version CDATA #IMPLIED>]>"
     assert read(f"{inner}{REEL.format('a', 'b')}".encode(), rate=None, drop=None).title == "a"
 
 
