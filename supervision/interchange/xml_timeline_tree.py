@@ -21,6 +21,7 @@ from supervision.rules.errors import UnreadableFile
 
 DEEPEST: Final = 200
 MOST_ELEMENTS: Final = 1_000_000  # kept; about 400 bytes each with their text
+LONGEST_NAME: Final = 1_000  # characters of an element's or attribute's name, its namespace included
 LONGEST_WORD: Final = 10_000  # characters of an element's text that are kept, and at most as many again
 _NO_ATTRIBUTES: Final[dict[str, str]] = {}
 _ENCODING: Final = re.compile(rb"""<\?xml[^>]{0,200}?encoding\s*=\s*["']([A-Za-z0-9._-]{1,40})["']""")
@@ -78,6 +79,9 @@ class _Builder:
         self.root = Node("", 1, _NO_ATTRIBUTES)  # the parser lets no file pass that has no element
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
+        # A namespace is copied into every name that is of it: 100 kB of it and a million elements are 100 GB.
+        if len(tag) > LONGEST_NAME or any(len(name) > LONGEST_NAME for name in attributes):
+            raise _too_much(f"A name has more than {LONGEST_NAME:,} characters.", *self.place())
         if self._passing or (self._open and tag in self._left_out):
             self._passing += 1
         else:

@@ -98,6 +98,19 @@ def test_depth_is_bounded():
     assert refused(b"<xmeml>" + b"<labels>" * 100_000).code == "xml-too-large"
 
 
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"<xmeml xmlns='%s'/>" % (b"u" * 2000),
+        b"<xmeml xmlns:p='%s'><a p:b=''/></xmeml>" % (b"u" * 2000),
+        b"<%s/>" % (b"x" * 2000),
+    ],
+)
+def test_names_are_bounded_with_their_namespaces(data):
+    fault = refused(data)
+    assert (fault.code, "more than 1,000 characters" in fault.text) == ("xml-too-large", True)
+
+
 def test_number_of_elements_is_bounded(monkeypatch):
     monkeypatch.setattr("supervision.interchange.xml_timeline_tree.MOST_ELEMENTS", 1000)
     fault = refused(b"<xmeml>" + b"<a/>" * 1001 + b"</xmeml>")
