@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from supervision.rules.clip_names import clean
@@ -9,6 +10,10 @@ from supervision.rules.matching import Match, Wanted
 from supervision.rules.proposal import Facts, Proposal, with_match
 from supervision.rules.song_log_rows import ProposedUsage
 from supervision.rules.timeline import CutCue, CutEvent
+
+# ISO 3901: a prefix of two letters and three letters or digits, two digits of the year, five of designation. In a name only
+# capitals count, since any word of twelve letters and digits would do else.
+_ISRC = re.compile(r"(?<![A-Za-z0-9])[A-Z]{2}-?[A-Z0-9]{3}-?[0-9]{2}-?[0-9]{5}(?![A-Za-z0-9])", re.ASCII)
 
 
 def propose_cues(cues: Iterable[CutCue], events: Sequence[CutEvent]) -> list[Proposal]:
@@ -27,11 +32,13 @@ def propose_cues(cues: Iterable[CutCue], events: Sequence[CutEvent]) -> list[Pro
 def _of_cue(key: int, cue: CutCue, by_line: Mapping[int, Sequence[CutEvent]]) -> Proposal:
     start, end = cue.runs[0].record_in, cue.runs[-1].record_out
     own = (event for line in cue.lines for event in by_line.get(line, ()) if clean(event.name) == cue.name)
+    clip = next((event.name for event in own), cue.name)
     return Proposal(
         key=key,
         name=cue.name,
-        clip=next((event.name for event in own), cue.name),
-        title=cue.name,
+        clip=clip,
+        title=" ".join(_ISRC.sub(" ", cue.name).split()) or cue.name,
+        isrc=isrc_in(clip),
         lines=tuple(line for line in dict.fromkeys(cue.lines) if line),
         tracks=cue.tracks,
         speeds=cue.speeds,
@@ -39,6 +46,12 @@ def _of_cue(key: int, cue: CutCue, by_line: Mapping[int, Sequence[CutEvent]]) ->
         record_out=end,
         sounding=cue.frames,
     )
+
+
+def isrc_in(name: str) -> str:
+    """The ISRC that stands in a clip's name, in its canonical form; blank where there is none, or more than one."""
+    found = {found[0].replace("-", "") for found in _ISRC.finditer(name)}
+    return found.pop() if len(found) == 1 else ""
 
 
 def propose_rows(rows: Iterable[ProposedUsage]) -> list[Proposal]:

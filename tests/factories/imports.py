@@ -32,5 +32,8 @@ def edit_list(*events, title="REEL"):
     """An edit list in CMX 3600: each event is (clip name, channels, record in, record out), its source the same length."""
     lines = [f"TITLE: {title}"]
     for number, (name, channels, start, end) in enumerate(events, start=1):
-        lines += [f"{number:03}  AX       {channels:<5} C        {start} {end} {start} {end}", f"* FROM CLIP NAME: {name}"]
+        lines += [
+            f"{number:03}  AX       {channels:<5} C        {start} {end} {start} {end}",
+            f"* FROM CLIP NAME: {name}",
+        ]
     return "\n".join([*lines, ""]).encode()

@@ -3,12 +3,14 @@
 from dataclasses import replace
 from fractions import Fraction
 
+import pytest
+
 from supervision.rules.cut_cues import cues
 from supervision.rules.durations import Span
 from supervision.rules.findings import Finding, Level
 from supervision.rules.matching import Candidate, Match, Standing, Wanted
 from supervision.rules.proposal import Facts
-from supervision.rules.proposing import matched, propose_cues, propose_rows, wanted_by
+from supervision.rules.proposing import isrc_in, matched, propose_cues, propose_rows, wanted_by
 from supervision.rules.song_log_rows import ProposedUsage
 from supervision.rules.timecode import FrameRate
 from supervision.rules.timeline import CutEvent
@@ -71,6 +73,31 @@ def test_a_bridged_silence_is_told_by_what_sounds():
 def test_a_timeline_without_lines_has_none_and_a_clip_without_a_name_its_reel():
     (found,) = proposed(event(0, "", 0, 100))
     assert (found.lines, found.title, found.clip) == ((), "AX", "AX")
+
+
+@pytest.mark.parametrize(
+    ("name", "isrc"),
+    [
+        ("QMEX11900001_Harbour Lights.wav", "QMEX11900001"),
+        ("Harbour Lights (US-SKG-19-12345)", "USSKG1912345"),  # the example of python-stdnum's documentation
+        ("QMEX11900001 QMEX11900001", "QMEX11900001"),
+        ("QMEX11900001 QMEX11900002", ""),
+        ("qmex11900001.wav", ""),
+        ("XQMEX11900001", ""),
+        ("Harbour Lights 1900001", ""),
+    ],
+)
+def test_an_isrc_in_a_clips_name_is_read(name, isrc):
+    assert isrc_in(name) == isrc
+    (found,) = proposed(event(2, name, 0, 100))
+    assert found.isrc == isrc
+
+
+def test_an_isrc_is_no_part_of_the_title():
+    (found,) = proposed(event(2, "QMEX11900001_Harbour Lights.wav", 0, 100))
+    assert (found.title, found.clip) == ("Harbour Lights", "QMEX11900001_Harbour Lights.wav")
+    (bare,) = proposed(event(2, "QMEX11900001.wav", 0, 100))
+    assert bare.title == "QMEX11900001"
 
 
 def test_a_row_of_a_log_keeps_all_that_it_says():
