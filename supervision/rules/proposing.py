@@ -33,12 +33,13 @@ def _of_cue(key: int, cue: CutCue, by_line: Mapping[int, Sequence[CutEvent]]) ->
     start, end = cue.runs[0].record_in, cue.runs[-1].record_out
     own = (event for line in cue.lines for event in by_line.get(line, ()) if clean(event.name) == cue.name)
     clip = next((event.name for event in own), cue.name)
+    isrc = isrc_in(clip)
     return Proposal(
         key=key,
         name=cue.name,
         clip=clip,
-        title=" ".join(_ISRC.sub(" ", cue.name).split()) or cue.name,
-        isrc=isrc_in(clip),
+        title=_without(isrc, cue.name) if isrc else cue.name,
+        isrc=isrc,
         lines=tuple(line for line in dict.fromkeys(cue.lines) if line),
         tracks=cue.tracks,
         speeds=cue.speeds,
@@ -52,6 +53,12 @@ def isrc_in(name: str) -> str:
     """The ISRC that stands in a clip's name, in its canonical form; blank where there is none, or more than one."""
     found = {found[0].replace("-", "") for found in _ISRC.finditer(name)}
     return found.pop() if len(found) == 1 else ""
+
+
+def _without(isrc: str, name: str) -> str:
+    """The cleaned name without the ISRC, which cleaning may have written as a word; the ISRC where nothing is left."""
+    bare = re.sub(r"-?".join(isrc), " ", name, flags=re.IGNORECASE)
+    return " ".join(bare.split()) or isrc
 
 
 def propose_rows(rows: Iterable[ProposedUsage]) -> list[Proposal]:

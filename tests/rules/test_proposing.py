@@ -96,6 +96,8 @@ def test_an_isrc_in_a_clips_name_is_read(name, isrc):
 def test_an_isrc_is_no_part_of_the_title():
     (found,) = proposed(event(2, "QMEX11900001_Harbour Lights.wav", 0, 100))
     assert (found.title, found.clip) == ("Harbour Lights", "QMEX11900001_Harbour Lights.wav")
+    (shouted,) = proposed(event(2, "HARBOUR LIGHTS QM-EX1-19-00001.wav", 0, 100))
+    assert (shouted.title, shouted.isrc) == ("Harbour Lights", "QMEX11900001")
     (bare,) = proposed(event(2, "QMEX11900001.wav", 0, 100))
     assert bare.title == "QMEX11900001"
 
