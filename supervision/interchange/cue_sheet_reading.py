@@ -76,8 +76,6 @@ def _at(path: Any) -> str:
 def _read(read: Any) -> SheetReading:
     try:
         found: SheetReading = read()
-    except UnreadableFile:
-        raise
     except BadValue as wrong:
         raise UnreadableFile(wrong.code, f"{wrong.place}: {wrong.text}".lstrip(": "), mend=wrong.mend) from None
     return found

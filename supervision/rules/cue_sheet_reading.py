@@ -8,6 +8,7 @@ place where it counts as background) is not in it.
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -27,7 +28,7 @@ from supervision.rules.cue_sheet import (
     StatedWork,
 )
 from supervision.rules.cue_sheet_table import COLUMNS
-from supervision.rules.durations import Span, whole_seconds
+from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue
 from supervision.rules.findings import Finding
 from supervision.rules.frozen import from_plain, to_plain
@@ -97,11 +98,8 @@ def _start(sheet: CueSheet, rate: FrameRate) -> int:
 
 
 def _frames_of(seconds: int, rate: FrameRate) -> int:
-    """The fewest frames that print as so many seconds."""
-    frames = int(seconds * rate.fps)
-    while whole_seconds(frames, rate) < seconds:
-        frames += 1
-    return frames
+    """The fewest frames that print as so many seconds, however they are rounded."""
+    return math.ceil(seconds * rate.fps)
 
 
 def _uses(cue: Cue, sheet: CueSheet, rate: FrameRate, start: int) -> Iterator[ReadUse]:

@@ -13,13 +13,14 @@ from supervision.actions.cue_sheet_readings import accept_reading, begin_reading
 from supervision.actions.search_keys import refresh_parties, refresh_works
 from supervision.documents.cue_sheet_xlsx import cue_sheet_workbook
 from supervision.interchange.cue_sheet_csv import write_cue_sheet
+from supervision.interchange.table import LARGEST
 from supervision.models import CueSheetReading, Party, Recording, RememberedMapping, Usage, Work
 from supervision.queries.cue_sheet_profiles import house_profiles
 from supervision.queries.cue_sheet_readings import How, plan_of
 from supervision.queries.cue_sheets import draft_of
 from supervision.rules.cue_sheet import CueRecording
 from supervision.rules.cue_sheet_setting import set_sheet
-from supervision.rules.errors import BadValue, Conflict, NotAllowed, StaleEdit, UnreadableFile
+from supervision.rules.errors import BadValue, Conflict, FileTooLarge, NotAllowed, StaleEdit, UnreadableFile
 from supervision.rules.frozen import canonical, to_plain
 from supervision.rules.programme import AlternativeTitle
 from supervision.rules.roles import Role
@@ -384,6 +385,24 @@ def test_workbook_of_others(placed, by):
     rows = [["Cue Number", "Song Title", "Writers"], ["1M1", "Evening Tide", "Ida Reed / Bo Alder"]]
     plan = plan_of(read(placed, by, workbook(rows), "theirs.xlsx"))
     assert [party.name for found in plan.works.values() for party in found.stated.parties] == ["Ida Reed", "Bo Alder"]
+
+
+def test_original_of_two_arrangements_is_made_once(episode, by):
+    arranged = [work(f"Bells {n}", [writer(ipi="")], arrangement_of="Old Bells") for n in range(2)]
+    sheet = set_sheet(facts(*(use(f"1M{n}", 60 * n, 9, [one]) for n, one in enumerate(arranged))))
+    assert accepted(episode, by, canonical(to_plain(sheet)))["works"] == 3
+    assert Work.objects.filter(title="Old Bells").count() == 1
+
+
+def test_rows_that_say_nothing_of_a_cue_are_passed_over(placed, by):
+    data = "Cue,Title,Composer,Name\n,,,Nobody\n1M1,Tide,(PRS) / Ida Reed,\n"
+    plan = plan_of(read(placed, by, data.encode(), "theirs.csv"))
+    assert [party.name for found in plan.works.values() for party in found.stated.parties] == ["Ida Reed"]
+
+
+def test_file_beyond_the_limit_is_refused(placed, by):
+    with pytest.raises(FileTooLarge):
+        read(placed, by, b" " * (LARGEST + 1))
 
 
 @pytest.mark.parametrize(
