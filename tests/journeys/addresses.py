@@ -46,8 +46,8 @@ WORDS = {
     ("cue-sheet-difference", "number"): 2,
 }
 
-#: Files, and parts of a batch of letters that is being made: nothing that is held to be a page.
-NO_PAGES = {"example", "letter-batch", "letter-batch-step", "calendar-feed-revoke"}
+#: A file, parts of a batch of letters that is being made, and deeds on rows that the demo leaves to people.
+NO_PAGES = {"example", "letter-batch", "letter-batch-step", "calendar-feed-revoke", "cue-sheet-filing-withdraw"}
 
 
 def addresses() -> Iterator[tuple[str, str]]:
