@@ -287,7 +287,7 @@ THEIRS = (
 PARTIES = (
     "Cue,Work Title,In,Out,Use,Name,Role,IPI,Society,Share\n"
     "1M1,Evening Tide,10:00:10:00,10:00:40:00,BV,Ida Reed,CA,14107338,PRS,25\n"
-    ",,,,,Bo Alder,composer,bad,PRS,25\n"
+    ",,,,BV,Bo Alder,composer,bad,PRS,25\n"
     "1M1,Evening Tide,10:00:10:00,10:00:40:00,BV,Reed Harbour,E,,PRS,50\n"
     "1M2,Night,10:01:00:00,10:01:20:00,T,Tove Marsh,??,,,x\n"
 )
