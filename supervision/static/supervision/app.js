@@ -303,7 +303,10 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
       if (done) event.preventDefault();
       return;
     }
-    if (row && event.ctrlKey && event.code === "KeyD") return press(row, "duplicate") && event.preventDefault();
+    if (row && event.ctrlKey && event.code === "KeyD") {
+      press(row, "duplicate");
+      return event.preventDefault(); // in the empty row too: nobody there means the browser's bookmarks
+    }
     if (row && event.target.matches(FIELDS) && keyed(event, event.target, row)) event.preventDefault();
   });
 
