@@ -11,6 +11,7 @@
 {% budget_bars amounts budget=… %}                 amounts: [("Estimated", Money), …]; budget: Money or None
 {% territory_chart places %}                       country code → rules.proof_places.Place; a table of the same belongs beside it
 {% term_chart proof %}                             rules.proof.Proof along the years
+{% licence_chart licences %}                       rules.song_rights.SongLicence along the years; a table of the same belongs beside it
 {% forecast_bars lines label="…" %}                lines: [("101 Low Water", committed, forecast, budget or None), …], all Money
 {% icon "find" %}                                  an icon of static/supervision/icons.svg; always decoration
 {% brand_mark %}                                   the mark of the house
@@ -18,7 +19,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
@@ -26,6 +27,7 @@ from typing import Any
 from django import template
 from django.template.loader import render_to_string
 from django.templatetags.static import static
+from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
@@ -34,6 +36,7 @@ from supervision.rules.durations import clock
 from supervision.rules.money import Money
 from supervision.rules.proof import Proof
 from supervision.rules.proof_places import Place
+from supervision.rules.song_rights import SongLicence
 from supervision.rules.usage import MusicKind
 from supervision.web.marks import (
     Bar,
@@ -42,6 +45,7 @@ from supervision.web.marks import (
     draw_budget,
     draw_density,
     draw_forecast,
+    draw_licences,
     draw_season_stave,
     draw_stave,
     draw_terms,
@@ -143,7 +147,13 @@ def territory_chart(places: Mapping[str, Place]) -> dict[str, Any]:
 @register.inclusion_tag("components/term_chart.html")
 def term_chart(proof: Proof) -> dict[str, Any]:
     """The plan, the grants, the gaps and the options along the years."""
-    return {"chart": draw_terms(proof)}
+    return {"chart": draw_terms(proof), "planned": True}
+
+
+@register.inclusion_tag("components/term_chart.html")
+def licence_chart(licences: Sequence[SongLicence]) -> dict[str, Any]:
+    """A song's licences and open options along the years, up to today and beyond."""
+    return {"chart": draw_licences(licences, today=timezone.localdate()), "planned": False}
 
 
 @register.inclusion_tag("components/forecast_bars.html")

@@ -1,4 +1,4 @@
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal
 
 import pytest
@@ -7,10 +7,12 @@ from django.urls import reverse
 from supervision.actions.recordings import add_recording, change_recording
 from supervision.actions.works import add_work
 from supervision.models import Recording, Work
+from supervision.rules.clearance import Side
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory
 from tests.factories.catalogue import RecordingFactory, RecordingShareFactory, WorkFactory, WorkShareFactory
 from tests.factories.productions import EpisodeFactory
+from tests.factories.releases import licensed, option_of
 from tests.factories.spotting import UsageFactory
 from tests.web.shown_forms import as_shown
 
@@ -194,7 +196,48 @@ def test_queries_of_the_pages_do_not_grow_with_rows(signed_in, by, count, django
         WorkShareFactory(work=recording.works.get())
         RecordingShareFactory(recording=recording)
         RecordingShareFactory(recording=RecordingFactory(works=[WorkFactory()]))
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(12):
         signed_in.get(reverse("recording", args=[recording.pk]))
     with django_assert_num_queries(7):
         signed_in.get(reverse("recording-list"))
+
+
+def test_page_draws_the_licences_of_the_member_s_productions(signed_in, by):
+    song = RecordingFactory(title="Sluice Song", works=[WorkFactory(title="Sluice")])
+    ours, theirs = EpisodeFactory(), EpisodeFactory()
+    MembershipFactory(user=by, production=ours.season.production)
+    mine = licensed(UsageFactory(episode=ours, recording=song), Side.SYNC, number="OURS-1")
+    option_of(mine, exercisable_until=date(2199, 12, 31))
+    other = licensed(UsageFactory(episode=theirs, recording=song), Side.MASTER, number="THEIRS-1")
+    text = signed_in.get(reverse("recording", args=[song.pk])).content.decode()
+    assert 'aria-label="Licences and options along the years"' in text
+    assert (
+        'aria-label="granted from 2026-12-02 in perpetuity (OURS-1: all media in World); option from 2027-01-01' in text
+    )
+    assert f"{mine.holder.name}, sync of Sluice, {ours.season.production.title}" in text
+    assert f'href="{reverse("clearance", args=[mine.pk])}"' in text
+    assert "open until 2199-12-31" in text
+    assert "THEIRS-1" not in text
+    assert other.holder.name not in text
+    assert f'href="{reverse("clearance", args=[other.pk])}"' not in text
+    assert "5,000" not in text
+
+
+def test_page_without_licences_says_what_to_do(signed_in, medley):
+    page = signed_in.get(reverse("recording", args=[medley.pk]))
+    assert page.context["licences"] == []
+    assert "Nothing is licensed in your productions yet." in page.content.decode()
+
+
+@pytest.mark.parametrize("count", [1, 20])
+def test_queries_of_the_page_do_not_grow_with_licences(signed_in, by, count, django_assert_num_queries):
+    song, episode = RecordingFactory(works=[WorkFactory()]), EpisodeFactory()
+    MembershipFactory(user=by, production=episode.season.production)
+    for number in range(count):
+        option_of(
+            licensed(UsageFactory(episode=episode, recording=song), Side.SYNC, number=f"L-{number}"),
+            exercisable_until=date(2199, 12, 31),
+        )
+    with django_assert_num_queries(12):
+        page = signed_in.get(reverse("recording", args=[song.pk]))
+    assert len(page.context["licences"]) == 2 * count

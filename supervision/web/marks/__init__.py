@@ -10,7 +10,7 @@
 * The *territory chart* shows every country as a tile by continent, its texture telling whether a release plan is covered
   there. ``draw_territories(standing_of_countries(…))``
 * The *term chart* shows the plan's windows along the years, and for each side what is granted, the gaps and the last
-  days of options. ``draw_terms(proof)``
+  days of options. ``draw_terms(proof)``; that of a song its licences by holder. ``draw_licences([…], today=…)``
 * The *budget bars* show estimated, quoted, approved and licensed money against the budget. ``draw_budget(…)``
 * The *forecast bars* show committed and forecast money of several rows against their budgets. ``draw_forecast(…)``
 
@@ -23,7 +23,7 @@ from supervision.web.marks.forecast import ForecastBar, draw_forecast
 from supervision.web.marks.season import Density, SeasonStave, draw_density, draw_season_stave
 from supervision.web.marks.split import NOBODY_ASKED, Half, half_of, split_halves
 from supervision.web.marks.stave import Bar, Lane, Stave, draw_stave
-from supervision.web.marks.terms import TermChart, draw_terms
+from supervision.web.marks.terms import TermChart, draw_licences, draw_terms
 from supervision.web.marks.territories import TerritoryChart, draw_territories
 
 __all__ = [
@@ -42,6 +42,7 @@ __all__ = [
     "draw_budget",
     "draw_density",
     "draw_forecast",
+    "draw_licences",
     "draw_season_stave",
     "draw_stave",
     "draw_terms",

@@ -1,5 +1,7 @@
 """The term chart: along the years, the plan's windows, what each side grants, the gaps, and the last days of options.
 
+The same chart of a song has a row for each holder of each side in each production, without plan and gaps.
+
 Bars run from their first day up to the day after their last; one without an end runs to the edge and has an arrow.
 """
 
@@ -9,8 +11,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from supervision.rules.clearance import Stage
+from supervision.rules.clearance import Side, Stage
 from supervision.rules.proof import PlanLine, Proof, ProofGap, ProofSide
+from supervision.rules.song_rights import SongLicence, SongRight
 from supervision.rules.term import Term
 from supervision.web.marks.scale import percent
 
@@ -111,19 +114,59 @@ def draw_terms(proof: Proof) -> TermChart:
     )
 
 
+def draw_licences(licences: Sequence[SongLicence], *, today: date) -> TermChart:
+    """The chart of a song's licences and open options, the rows of each production together."""
+    rights = [licence.right for licence in licences]
+    scale = _span((right.term for right in rights), (right.deadline for right in rights), today)
+    productions: dict[str, dict[tuple[Side, str, str], list[SongLicence]]] = {}
+    for licence in licences:
+        right = licence.right
+        holders = productions.setdefault(right.production, {})
+        holders.setdefault((right.side, right.song, right.holder), []).append(licence)
+    groups = tuple(tuple(_holder_row(own, scale) for own in holders.values()) for holders in productions.values())
+    return TermChart(groups, tuple(_ticks(scale)), scale.at(today.toordinal()), 0)
+
+
+def _holder_row(licences: Sequence[SongLicence], scale: _Scale) -> TermRow:
+    """Grants, then options, one below the other."""
+    bars, flags = [], []
+    for lane, licence in enumerate(licences):
+        right = licence.right
+        kind, done = ("option", "option") if right.is_option else ("grant", "granted")
+        bars.append(scale.bar(kind, right.term, lane, f"{done} {right.term.text} ({_right_words(right)})"))
+        if right.deadline:
+            name = f"{_right_words(right)} open until {right.deadline}"
+            flags.append(TermFlag(scale.at(right.deadline.toordinal()), MARGIN + LANE * lane, name))
+    first = licences[0].right
+    label = f"{first.holder or 'Nobody named'}, {first.side.label.lower()} of {first.song}, {first.production}"
+    return TermRow(label, None, tuple(bars), tuple(flags), _height(len(licences)))
+
+
+def _right_words(right: SongRight) -> str:
+    return f"{right.number}: {right.media} in {right.territory}"
+
+
 def _asked(side: ProofSide) -> Iterator[bool]:
     return (holder.stage is not Stage.NOT_NEEDED for holder in side.holders)
 
 
 def _scale(proof: Proof, sides: Iterable[ProofSide]) -> _Scale:
-    """From the first day that matters to a little after the last that is known, three years at least."""
     terms = [window.term for window in proof.plan.windows]
-    deadlines = [proof.on]
+    deadlines: list[date | None] = []
     for side in sides:
         for holder in side.holders:
             terms += [grant.term for grant in holder.grants] + [offer.grant.term for offer in holder.offers]
-            deadlines += [offer.deadline for offer in holder.offers if offer.deadline]
-    days = [day for term in terms for day in (term.start, term.end) if day] + deadlines
+            deadlines += [offer.deadline for offer in holder.offers]
+    return _span(terms, deadlines, proof.on)
+
+
+def _span(terms: Iterable[Term], deadlines: Iterable[date | None], today: date) -> _Scale:
+    """From the first day that matters to a little after the last that is known, three years at least."""
+    days = [
+        today,
+        *(day for day in deadlines if day),
+        *(day for term in terms for day in (term.start, term.end) if day),
+    ]
     first, last = min(days), max(days)
     length = max((last - first).days, 3 * _YEAR)
     quarter = date(first.year, 1 + 3 * ((first.month - 1) // 3), 1)

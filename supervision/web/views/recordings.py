@@ -16,6 +16,7 @@ from supervision.queries.audit import history_of
 from supervision.queries.identifiers import identifier_findings
 from supervision.queries.recordings import RecordingFilter, listed_recordings, recording_for
 from supervision.queries.shares import owners_of, split_of
+from supervision.queries.song_licences import licences_of
 from supervision.queries.uses import usages_of, use_of
 from supervision.rules.roles import Deed
 from supervision.web.forms.recordings import RecordingForm
@@ -35,7 +36,7 @@ def list_recordings(request: PersonRequest) -> HttpResponse:
 
 
 def show_recording(request: PersonRequest, pk: int) -> HttpResponse:
-    """A recording: shares of both sides, works, uses, history."""
+    """A recording: shares of both sides, works, licences, uses, history."""
     recording = recording_for(pk)
     uses = Paginator(usages_of(request.user, recording=recording), PER_PAGE).get_page(request.GET.get("page"))
     context = {
@@ -44,6 +45,7 @@ def show_recording(request: PersonRequest, pk: int) -> HttpResponse:
         "recording": recording,
         "owners": owners_of(recording),
         "splits": [(fixed.work, split_of(fixed.work)) for fixed in recording.recorded_works.all()],
+        "licences": licences_of(request.user, recording, today=timezone.localdate()),
         "page": uses,
         "uses": [use_of(usage) for usage in uses],
         "findings": identifier_findings(recording),
