@@ -53,7 +53,8 @@ screenshots: ## pictures of the screens, left in var/pictures; the README's go i
 	mkdir -p fixtures/pictures
 	for name in log recut board; do cp var/pictures/readme-$$name.png fixtures/pictures/$$name.png; done
 
+# Extras stay in the lock: pip looks for coverage[toml] by itself, finds one newer than the lock's, and refuses all.
 lock: ## resolve pyproject.toml anew for every Python and platform, with hashes and without addresses
 	@.ci/environment
 	$(bin)/uv pip compile pyproject.toml --group dev --universal --python-version 3.11 --generate-hashes \
-		--no-emit-index-url --no-emit-find-links --no-header --upgrade --quiet --output-file requirements.lock
+		--no-strip-extras --no-emit-index-url --no-emit-find-links --no-header --upgrade --quiet --output-file requirements.lock
