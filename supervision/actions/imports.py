@@ -55,7 +55,7 @@ def begin_import(
     kind: str = "",
     setup: Setup = Setup(),  # noqa: B008 # frozen
 ) -> CutImport:
-    """Read a file as a draft of the episode; a file that is open as a draft already is not read again.
+    """Read a file as a draft of the episode; of a file that is open as a draft already, that draft is returned.
 
     ``kind`` is what a person says that it is, else its content tells. ``UnreadableFile`` names line and column, ``FileTooLarge``
     is for more than ``LARGEST`` bytes; nothing is kept then.
@@ -64,9 +64,6 @@ def begin_import(
     if len(data) > LARGEST:
         raise _too_large(len(data))
     sha256 = hashlib.sha256(data).hexdigest()
-    open_draft = episode.imports.filter(file_sha256=sha256, state=DRAFT).first()
-    if open_draft is not None:
-        return open_draft
     called = kept_name(name) or "pasted text"
     row = CutImport(
         episode=episode,
@@ -78,9 +75,15 @@ def begin_import(
         made_by=by,
     )
     _fill(row, _read(row, data, setup), setup, production)
-    with stored(ContentFile(data), "imports", PurePosixPath(called).suffix[:12], now) as path, transaction.atomic():
-        row.file = path
-        return create(row, by=by, now=now, production=production)
+    with transaction.atomic():
+        # One at a time: a file sent twice at once is one draft. Reading took its time before the lock.
+        Episode.objects.select_for_update().get(pk=episode.pk)
+        open_draft = episode.imports.filter(file_sha256=sha256, state=DRAFT).first()
+        if open_draft is not None:
+            return open_draft
+        with stored(ContentFile(data), "imports", PurePosixPath(called).suffix[:12], now) as path:
+            row.file = path
+            return create(row, by=by, now=now, production=production)
 
 
 def set_up_import(*, draft: CutImport, setup: Setup, by: User, now: datetime, version: int | None = None) -> CutImport:
