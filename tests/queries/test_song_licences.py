@@ -57,7 +57,7 @@ def test_both_sides_and_open_options_in_order(member, episode, song):
 
 
 def test_same_terms_in_several_episodes_are_told_once(member, episode, song):
-    holder, second = PartyFactory(), EpisodeFactory(season=episode.season, position=2)
+    holder, second = PartyFactory(), EpisodeFactory(season=episode.season, position=episode.position + 1)
     asked = [
         licensed(use(song, each, cue_number=cue), Side.SYNC, holder=holder).pk
         for each, cue in ((second, "2M1"), (episode, "1M1"))
