@@ -1,4 +1,4 @@
-"""What the commands that make paper share: the episode, the paper size, and how they fail.
+"""What the commands that write files and paper share: the episode or season, the paper size, and how they fail.
 
 A command is run by whoever administers the machine, so it sees every production; what it writes down is done in the
 name of the user that it is given.
@@ -11,11 +11,49 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandParser
 
+from supervision.actions.printing import Printed
 from supervision.documents.paper import PageSize
 from supervision.models import Episode, Season
-from supervision.rules.errors import NotVisible, Refusal
+from supervision.rules.errors import BadValue, NotVisible, Refusal
 
 BAD_INPUT = 2
+
+
+class FileCommand(BaseCommand):
+    """A command that writes one file and says which; what is refused is told in one line, with exit status 2."""
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("--output", required=True, type=Path, metavar="FILE")
+
+    def handle(self, **options: Any) -> None:
+        try:
+            options["output"].write_bytes(self.printed(options).body)
+        except (Refusal, OSError) as refused:
+            self.stderr.write(one_line(str(refused)))
+            raise SystemExit(BAD_INPUT) from None
+        self.stdout.write(str(options["output"]))
+
+    def printed(self, options: dict[str, Any]) -> Printed:
+        """What is to be written."""
+        raise NotImplementedError
+
+
+class SheetCommand(FileCommand):
+    """A file about an episode, or about all of a season."""
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        super().add_arguments(parser)
+        parser.add_argument("episode", nargs="?", help="the episode's code")
+        parser.add_argument("--season", metavar="PRODUCTION/NUMBER", help="all episodes of a season, such as MARRAM/1")
+
+    def printed(self, options: dict[str, Any]) -> Printed:
+        if bool(options["episode"]) == bool(options["season"]):
+            raise BadValue("episode-or-season", "Give an episode’s code, or --season.", place="episode")
+        return self.sheet(options)
+
+    def sheet(self, options: dict[str, Any]) -> Printed:
+        """What is to be written, of one or the other."""
+        raise NotImplementedError
 
 
 class PaperCommand(BaseCommand):

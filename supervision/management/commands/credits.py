@@ -2,53 +2,39 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import CommandParser
 from django.utils import timezone
 
 from supervision.actions.credit_files import CREDIT_FORMS, LABEL_COPY_FORMS, print_credits, print_label_copy
 from supervision.actions.printing import Printed
 from supervision.documents.paper import PageSize
-from supervision.management.paper import BAD_INPUT, episode_called, one_line, season_called
+from supervision.management.paper import SheetCommand, episode_called, one_line, season_called
 from supervision.queries.credits import credit_facts, label_copy, season_credit_facts
 from supervision.rules.credit_checks import check_credits
 from supervision.rules.credit_style import read_style
 from supervision.rules.credits import Credits, set_credits
-from supervision.rules.errors import BadValue, Refusal
+from supervision.rules.errors import BadValue
 from supervision.rules.findings import Level
 
 _STYLE = ("language", "joiner", "writers", "publishers", "master", "line_length")
 
 
-class Command(BaseCommand):
+class Command(SheetCommand):
     """Write the file; what is refused is told in one line on standard error, with exit status 2."""
 
     help = "Write the end credits of an episode or a season, or a season's label copy."
 
     def add_arguments(self, parser: CommandParser) -> None:
-        parser.add_argument("episode", nargs="?", help="the episode's code")
-        parser.add_argument("--season", metavar="PRODUCTION/NUMBER", help="all episodes of a season, such as MARRAM/1")
+        super().add_arguments(parser)
         parser.add_argument("--label-copy", action="store_true", help="the season's label copy in place of its credits")
         parser.add_argument("--format", default="txt", choices=sorted({*CREDIT_FORMS, *LABEL_COPY_FORMS}))
-        parser.add_argument("--output", required=True, type=Path, metavar="FILE")
         parser.add_argument("--page", choices=[size.value for size in PageSize], help="else the production's paper")
         for name in _STYLE:
             parser.add_argument(f"--{name.replace('_', '-')}", default="")
 
-    def handle(self, **options: Any) -> None:
-        try:
-            printed = self._printed(options)
-            options["output"].write_bytes(printed.body)
-        except (Refusal, OSError) as refused:
-            self.stderr.write(one_line(str(refused)))
-            raise SystemExit(BAD_INPUT) from None
-        self.stdout.write(str(options["output"]))
-
-    def _printed(self, options: dict[str, Any]) -> Printed:
-        if bool(options["episode"]) == bool(options["season"]):
-            raise BadValue("episode-or-season", "Give an episode’s code, or --season.", place="episode")
+    def sheet(self, options: dict[str, Any]) -> Printed:
         if options["label_copy"] and not options["season"]:
             raise BadValue("season-missing", "Label copy is a season’s.", place="season", mend="Give --season.")
         style, form = read_style({name: options[name] for name in _STYLE}), options["format"]

@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import CommandParser
 from django.utils import timezone
 
 from supervision.actions.cue_sheet_bundle import print_season
 from supervision.actions.printing import CUE_SHEET_FORMS, Printed, print_draft, print_revision
 from supervision.documents.paper import PageSize
-from supervision.management.paper import BAD_INPUT, episode_called, one_line, season_called
+from supervision.management.paper import SheetCommand, episode_called, season_called
 from supervision.models import Episode, Production
 from supervision.queries.cue_sheets import draft_of, revision_of, sheet_of
 from supervision.rules.cue_sheet import CueSheet
-from supervision.rules.errors import BadValue, Refusal
+from supervision.rules.errors import BadValue
 from supervision.rules.findings import Finding, Level
 
 
-class Command(BaseCommand):
+class Command(SheetCommand):
     """Write the file; what is refused is told in one line on standard error, with exit status 2."""
 
     help = (
@@ -28,10 +27,8 @@ class Command(BaseCommand):
     )
 
     def add_arguments(self, parser: CommandParser) -> None:
-        parser.add_argument("episode", nargs="?", help="the episode's code")
-        parser.add_argument("--season", metavar="PRODUCTION/NUMBER", help="all episodes of a season, such as MARRAM/1")
+        super().add_arguments(parser)
         parser.add_argument("--format", default="pdf", choices=CUE_SHEET_FORMS)
-        parser.add_argument("--output", required=True, type=Path, metavar="FILE")
         parser.add_argument("--profile", default="", metavar="CODE", help="else the episode's or production's")
         parser.add_argument("--page", choices=[size.value for size in PageSize], help="else the profile's paper")
         parser.add_argument(
@@ -41,18 +38,7 @@ class Command(BaseCommand):
             "--prepared-by", metavar="NAME", help="who prepared the draft; else the production's contact"
         )
 
-    def handle(self, **options: Any) -> None:
-        try:
-            printed = self._printed(options)
-            options["output"].write_bytes(printed.body)
-        except (Refusal, OSError) as refused:
-            self.stderr.write(one_line(str(refused)))
-            raise SystemExit(BAD_INPUT) from None
-        self.stdout.write(str(options["output"]))
-
-    def _printed(self, options: dict[str, Any]) -> Printed:
-        if bool(options["episode"]) == bool(options["season"]):
-            raise BadValue("episode-or-season", "Give an episode’s code, or --season.", place="episode")
+    def sheet(self, options: dict[str, Any]) -> Printed:
         if options["revision"] is not None and (options["season"] or options["profile"]):
             raise BadValue(
                 "revision-alone",
