@@ -6,7 +6,7 @@ ARGS ?=
 bin := .venv/bin
 export HOST PORT
 
-.PHONY: run test check format coverage bench screenshots lock
+.PHONY: run test check format coverage bench screenshots translations lock
 .NOTPARALLEL:
 
 run: ## set up what is missing, load the demo and serve it
@@ -52,6 +52,10 @@ screenshots: ## pictures of the screens, left in var/pictures; the README's go i
 	CI_ARTEFACTS=var $(bin)/python -m pytest tests/journeys $(ARGS)
 	mkdir -p fixtures/pictures
 	for name in log recut board; do cp var/pictures/readme-$$name.png fixtures/pictures/$$name.png; done
+
+translations: ## collect the texts of pages and rules into supervision/locale/*/LC_MESSAGES/django.po, and tell what lacks
+	@.ci/environment
+	$(bin)/python manage.py translations
 
 # Extras stay in the lock: pip looks for coverage[toml] by itself, finds one newer than the lock's, and refuses all.
 lock: ## resolve pyproject.toml anew for every Python and platform, with hashes and without addresses

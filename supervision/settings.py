@@ -23,7 +23,6 @@ from typing import Any
 
 import django
 import environ
-from django.utils.translation import gettext_lazy as _
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 env = environ.Env()
@@ -120,6 +119,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "supervision.web.language.LanguageMiddleware",
     # Every page needs a signed-in person unless its view says @login_not_required.
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
@@ -179,9 +179,10 @@ STORAGES = {
 # --- language and time ------------------------------------------------------------------------------------------
 LANGUAGE_CODE = "en-gb"
 # A language joins this list with its catalogue in LOCALE_PATHS: offered earlier, it would mix Django's own
-# translations with English.
-LANGUAGES = [("en-gb", _("English"))]
+# translations with English. Each is named in its own words, for those who look for it.
+LANGUAGES = [("en-gb", "English"), ("fr", "Français")]
 LOCALE_PATHS = [BASE_DIR / "supervision" / "locale"]
+MESSAGE_STORAGE = "supervision.web.language.ToldMessages"
 USE_TZ = True
 TIME_ZONE = env.str("LEDGER_LINE_TIME_ZONE", default="UTC")
 

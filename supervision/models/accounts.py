@@ -12,6 +12,8 @@ from supervision.rules.roles import Role
 class User(AbstractUser):
     """Somebody who signs in."""
 
+    language = models.CharField(max_length=10, blank=True, editable=False)
+
     def __str__(self) -> str:
         return self.get_full_name() or self.username
 

@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING
 from iso4217 import Currency
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import figures, say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -200,12 +201,12 @@ def amount_text(money: Money) -> str:
     exponent = minor_units(money.currency)
     whole, decimals = divmod(abs(money.minor), 10**exponent)
     sign = "-" if money.minor < 0 else ""
-    return f"{sign}{whole:,}" + (f".{decimals:0{exponent}d}" if exponent else "")
+    return figures(f"{sign}{whole:,}" + (f".{decimals:0{exponent}d}" if exponent else ""))
 
 
 def money_text(money: Money) -> str:
     """``USD 1,234.50``: the amount with its currency in front, the same on every machine."""
-    return f"{money.currency} {amount_text(money)}"
+    return say("{currency} {amount}", currency=money.currency, amount=amount_text(money))
 
 
 def split(money: Money, weights: Sequence[Fraction]) -> list[Money]:

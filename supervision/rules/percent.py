@@ -18,6 +18,7 @@ from fractions import Fraction
 from math import lcm
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import figures
 
 #: CISAC CWR19-1070, transaction edits 4, 9, 11, 14, 27: totals may miss by this many per cent.
 TOLERANCE = Fraction(6, 100)
@@ -82,8 +83,8 @@ def share_words(share: Fraction) -> str:
     """The share for a sentence, with its sign: ``50 %``, ``33.34 %``; cut to ``33.3333… %`` where it does not end."""
     places = _decimals(share)
     if places is not None and places <= 4:
-        return f"{share_text(share)} %"
-    return f"{Decimal(share.numerator * 10_000 // share.denominator).scaleb(-4)}… %"
+        return figures(f"{share_text(share)} %")
+    return figures(f"{Decimal(share.numerator * 10_000 // share.denominator).scaleb(-4)}… %")
 
 
 def _decimals(share: Fraction) -> int | None:
@@ -203,4 +204,4 @@ def _rounded_alike(shares: Sequence[Fraction], meant: Sequence[Fraction]) -> boo
 def percent_text(share: Fraction) -> str:
     """A part of 1 in per cent with one decimal, half up: ``47.9 %``."""
     tenths = (2000 * share.numerator + share.denominator) // (2 * share.denominator)
-    return f"{tenths // 10}.{tenths % 10}\N{NARROW NO-BREAK SPACE}%"
+    return figures(f"{tenths // 10}.{tenths % 10}\N{NARROW NO-BREAK SPACE}%")

@@ -29,20 +29,19 @@ from django import template
 from django.template import Context
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.dateformat import format as write_date
 from django.utils.html import format_html
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from supervision.rules.budget import Cell
 from supervision.rules.identifiers import Scheme, display_form
 from supervision.rules.money import Money, amount_text
 from supervision.rules.percent import percent_text
 from supervision.rules.timecode import FrameRate, format_timecode
+from supervision.web.language import tell_day, tell_figures
 from supervision.web.words import words_of
 
 register = template.Library()
-
-_NOTHING = mark_safe('<span class="nothing" aria-hidden="true">–</span><span class="unseen">none</span>')
 
 
 @register.simple_tag
@@ -56,22 +55,28 @@ def address(name: str, *args: object) -> str:
 @register.simple_tag
 def nothing() -> SafeString:
     """The dash for a value that is not there."""
-    return _NOTHING
+    return _nothing()
+
+
+def _nothing() -> SafeString:
+    return SafeString(f'<span class="nothing" aria-hidden="true">–</span><span class="unseen">{gettext("none")}</span>')
 
 
 @register.filter
 def money(value: Money | None) -> SafeString:
     """The amount with its currency before it."""
     if value is None:
-        return _NOTHING
-    return SafeString(f'<span class="money"><span class="currency">{value.currency}</span> {_signed(value)}</span>')
+        return _nothing()
+    currency = f'<span class="currency">{value.currency}</span>'
+    written = gettext("{currency} {amount}").format(currency=currency, amount=_signed(value))
+    return SafeString(f'<span class="money">{written}</span>')
 
 
 @register.filter
 def amount(value: Money | None) -> SafeString:
     """The amount alone."""
     if value is None:
-        return _NOTHING
+        return _nothing()
     # A page of money has hundreds of them, and there is nothing to escape in a code of three letters and in figures.
     return SafeString(f'<span class="money">{_signed(value)}</span>')
 
@@ -80,7 +85,7 @@ def amount(value: Money | None) -> SafeString:
 def cell(value: Cell) -> SafeString:
     """The amount in the table's currency, the sums it was converted from where they differ, and what has no rate."""
     if not value.own:
-        return _NOTHING
+        return _nothing()
     told = amount(value.converted)
     if value.converted_from:
         told += SafeString(f'<span class="detail">{"<br>".join(map(money, value.converted_from))}</span>')
@@ -90,25 +95,26 @@ def cell(value: Cell) -> SafeString:
 @register.filter
 def converted(value: Cell) -> SafeString:
     """The amount in the table's currency alone, and what has no rate."""
-    return amount(value.converted) + _left_out(value) if value.own else _NOTHING
+    return amount(value.converted) + _left_out(value) if value.own else _nothing()
 
 
 def _left_out(value: Cell) -> SafeString:
     if value.complete:
         return SafeString("")
-    return SafeString(f'<span class="tag">without {", ".join(map(money, value.unconverted))}</span>')
+    without = gettext("without {amounts}").format(amounts=", ".join(map(money, value.unconverted)))
+    return SafeString(f'<span class="tag">{without}</span>')
 
 
 def _signed(value: Money) -> str:
     """The figures with a true minus sign, as wide as a figure."""
-    return amount_text(value).replace("-", "\N{MINUS SIGN}")
+    return tell_figures(amount_text(value)).replace("-", "\N{MINUS SIGN}")
 
 
 @register.filter
 def timecode(frames: int | None, rate: FrameRate) -> SafeString:
     """The label of a frame at a rate."""
     if frames is None:
-        return _NOTHING
+        return _nothing()
     return format_html('<span class="timecode">{}</span>', format_timecode(frames, rate))
 
 
@@ -116,7 +122,7 @@ def timecode(frames: int | None, rate: FrameRate) -> SafeString:
 def clock(seconds: int | None) -> SafeString:
     """Whole seconds as minutes and seconds, with hours when there are any."""
     if seconds is None:
-        return _NOTHING
+        return _nothing()
     minutes, second = divmod(seconds, 60)
     hours, minute = divmod(minutes, 60)
     text = f"{hours}:{minute:02d}:{second:02d}" if hours else f"{minute}:{second:02d}"
@@ -127,24 +133,24 @@ def clock(seconds: int | None) -> SafeString:
 def share(value: Fraction | Decimal | None) -> SafeString:
     """A share of 100 with at most four decimals and at least two unless it is whole: ``33.34 %``, ``50 %``."""
     if value is None:
-        return _NOTHING
+        return _nothing()
     units, rest = divmod(round(Fraction(value) * 10_000), 10_000)
     decimals = f"{rest:04d}".rstrip("0")
     text = f"{units}.{decimals:0<2}" if decimals else str(units)
-    return format_html('<span class="share">{}\N{NARROW NO-BREAK SPACE}%</span>', text)
+    return format_html('<span class="share">{}\N{NARROW NO-BREAK SPACE}%</span>', tell_figures(text))
 
 
 @register.filter
 def percent(value: Fraction | None) -> SafeString | str:
     """A part of 1 in per cent with one decimal: ``47.9 %``."""
-    return _NOTHING if value is None else percent_text(value)
+    return _nothing() if value is None else percent_text(value)
 
 
 @register.filter
 def identifier(stored: str, scheme: str) -> SafeString:
     """A stored ISWC, ISRC, IPI name number or ISNI as people write it."""
     if not stored:
-        return _NOTHING
+        return _nothing()
     return format_html('<span class="identifier">{}</span>', display_form(Scheme(scheme), stored))
 
 
@@ -152,17 +158,17 @@ def identifier(stored: str, scheme: str) -> SafeString:
 def day(value: date | None) -> SafeString:
     """A date in words that no reader takes for another."""
     if value is None:
-        return _NOTHING
-    return format_html('<time datetime="{}">{}</time>', value.isoformat(), write_date(value, "j M Y"))
+        return _nothing()
+    return format_html('<time datetime="{}">{}</time>', value.isoformat(), tell_day(value))
 
 
 @register.filter
 def moment(value: datetime | None) -> SafeString:
     """A date and time in the site's time zone."""
     if value is None:
-        return _NOTHING
+        return _nothing()
     local = timezone.localtime(value)
-    return format_html('<time datetime="{}">{}</time>', local.isoformat(), write_date(local, "j M Y, H:i"))
+    return format_html('<time datetime="{}">{}</time>', local.isoformat(), tell_day(local, form="j M Y, H:i"))
 
 
 @register.inclusion_tag("components/help.html", takes_context=True)

@@ -30,6 +30,7 @@ from django.templatetags.static import static
 from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import get_language
 
 from supervision.queries.season_music import EpisodeStave
 from supervision.rules.durations import clock
@@ -57,18 +58,26 @@ from supervision.web.marks import (
 register = template.Library()
 
 
-# A board draws hundreds of marks and knows a few dozen different ones.
 @register.simple_tag
-@lru_cache(maxsize=1024)
 def split_mark(*, sync: str | None = "", master: str | None = "", words: bool = True) -> SafeString:
     """The split mark of a song: stage codes of both sides' weakest holders, words beside it unless ``words=False``."""
+    return _split_mark(sync, master, words, get_language())
+
+
+@register.simple_tag
+def stage_mark(stage: str | None, *, side: str = "", words: bool = True) -> SafeString:
+    """One half: where one holder, or one side, stands."""
+    return _stage_mark(stage, side, words, get_language())
+
+
+# A board draws hundreds of marks and knows a few dozen different ones.
+@lru_cache(maxsize=1024)
+def _split_mark(sync: str | None, master: str | None, words: bool, _language: str | None) -> SafeString:
     return _drawn(split_halves(sync=sync, master=master), words=words, width=28)
 
 
-@register.simple_tag
 @lru_cache(maxsize=1024)
-def stage_mark(stage: str | None, *, side: str = "", words: bool = True) -> SafeString:
-    """One half: where one holder, or one side, stands."""
+def _stage_mark(stage: str | None, side: str, words: bool, _language: str | None) -> SafeString:
     return _drawn((half_of(stage, side=side),), words=words, width=14)
 
 
