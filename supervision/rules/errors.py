@@ -18,12 +18,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from supervision.rules.sentence import joined
+
 
 class Refusal(Exception):
     """Something refused: ``str(refusal)`` is the sentence, with its mend."""
 
     def __init__(self, code: str, text: str, *, place: str = "", mend: str = "") -> None:
-        super().__init__(f"{text} {mend}".strip())
+        super().__init__(joined([text, mend]))
         self.code = code
         self.text = text
         self.place = place
