@@ -38,7 +38,7 @@ from supervision.rules.identifiers import Scheme, display_form
 from supervision.rules.money import Money, amount_text
 from supervision.rules.percent import percent_text
 from supervision.rules.timecode import FrameRate, format_timecode
-from supervision.web.language import tell_day, tell_figures
+from supervision.web.language import tell_day, tell_figures, tell_moment
 from supervision.web.words import words_of
 
 register = template.Library()
@@ -59,7 +59,8 @@ def nothing() -> SafeString:
 
 
 def _nothing() -> SafeString:
-    return SafeString(f'<span class="nothing" aria-hidden="true">–</span><span class="unseen">{gettext("none")}</span>')
+    none = gettext("none")
+    return SafeString(f'<span class="nothing" aria-hidden="true">–</span><span class="unseen">{none}</span>')
 
 
 @register.filter
@@ -168,7 +169,7 @@ def moment(value: datetime | None) -> SafeString:
     if value is None:
         return _nothing()
     local = timezone.localtime(value)
-    return format_html('<time datetime="{}">{}</time>', local.isoformat(), tell_day(local, form="j M Y, H:i"))
+    return format_html('<time datetime="{}">{}</time>', local.isoformat(), tell_moment(value))
 
 
 @register.inclusion_tag("components/help.html", takes_context=True)

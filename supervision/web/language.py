@@ -5,10 +5,12 @@ The language is the person's own where they chose one, else the browser's, else 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import date, datetime
 from functools import lru_cache, singledispatch
 
+from babel.dates import format_date
 from django.conf import settings
 from django.contrib.messages.storage.fallback import FallbackStorage
 from django.http import HttpRequest, HttpResponse
@@ -19,6 +21,12 @@ from django.utils.formats import get_format
 from supervision.rules.sentence import Figures, Joined, Lowered, Saying, Sentence, Told, english
 
 API = "/api/"
+
+# What stands between thousands in French: a space, mostly one at which no line breaks.
+_BLANK = re.compile(r"[ \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]")
+_GROUPED = re.compile(rf"(?<![0-9.])[0-9]{{1,3}}(?:{_BLANK.pattern}[0-9]{{3}})+(?![0-9])")
+# French says the currency after the amount, the rules read it before.
+_CODE_BEHIND = re.compile(rf"^{_BLANK.pattern}*(\S*[0-9]){_BLANK.pattern}*([A-Za-z]{{3}}){_BLANK.pattern}*$")
 
 
 class LanguageMiddleware:
@@ -50,9 +58,27 @@ def tell_figures(text: str) -> str:
     return text if speaks_english() else text.translate(_signs(translation.get_language() or ""))
 
 
-def tell_day(day: date, *, form: str = "j M Y") -> str:
-    """The day in words that no reader takes for another: ``5 Dec 2026``."""
-    return write_date(day, form)
+def read_figures(text: str) -> str:
+    """A typed amount in the English of the rules: where a page speaks French, ``1 234,50`` is 1,234.50.
+
+    Only the signs change. A comma marks decimals there and never thousands, so that ``1,234`` is refused as too fine
+    for most currencies instead of being taken times a thousand; what is grouped wrongly stays and is refused as well.
+    """
+    if not (translation.get_language() or "").startswith("fr"):
+        return text
+    written = _GROUPED.sub(lambda found: _BLANK.sub(",", found[0]), text.replace(",", "."))
+    return _CODE_BEHIND.sub(r"\2 \1", written)
+
+
+def tell_day(day: date) -> str:
+    """The day in words that no reader takes for another: ``5 Dec 2026``, ``5 déc. 2026`` as the Unicode CLDR has it."""
+    return write_date(day, "j M Y") if speaks_english() else format_date(day, "d MMM y", translation.get_language())
+
+
+def tell_moment(moment: datetime) -> str:
+    """The day and the time in the site's time zone: ``5 Dec 2026, 14:05``."""
+    local = timezone.localtime(moment)
+    return f"{tell_day(local)}, {local:%H:%M}"
 
 
 @lru_cache(maxsize=16)
@@ -70,7 +96,8 @@ def _signs(language: str) -> dict[int, str]:
 @singledispatch
 def _told(value: object) -> str:
     """A text, or what fills a place in one, in the language of the page."""
-    return str(value)
+    text = str(value)
+    return tell(text) if isinstance(text, Told) else text  # a row may be called by a sentence: Season 1
 
 
 @_told.register
@@ -100,7 +127,7 @@ def _(value: date) -> str:
 
 @_told.register
 def _(value: datetime) -> str:
-    return tell_day(timezone.localtime(value), form="j M Y, H:i")
+    return tell_moment(value)
 
 
 def _said(saying: Saying) -> str:
