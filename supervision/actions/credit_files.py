@@ -15,6 +15,7 @@ from supervision.interchange.label_copy_csv import write_label_copy
 from supervision.rules.credits import Credits
 from supervision.rules.errors import Conflict, NotVisible
 from supervision.rules.label_copy import LabelCopy
+from supervision.rules.sentence import say
 
 _TEXT = "text/plain; charset=utf-8"
 _CREDITS: Mapping[str, tuple[str, Callable[[Sequence[Credits], date, PageSize], bytes]]] = {
@@ -35,9 +36,13 @@ def print_credits(
 ) -> Printed:
     """The credits of one or more episodes as txt, docx or pdf; ``Conflict`` where no episode has a cut."""
     if form not in _CREDITS:
-        raise NotVisible("form-unknown", f"There are no credits as {form}.", mend=f"Ask for {', '.join(_CREDITS)}.")
+        raise NotVisible(
+            "form-unknown",
+            say("There are no credits as {form}.", form=form),
+            mend=say("Ask for {forms}.", forms=", ".join(_CREDITS)),
+        )
     if not credits_:
-        raise Conflict("cut-missing", "No episode has a cut yet.", place="cut", mend="Add a cut first.")
+        raise Conflict("cut-missing", say("No episode has a cut yet."), place="cut", mend=say("Add a cut first."))
     media_type, write = _CREDITS[form]
     return Printed(f"{name}-credits.{form}", media_type, write(credits_, on, page))
 
@@ -46,7 +51,9 @@ def print_label_copy(*, copy: LabelCopy, form: str, on: date, page: PageSize = P
     """A season's label copy as txt, docx or csv."""
     if form not in _LABEL_COPY:
         raise NotVisible(
-            "form-unknown", f"There is no label copy as {form}.", mend=f"Ask for {', '.join(_LABEL_COPY)}."
+            "form-unknown",
+            say("There is no label copy as {form}.", form=form),
+            mend=say("Ask for {forms}.", forms=", ".join(_LABEL_COPY)),
         )
     media_type, write = _LABEL_COPY[form]
     return Printed(f"{copy.name}-label-copy.{form}", media_type, write(copy, on, page))

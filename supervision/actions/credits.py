@@ -14,6 +14,7 @@ from supervision.queries.accounts import require
 from supervision.queries.credits import term_of
 from supervision.rules.errors import BadValue, Conflict, StaleEdit
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 
 @transaction.atomic
@@ -36,7 +37,9 @@ def set_credit_term(
     require(production, by, Deed.ASK)
     if clearance.retired_at is not None:
         raise Conflict(
-            "clearance-retired", "The usage no longer asks this holder.", mend="Record it with the clearance in force."
+            "clearance-retired",
+            say("The usage no longer asks this holder."),
+            mend=say("Record it with the clearance in force."),
         )
     _check_approval(approved_by, approved_on, today=timezone.localdate(now))
     fields = {
@@ -50,8 +53,8 @@ def set_credit_term(
     if version is not None and version != (kept.version if kept.pk else 0):
         raise StaleEdit(
             "stale-edit",
-            "Somebody else recorded what is required of the credit after you opened it.",
-            mend="What you typed is still here: compare it with what is recorded now and save again.",
+            say("Somebody else recorded what is required of the credit after you opened it."),
+            mend=say("What you typed is still here: compare it with what is recorded now and save again."),
         )
     before = _told(kept) if kept.pk else {}
     if not kept.pk:
@@ -73,18 +76,21 @@ def _check_approval(approved_by: str, approved_on: date | None, *, today: date) 
     if approved_on is not None and not approved_by.strip():
         raise BadValue(
             "approver-missing",
-            "An approval has somebody who gave it.",
+            say("An approval has somebody who gave it."),
             place="approved_by",
-            mend="Say who approved it.",
+            mend=say("Say who approved it."),
         )
     if approved_on is None and approved_by.strip():
         raise BadValue(
-            "approval-undated", "An approval has its day.", place="approved_on", mend="Give the day it was approved."
+            "approval-undated",
+            say("An approval has its day."),
+            place="approved_on",
+            mend=say("Give the day it was approved."),
         )
     if approved_on is not None and approved_on > today:
         raise BadValue(
             "approval-in-future",
-            f"{approved_on} has not come yet.",
+            say("{day} has not come yet.", day=approved_on),
             place="approved_on",
-            mend="Give the day on which it was approved.",
+            mend=say("Give the day on which it was approved."),
         )

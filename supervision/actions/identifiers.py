@@ -9,6 +9,7 @@ from supervision.models import Episode, Party, Recording, Work
 from supervision.models.rows import LIVE
 from supervision.rules.errors import BadRow
 from supervision.rules.identifiers import Scheme, canonical
+from supervision.rules.sentence import say
 
 Row = Episode | Party | Recording | Work
 
@@ -36,5 +37,9 @@ def refuse_taken(row: Row, scheme: Scheme, identifier: str) -> None:
         return
     other = type(row)._default_manager.filter(LIVE, **{scheme: identifier}).exclude(pk=row.pk).first()
     if other is not None:
-        text = f"“{other}” has this {scheme.label} already. Use that one, or compare the identifier with its source."
+        text = say(
+            "“{other}” has this {scheme} already. Use that one, or compare the identifier with its source.",
+            other=str(other),
+            scheme=scheme.label,
+        )
         raise BadRow({scheme: [text]})

@@ -22,6 +22,7 @@ from supervision.queries.places import places_of_party
 from supervision.queries.search import named
 from supervision.rules.errors import BadValue
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 _CONTACT = ("name", "department", "email", "phone", "address")
 
@@ -82,10 +83,15 @@ def party_of_entry(entry: Party | str | None, *, kind: str, by: User, now: datet
     if not isinstance(entry, str):
         return entry
     if not entry.strip():
-        raise BadValue("name-missing", "The name is missing.", place="party", mend="Give the party's name.")
+        raise BadValue("name-missing", say("The name is missing."), place="party", mend=say("Give the party's name."))
     namesakes = list(named(Party.objects.filter(LIVE), entry)[:2])
     if len(namesakes) > 1:
-        raise BadValue("name-shared", f"Several parties are called {entry}.", place="party", mend="Choose one of them.")
+        raise BadValue(
+            "name-shared",
+            say("Several parties are called {name}.", name=entry),
+            place="party",
+            mend=say("Choose one of them."),
+        )
     return namesakes[0] if namesakes else add_party(fields={"name": entry.strip(), "kind": kind}, by=by, now=now)
 
 

@@ -21,6 +21,7 @@ from supervision.queries.accounts import require_anywhere
 from supervision.queries.places import places_of_recording
 from supervision.rules.errors import BadRow
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 
 @transaction.atomic
@@ -116,5 +117,7 @@ def _refuse_twice(wanted: Sequence[tuple[str, RecordingWork]]) -> None:
     seen: set[int] = set()
     for place, row in wanted:
         if row.work.pk in seen:
-            raise BadRow({place: [f"{row.work} stands here twice. A work counts once in a recording."]})
+            raise BadRow(
+                {place: [say("{work} stands here twice. A work counts once in a recording.", work=str(row.work))]}
+            )
         seen.add(row.work.pk)

@@ -26,6 +26,7 @@ from supervision.queries.accounts import require_anywhere
 from supervision.rules.errors import BadValue
 from supervision.rules.percent import share_text
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import figures, say
 from supervision.rules.territory import Territory
 
 NOTHING, WHOLE = Decimal(0), Decimal(100)
@@ -162,18 +163,31 @@ def _common(
 
 def _percent(place: str, field: str, percent: Decimal | None) -> Decimal:
     if percent is None:
-        raise refuse_at(place, field, "The share is missing. Give it in percent; 0 stands for none.")
+        raise refuse_at(place, field, say("The share is missing. Give it in percent; 0 stands for none."))
     if not NOTHING <= percent <= WHOLE:
-        raise refuse_at(place, field, f"{_plain(percent)} is no share. A share lies between 0 and 100 percent.")
+        raise refuse_at(
+            place,
+            field,
+            say("{share} is no share. A share lies between 0 and 100 percent.", share=figures(_plain(percent))),
+        )
     if percent != round(percent, _DECIMALS):
-        raise refuse_at(place, field, f"{_plain(percent)} is too fine. Give at most {_DECIMALS} decimals.")
+        raise refuse_at(
+            place,
+            field,
+            say("{share} is too fine. Give at most {most} decimals.", share=figures(_plain(percent)), most=_DECIMALS),
+        )
     return percent
 
 
 def _role(place: str, interest: str, role: str) -> str:
     roles = WRITER_ROLES if interest == WRITER else PUBLISHER_ROLES
     if role not in roles:
-        raise refuse_at(place, "role", f"“{role}” is no role of a {interest}. Roles are {', '.join(roles)}.")
+        text = (
+            say("“{role}” is no role of a writer. Roles are {roles}.", role=role, roles=", ".join(roles))
+            if interest == WRITER
+            else say("“{role}” is no role of a publisher. Roles are {roles}.", role=role, roles=", ".join(roles))
+        )
+        raise refuse_at(place, "role", text)
     return role
 
 
@@ -183,6 +197,14 @@ def _refuse_twice(wanted: Sequence[tuple[str, WorkShare | RecordingShare]]) -> N
     counts = Counter(keys)
     for (place, share), key in zip(wanted, keys, strict=True):
         if counts[key] > 1:
-            as_role = f" as {key[1]}" if key[1] else ""
-            text = f"{share.party} stands here twice{as_role} for {key[2]}. Add the shares up in one row."
+            told = {"party": share.party.name, "territory": key[2]}
+            text = (
+                say(
+                    "{party} stands here twice as {role} for {territory}. Add the shares up in one row.",
+                    role=key[1],
+                    **told,
+                )
+                if key[1]
+                else say("{party} stands here twice for {territory}. Add the shares up in one row.", **told)
+            )
             raise refuse_at(place, "party", text)

@@ -6,6 +6,7 @@ from django.db import models
 
 from supervision.models.rows import LIVE, DeletableRow, VersionedRow, one_of, percentage
 from supervision.rules.party_roles import read_role
+from supervision.rules.sentence import say
 
 WRITER, PUBLISHER = "writer", "publisher"
 WRITER_ROLES = ("C", "A", "CA", "AR", "AD", "SR", "SA", "TR", "PA")
@@ -31,7 +32,7 @@ class Society(models.Model):
             models.CheckConstraint(
                 condition=models.Q(code__regex=r"^[0-9]{3}$"),
                 name="society_code_three_digits",
-                violation_error_message="A society’s code has three digits, such as 052.",
+                violation_error_message=say("A society’s code has three digits, such as 052."),
             ),
         )
 
@@ -43,8 +44,8 @@ class Party(VersionedRow, DeletableRow):
     """A writer, publisher, label, artist or representative."""
 
     class Kind(models.TextChoices):
-        PERSON = "person", "Person"
-        ORGANISATION = "organisation", "Organisation"
+        PERSON = "person", say("Person")
+        ORGANISATION = "organisation", say("Organisation")
 
     name = models.CharField(max_length=200)
     kind = models.CharField(max_length=12, choices=Kind, default=Kind.ORGANISATION)
@@ -64,15 +65,15 @@ class Party(VersionedRow, DeletableRow):
                 fields=("ipi",),
                 condition=LIVE & ~models.Q(ipi=""),
                 name="party_ipi_once",
-                violation_error_message="Another party has this IPI name number already.",
+                violation_error_message=say("Another party has this IPI name number already."),
             ),
             models.CheckConstraint(
                 condition=models.Q(ipi__regex=r"^([0-9]{11})?$"),
                 name="party_ipi_digits",
-                violation_error_message="An IPI name number has eleven digits.",
+                violation_error_message=say("An IPI name number has eleven digits."),
             ),
             models.CheckConstraint(
-                condition=~models.Q(name=""), name="party_named", violation_error_message="A party has a name."
+                condition=~models.Q(name=""), name="party_named", violation_error_message=say("A party has a name.")
             ),
         )
 
@@ -118,20 +119,20 @@ class Work(VersionedRow, DeletableRow):
                 fields=("iswc",),
                 condition=LIVE & ~models.Q(iswc=""),
                 name="work_iswc_once",
-                violation_error_message="Another work has this ISWC already.",
+                violation_error_message=say("Another work has this ISWC already."),
             ),
             models.CheckConstraint(
                 condition=models.Q(iswc__regex=r"^(T[0-9]{10})?$"),
                 name="work_iswc_shape",
-                violation_error_message="An ISWC is T and ten digits.",
+                violation_error_message=say("An ISWC is T and ten digits."),
             ),
             models.CheckConstraint(
-                condition=~models.Q(title=""), name="work_titled", violation_error_message="A work has a title."
+                condition=~models.Q(title=""), name="work_titled", violation_error_message=say("A work has a title.")
             ),
             models.CheckConstraint(
                 condition=~models.Q(arrangement_of=models.F("pk")),
                 name="work_not_arranged_from_itself",
-                violation_error_message="A work is not an arrangement of itself.",
+                violation_error_message=say("A work is not an arrangement of itself."),
             ),
         )
 
@@ -163,7 +164,7 @@ class WorkShare(models.Model):
 
     work = models.ForeignKey(Work, on_delete=models.CASCADE, related_name="shares")
     party = models.ForeignKey(Party, on_delete=models.PROTECT, related_name="work_shares")
-    interest = models.CharField(max_length=9, choices=((WRITER, "Writer"), (PUBLISHER, "Publisher")))
+    interest = models.CharField(max_length=9, choices=((WRITER, say("Writer")), (PUBLISHER, say("Publisher"))))
     role = models.CharField(max_length=2)
     performance = percentage()
     control = percentage()
@@ -179,23 +180,23 @@ class WorkShare(models.Model):
             models.UniqueConstraint(
                 fields=("work", "party", "interest", "role", "territory"),
                 name="work_share_once",
-                violation_error_message="This party stands here already in the same role and territory.",
+                violation_error_message=say("This party stands here already in the same role and territory."),
             ),
             models.CheckConstraint(
                 condition=between_0_and_100("performance"),
                 name="work_share_performance_percent",
-                violation_error_message="A share lies between 0 and 100 %.",
+                violation_error_message=say("A share lies between 0 and 100 %."),
             ),
             models.CheckConstraint(
                 condition=between_0_and_100("control"),
                 name="work_share_control_percent",
-                violation_error_message="A share lies between 0 and 100 %.",
+                violation_error_message=say("A share lies between 0 and 100 %."),
             ),
             models.CheckConstraint(
                 condition=(models.Q(interest=WRITER) & one_of("role", WRITER_ROLES))
                 | (models.Q(interest=PUBLISHER) & one_of("role", PUBLISHER_ROLES)),
                 name="work_share_role_of_interest",
-                violation_error_message="Writers and publishers have roles of their own.",
+                violation_error_message=say("Writers and publishers have roles of their own."),
             ),
         )
 
@@ -239,17 +240,17 @@ class Recording(VersionedRow, DeletableRow):
                 fields=("isrc",),
                 condition=LIVE & ~models.Q(isrc=""),
                 name="recording_isrc_once",
-                violation_error_message="Another recording has this ISRC already.",
+                violation_error_message=say("Another recording has this ISRC already."),
             ),
             models.CheckConstraint(
                 condition=models.Q(isrc__regex=r"^([A-Z]{2}[A-Z0-9]{3}[0-9]{7})?$"),
                 name="recording_isrc_shape",
-                violation_error_message="An ISRC has two letters, three letters or digits, and seven digits.",
+                violation_error_message=say("An ISRC has two letters, three letters or digits, and seven digits."),
             ),
             models.CheckConstraint(
                 condition=~models.Q(title=""),
                 name="recording_titled",
-                violation_error_message="A recording has a title.",
+                violation_error_message=say("A recording has a title."),
             ),
         )
 
@@ -270,7 +271,7 @@ class RecordingWork(models.Model):
             models.UniqueConstraint(
                 fields=("recording", "work"),
                 name="recording_work_once",
-                violation_error_message="A work counts once in a recording.",
+                violation_error_message=say("A work counts once in a recording."),
             ),
         )
 
@@ -296,12 +297,12 @@ class RecordingShare(models.Model):
             models.UniqueConstraint(
                 fields=("recording", "party", "territory"),
                 name="recording_share_once",
-                violation_error_message="This owner stands here already for the same territory.",
+                violation_error_message=say("This owner stands here already for the same territory."),
             ),
             models.CheckConstraint(
                 condition=between_0_and_100("share"),
                 name="recording_share_percent",
-                violation_error_message="A share lies between 0 and 100 %.",
+                violation_error_message=say("A share lies between 0 and 100 %."),
             ),
         )
 

@@ -6,6 +6,7 @@ from django.db import models
 
 from supervision.models.clearance import Clearance
 from supervision.models.rows import VersionedRow
+from supervision.rules.sentence import say
 
 
 class CreditTerm(VersionedRow):
@@ -27,7 +28,7 @@ class CreditTerm(VersionedRow):
                 condition=models.Q(approved_on__isnull=True, approved_by="")
                 | (models.Q(approved_on__isnull=False) & ~models.Q(approved_by="")),
                 name="credit_term_approved_by_and_on",
-                violation_error_message="An approval has both: who gave it and on which day.",
+                violation_error_message=say("An approval has both: who gave it and on which day."),
             ),
         )
 

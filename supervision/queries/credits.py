@@ -39,6 +39,7 @@ from supervision.rules.credits import (
 )
 from supervision.rules.errors import Conflict
 from supervision.rules.label_copy import LabelCopy, LabelTrack
+from supervision.rules.sentence import say
 from supervision.rules.territory import Territory
 from supervision.rules.usage import Function, Origin, Vocal
 
@@ -51,7 +52,9 @@ def credit_facts(episode: Episode) -> CreditFacts:
     ``Conflict`` for an episode without a cut.
     """
     if episode.current_cut is None:
-        raise Conflict("cut-missing", f"{episode} has no cut.", place="cut", mend="Add a cut first.")
+        raise Conflict(
+            "cut-missing", say("{episode} has no cut.", episode=str(episode)), place="cut", mend=say("Add a cut first.")
+        )
     return _facts([episode])[0]
 
 
@@ -138,12 +141,13 @@ def _usages(episodes: Sequence[Episode]) -> dict[int, list[Any]]:
 
 def _sorted_out(usages: Sequence[Any]) -> tuple[list[Any], list[tuple[str, str]]]:
     """The usages that are credited, and those that are not with the reason."""
-    shown, left_out = [], []
+    shown: list[Any] = []
+    left_out: list[tuple[str, str]] = []
     for usage in usages:
         if usage.start is None:
-            left_out.append((_cue(usage), "not in the cut"))
+            left_out.append((_cue(usage), say("not in the cut")))
         elif usage.function == Function.LOGO:
-            left_out.append((_cue(usage), "the logo of a company"))
+            left_out.append((_cue(usage), say("the logo of a company")))
         else:
             shown.append(usage)
     return shown, left_out
@@ -257,13 +261,13 @@ def _required(clearance: Clearance) -> RequiredWording:
 
 def _uncleared(found: Collection[Clearance], sides: Sequence[Side]) -> tuple[str, ...]:
     """The sides that are not cleared, with where the weakest holder stands."""
-    lacking = []
+    lacking: list[str] = []
     for side in sides:
         stages = [clearance.stage_now for clearance in found if clearance.side == side]
         if not stages:
-            lacking.append(f"{side} not asked")
+            lacking.append(say("{side} not asked", side=side.label.lower()))
         elif min(stages) not in CLEARED:
-            lacking.append(f"{side} {Stage(min(stages)).label.lower()}")
+            lacking.append(say("{side} {stage}", side=side.label.lower(), stage=Stage(min(stages)).label.lower()))
     return tuple(lacking)
 
 

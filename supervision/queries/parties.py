@@ -11,6 +11,7 @@ from supervision.models.rows import LIVE
 from supervision.queries.search import SearchFilters
 from supervision.rules.errors import NotVisible
 from supervision.rules.identifiers import Scheme, check_identifier
+from supervision.rules.sentence import say
 
 
 def societies() -> QuerySet[Society]:
@@ -32,7 +33,7 @@ def party_for(pk: int, *, live: bool = False) -> Party:
     """A party by number, a deleted one as well unless ``live``. One query."""
     party = parties().filter(pk=pk).first()
     if party is None or (live and party.deleted_at):
-        raise NotVisible("party-unknown", f"There is no party {pk}.")
+        raise NotVisible("party-unknown", say("There is no party {number}.", number=pk))
     return party
 
 
@@ -51,10 +52,10 @@ def recordings_of_party(party: Party) -> QuerySet[Recording]:
 class PartyFilter(SearchFilters):
     """Filters of the list of parties, on the page and in the API."""
 
-    kind = filters.ChoiceFilter(choices=Party.Kind.choices, empty_label="Any")
-    society = filters.ModelChoiceFilter(queryset=Society.objects.all(), empty_label="Any")
-    ipi = filters.CharFilter(label="IPI name number", method="by_ipi", widget=forms.HiddenInput)
-    is_ours = filters.BooleanFilter(label="Our own company", widget=forms.CheckboxInput, method="only_ours")
+    kind = filters.ChoiceFilter(label=say("Kind"), choices=Party.Kind.choices, empty_label=say("Any"))
+    society = filters.ModelChoiceFilter(label=say("Society"), queryset=Society.objects.all(), empty_label=say("Any"))
+    ipi = filters.CharFilter(label=say("IPI name number"), method="by_ipi", widget=forms.HiddenInput)
+    is_ours = filters.BooleanFilter(label=say("Our own company"), widget=forms.CheckboxInput, method="only_ours")
 
     class Meta:
         model = Party

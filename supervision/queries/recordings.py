@@ -10,6 +10,7 @@ from supervision.models import Recording, RecordingShare, RecordingWork
 from supervision.queries.search import SearchFilters, number_filter
 from supervision.rules.errors import NotVisible
 from supervision.rules.identifiers import Scheme, check_identifier
+from supervision.rules.sentence import say
 
 
 def _recorded_works() -> Prefetch[str, QuerySet[RecordingWork, RecordingWork], str]:
@@ -32,7 +33,7 @@ def recording_for(pk: int, *, live: bool = False) -> Recording:
     """A recording by number with its works, a deleted one as well unless ``live``. Two queries."""
     recording = recordings().filter(pk=pk).prefetch_related(_recorded_works()).first()
     if recording is None or (live and recording.deleted_at):
-        raise NotVisible("recording-unknown", f"There is no recording {pk}.")
+        raise NotVisible("recording-unknown", say("There is no recording {number}.", number=pk))
     return recording
 
 
@@ -40,9 +41,9 @@ class RecordingFilter(SearchFilters):
     """Filters of the list of recordings, on the page and in the API."""
 
     isrc = filters.CharFilter(label="ISRC", method="by_isrc", widget=forms.HiddenInput)
-    work = number_filter("of_work", "Work")
-    party = number_filter("of_party", "Party")
-    library = filters.BooleanFilter(label="Library music", widget=forms.CheckboxInput, method="only_library")
+    work = number_filter("of_work", say("Work"))
+    party = number_filter("of_party", say("Party"))
+    library = filters.BooleanFilter(label=say("Library music"), widget=forms.CheckboxInput, method="only_library")
 
     class Meta:
         model = Recording

@@ -9,6 +9,7 @@ from django import forms
 from django.db.models import Case, Model, QuerySet, Value, When
 
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import say
 
 Row = TypeVar("Row", bound=Model)
 
@@ -51,8 +52,8 @@ def number_filter(method: str, label: str) -> filters.NumberFilter:
 class SearchFilters(filters.FilterSet):
     """What every list of the catalogue can be filtered by: a text, and whether deleted rows are wanted instead."""
 
-    search = filters.CharFilter(label="Find", method="by_text", widget=forms.SearchInput)
-    deleted = filters.BooleanFilter(label="Deleted", widget=forms.CheckboxInput, method="by_life")
+    search = filters.CharFilter(label=say("Find"), method="by_text", widget=forms.SearchInput)
+    deleted = filters.BooleanFilter(label=say("Deleted"), widget=forms.CheckboxInput, method="by_life")
 
     def by_text(self, rows: QuerySet[Any], _name: str, text: str) -> QuerySet[Any]:
         """The rows that the text finds."""

@@ -16,6 +16,7 @@ from supervision.queries.search import found
 from supervision.rules.errors import BadValue
 from supervision.rules.log import song_code
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import say
 
 Song = Recording | Work
 
@@ -31,12 +32,14 @@ def song_of(text: str, *, place: str = "song") -> Song | None:
     kind, number = coded[1].upper(), int(coded[2])
     song = (Recording if kind == "R" else Work).objects.filter(LIVE, pk=number).first()
     if song is None:
-        what = "recording" if kind == "R" else "work"
+        code = f"{kind}{number}"
         raise BadValue(
             "song-unknown",
-            f"The catalogue has no {what} {kind}{number}.",
+            say("The catalogue has no recording {code}.", code=code)
+            if kind == "R"
+            else say("The catalogue has no work {code}.", code=code),
             place=place,
-            mend="Choose a song from the list, or write a working title.",
+            mend=say("Choose a song from the list, or write a working title."),
         )
     return song
 

@@ -12,6 +12,7 @@ from supervision.models.rows import LIVE
 from supervision.queries.search import SearchFilters, number_filter
 from supervision.rules.errors import NotVisible
 from supervision.rules.identifiers import Scheme, check_identifier
+from supervision.rules.sentence import say
 
 
 def works() -> QuerySet[Work]:
@@ -38,7 +39,7 @@ def work_for(pk: int, *, live: bool = False) -> Work:
     """A work by number with its alternative titles, a deleted one as well unless ``live``. Two queries."""
     work = works().filter(pk=pk).prefetch_related("alternative_titles").first()
     if work is None or (live and work.deleted_at):
-        raise NotVisible("work-unknown", f"There is no work {pk}.")
+        raise NotVisible("work-unknown", say("There is no work {number}.", number=pk))
     return work
 
 
@@ -56,8 +57,10 @@ class WorkFilter(SearchFilters):
     """Filters of the list of works, on the page and in the API."""
 
     iswc = filters.CharFilter(label="ISWC", method="by_iswc", widget=forms.HiddenInput)
-    party = number_filter("of_party", "Party")
-    public_domain = filters.BooleanFilter(widget=forms.CheckboxInput, method="only_public_domain")
+    party = number_filter("of_party", say("Party"))
+    public_domain = filters.BooleanFilter(
+        label=say("Public domain"), widget=forms.CheckboxInput, method="only_public_domain"
+    )
 
     class Meta:
         model = Work

@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from supervision.rules.credit_words import CREDIT_WORDS, joined, read_credit_language
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import Sentence, say
 
 SHORTEST_LINE, LONGEST_LINE = 20, 200
 
@@ -22,7 +23,14 @@ class MasterWords(StrEnum):
     @property
     def label(self) -> str:
         """The phrase as it begins."""
-        return CREDIT_WORDS["en"][self.value].replace(" {names}", "")
+        return _MASTER_LABELS[self]
+
+
+_MASTER_LABELS: Mapping[MasterWords, Sentence] = {
+    MasterWords.COURTESY: say("Courtesy of"),
+    MasterWords.ARRANGEMENT: say("By arrangement with"),
+    MasterWords.LICENCE: say("Under licence from"),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,9 +50,9 @@ class CreditStyle:
         if not SHORTEST_LINE <= self.line_length <= LONGEST_LINE:
             raise BadValue(
                 "line-length-out-of-range",
-                f"A line has {SHORTEST_LINE} to {LONGEST_LINE} characters.",
+                say("A line has {fewest} to {most} characters.", fewest=SHORTEST_LINE, most=LONGEST_LINE),
                 place="line_length",
-                mend="Give a number in between.",
+                mend=say("Give a number in between."),
             )
 
     def say(self, key: str, **told: str) -> str:
@@ -74,14 +82,17 @@ def read_style(given: Mapping[str, str]) -> CreditStyle:
         if chosen[name] not in choices:
             raise BadValue(
                 "style-unknown",
-                f"“{chosen[name][:20]}” is not known here.",
+                say("“{typed}” is not known here.", typed=chosen[name][:20]),
                 place=name,
-                mend=f"Give {' or '.join(choices)}.",
+                mend=say("Give one of {choices}.", choices=", ".join(choices)),
             )
     length = given.get("line_length") or "60"
     if not (length.isascii() and length.isdecimal() and len(length) <= 6):
         raise BadValue(
-            "line-length-unreadable", f"“{length[:20]}” is no number.", place="line_length", mend="Give a whole number."
+            "line-length-unreadable",
+            say("“{typed}” is no number.", typed=length[:20]),
+            place="line_length",
+            mend=say("Give a whole number."),
         )
     return CreditStyle(
         language=read_credit_language(given.get("language") or "en"),

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from enum import IntEnum
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 
 
 class Part(IntEnum):
@@ -30,12 +31,12 @@ class Part(IntEnum):
 
 
 _LABELS = {
-    Part.TITLE: "what it is called",
-    Part.WRITERS: "who wrote it",
-    Part.PUBLISHERS: "who publishes it",
-    Part.PERFORMER: "who performs it",
-    Part.SAMPLES: "what it samples",
-    Part.MASTER: "by whose courtesy it is heard",
+    Part.TITLE: say("what it is called"),
+    Part.WRITERS: say("who wrote it"),
+    Part.PUBLISHERS: say("who publishes it"),
+    Part.PERFORMER: say("who performs it"),
+    Part.SAMPLES: say("what it samples"),
+    Part.MASTER: say("by whose courtesy it is heard"),
 }
 
 _ENGLISH = {
@@ -92,7 +93,10 @@ def read_credit_language(text: str) -> str:
     code = text.strip().lower()
     if code not in CREDIT_WORDS:
         raise BadValue(
-            "language-unknown", f"Credits are not written in “{text[:20]}”.", place="language", mend="Give en or fr."
+            "language-unknown",
+            say("Credits are not written in “{language}”.", language=text[:20]),
+            place="language",
+            mend=say("Give en or fr."),
         )
     return code
 

@@ -31,8 +31,11 @@ from stdnum.iso7064 import mod_11_2, mod_37_36
 
 from supervision.rules.errors import BadValue
 from supervision.rules.findings import Finding, Level
+from supervision.rules.sentence import Sentence, say
 
 _LONGEST = 100  # characters of an identifier worth reading, address and label included
+_DIGIT, _NUMBER = say("check digit"), say("check number")
+_CHARACTER, _LAST_CHARACTER = say("check character"), say("last check character")
 _DASHES = dict.fromkeys(map(ord, "\u2010\u2011\u2012\u2013\u2014\u2015\u2212"), "-")
 _INVISIBLE = dict.fromkeys(map(ord, "\u00ad\u200b\u200c\u200d\u2060\ufeff"))
 
@@ -51,7 +54,7 @@ class Scheme(StrEnum):
     @property
     def label(self) -> str:
         """The scheme as people call it."""
-        named = {Scheme.IPI: "IPI name number", Scheme.IPI_BASE: "IPI base number"}
+        named = {Scheme.IPI: say("IPI name number"), Scheme.IPI_BASE: say("IPI base number")}
         return named.get(self, self.name)
 
 
@@ -118,9 +121,9 @@ def read_scheme(text: str, *, place: str = "scheme") -> Scheme:
     if found is None:
         raise BadValue(
             "scheme-unknown",
-            "The kind of identifier is not known.",
+            say("The kind of identifier is not known."),
             place=place,
-            mend=f"Give one of {', '.join(Scheme)}.",
+            mend=say("Give one of {choices}.", choices=", ".join(Scheme)),
         )
     return found
 
@@ -146,32 +149,43 @@ def _cleaned(text: object) -> str:
     """Upper case, one kind of dash and of blank, and nothing invisible: what pasting from paper and web brings along."""
     if not isinstance(text, str) or len(text) > _LONGEST:
         raise BadValue(
-            "identifier-shape", "That is no identifier.", mend="Give it as text, without anything around it."
+            "identifier-shape", say("That is no identifier."), mend=say("Give it as text, without anything around it.")
         )
     plain = unicodedata.normalize("NFKC", text).translate(_DASHES).translate(_INVISIBLE)
     written = " ".join(plain.upper().split())
     if not written:
-        raise BadValue("identifier-blank", "There is no identifier.", mend="Write it, or leave it out.")
+        raise BadValue("identifier-blank", say("There is no identifier."), mend=say("Write it, or leave it out."))
     return written
 
 
 def _misshapen(text: str, scheme: Scheme, mend: str) -> BadValue:
-    return BadValue("identifier-shape", f"“{text[:_LONGEST]}” is not an {scheme.label}.", mend=mend)
+    return BadValue(
+        "identifier-shape", say("“{text}” is not an {scheme}.", text=text[:_LONGEST], scheme=scheme.label), mend=mend
+    )
 
 
-def _check(written: str, expected: str, what: str = "check digit") -> None:
+def _check(written: str, expected: str, what: Sentence = _DIGIT) -> None:
     """Refuse a check digit that the other digits do not give."""
     if not written:
         raise BadValue(
             "identifier-check-missing",
-            "It is one character short.",
-            mend=f"Compare it with the source. If it is the {what} at the end that is missing, that is {expected}.",
+            say("It is one character short."),
+            mend=say(
+                "Compare it with the source. If it is the {what} at the end that is missing, that is {expected}.",
+                what=what,
+                expected=expected,
+            ),
         )
     if written != expected:
         raise BadValue(
             "identifier-check",
-            f"The {what} {written} does not fit the rest, which gives {expected}.",
-            mend="Compare it with the source: a character is mistyped, or two are swapped.",
+            say(
+                "The {what} {written} does not fit the rest, which gives {expected}.",
+                what=what,
+                written=written,
+                expected=expected,
+            ),
+            mend=say("Compare it with the source: a character is mistyped, or two are swapped."),
         )
 
 
@@ -188,12 +202,14 @@ def _iswc(text: str) -> _Read:
     """ISO 15707: the sum of 1 and each digit by its place is brought to a multiple of 10."""
     found = re.fullmatch(r"T?([0-9]{9})([0-9]?)", _bare(text, "ISWC", " .-"))
     if not found:
-        raise _misshapen(text, Scheme.ISWC, "Write T and ten digits, such as T-034.524.680-1.")
+        raise _misshapen(text, Scheme.ISWC, say("Write T and ten digits, such as T-034.524.680-1."))
     work, check = found[1], found[2]
     _check(check, str(-(1 + _weighted(work, range(1, 10))) % 10))
     if not int(work):
         raise BadValue(
-            "identifier-unassigned", "No work has the number 000.000.000.", mend="Leave it out if it is unknown."
+            "identifier-unassigned",
+            say("No work has the number 000.000.000."),
+            mend=say("Leave it out if it is unknown."),
         )
     return _Read(f"T{work}{check}", f"T-{work[:3]}.{work[3:6]}.{work[6:]}-{check}")
 
@@ -205,7 +221,9 @@ def _isrc(text: str) -> _Read:
     bare = labelled[1] if labelled and len(re.sub("[ -]", "", labelled[1])) >= 12 else text
     found = re.fullmatch(r"([A-Z]{2})(-?)([A-Z0-9]{3})\2([0-9]{2})\2([0-9]{5})", bare.replace(" ", ""))
     if not found:
-        mend = "Write two letters, three letters or digits, the year's two digits and five digits: US-S1Z-99-00001."
+        mend = say(
+            "Write two letters, three letters or digits, the year's two digits and five digits: US-S1Z-99-00001."
+        )
         raise _misshapen(text, Scheme.ISRC, mend)
     prefix, registrant, year, designation = found[1], found[3], found[4], found[5]
     number = prefix + registrant + year + designation
@@ -215,8 +233,8 @@ def _isrc(text: str) -> _Read:
     return _Read(
         read.canonical,
         read.display,
-        caution=f"No agency is known for the prefix {prefix}.",
-        mend="Compare the first two letters with the source.",
+        caution=say("No agency is known for the prefix {prefix}.", prefix=prefix),
+        mend=say("Compare the first two letters with the source."),
         code="identifier-prefix",
     )
 
@@ -225,15 +243,17 @@ def _ipi(text: str) -> _Read:
     """The name number of CISAC's Interested Parties Information; zeros in front are often left out."""
     bare = _bare(text, "IPI(?: NAME)?(?: NUMBER)?|CAE(?:/IPI)?", " .-")
     if re.fullmatch(r"I[0-9]{9,10}", bare):
-        raise _misshapen(text, Scheme.IPI, "That is a base number; the name number has 11 digits and no letter.")
+        raise _misshapen(text, Scheme.IPI, say("That is a base number; the name number has 11 digits and no letter."))
     if not re.fullmatch(r"[0-9]{3,11}", bare):
-        raise _misshapen(text, Scheme.IPI, "Write 11 digits, such as 00000000199.")
+        raise _misshapen(text, Scheme.IPI, say("Write 11 digits, such as 00000000199."))
     number = bare.zfill(11)
     if not int(number):
-        raise BadValue("identifier-unassigned", "No party has the number 0.", mend="Leave it out if it is unknown.")
+        raise BadValue(
+            "identifier-unassigned", say("No party has the number 0."), mend=say("Leave it out if it is unknown.")
+        )
     rest = _weighted(number[:9], range(10, 1, -1)) % 101
     # 101 - 1 would be 100, which has no two digits; both open implementations that were compared write 00 for it.
-    _check(number[9:], f"{(101 - rest) % 101 % 100:02}", "check number")
+    _check(number[9:], f"{(101 - rest) % 101 % 100:02}", _NUMBER)
     return _Read(number, number)
 
 
@@ -241,7 +261,7 @@ def _ipi_base(text: str) -> _Read:
     """The base number of CISAC's Interested Parties Information, one for all names of a party."""
     found = re.fullmatch(r"I?([0-9]{9})([0-9]?)", _bare(text, "IPI(?: BASE)?(?: NUMBER)?", " .-"))
     if not found:
-        raise _misshapen(text, Scheme.IPI_BASE, "Write I and ten digits, such as I-000000001-9.")
+        raise _misshapen(text, Scheme.IPI_BASE, say("Write I and ten digits, such as I-000000001-9."))
     _check(found[2], str(-(2 + _weighted(found[1], range(1, 10))) % 10))
     return _Read(f"I{found[1]}{found[2]}", f"I-{found[1]}-{found[2]}")
 
@@ -257,23 +277,23 @@ def _isan(text: str) -> _Read:
     bare = _bare(text, "URN:ISAN|V-?ISAN|ISAN", " -")
     found = _ISAN[0].fullmatch(bare) or _ISAN[1].fullmatch(bare)
     if not found:
-        mend = "Write 16 hexadecimal digits and the check character, such as 0000-0001-8947-0000-8."
+        mend = say("Write 16 hexadecimal digits and the check character, such as 0000-0001-8947-0000-8.")
         raise _misshapen(text, Scheme.ISAN, mend)
     work, version = found["work"], found["version"] or ""
     first = mod_37_36.calc_check_digit(work)
     last = mod_37_36.calc_check_digit(work + version) if version else ""
     if found["check"]:
-        _check(found["check"], first, "check character")
+        _check(found["check"], first, _CHARACTER)
         if version:
-            _check(found["last"], last, "last check character")
+            _check(found["last"], last, _LAST_CHARACTER)
     parts = [*_fours(work), first, *_fours(version), last]
     return _Read(
         f"{work}{first}{version}{last}",
         "-".join(part for part in parts if part),
         caution=None
         if found["check"]
-        else "It came without check characters, which are now worked out and prove nothing.",
-        mend="" if found["check"] else "Compare every character with the source.",
+        else say("It came without check characters, which are now worked out and prove nothing."),
+        mend="" if found["check"] else say("Compare every character with the source."),
         code="" if found["check"] else "identifier-unchecked",
     )
 
@@ -286,12 +306,14 @@ def _eidr(text: str) -> _Read:
     """ISO 26324 in the prefix of audiovisual content; parties (10.5237) and services (10.5239) have other numbers."""
     bare = _bare(text, r"HTTPS?://(?:DX\.)?DOI\.ORG/|URN:EIDR|DOI|EIDR", " -")
     if re.match(r"10\.523[79][/:]", bare):
-        raise _misshapen(text, Scheme.EIDR, "That names a party or a service; a production's begins with 10.5240/.")
+        raise _misshapen(
+            text, Scheme.EIDR, say("That names a party or a service; a production's begins with 10.5240/.")
+        )
     found = re.fullmatch(r"(?:10\.5240[/:])?([0-9A-F]{20})([0-9A-Z]?)", bare)
     if not found:
-        mend = "Write 10.5240/, 20 hexadecimal digits and the check character: 10.5240/7791-8534-2C23-9030-8610-5."
+        mend = say("Write 10.5240/, 20 hexadecimal digits and the check character: 10.5240/7791-8534-2C23-9030-8610-5.")
         raise _misshapen(text, Scheme.EIDR, mend)
-    _check(found[2], mod_37_36.calc_check_digit(found[1]), "check character")
+    _check(found[2], mod_37_36.calc_check_digit(found[1]), _CHARACTER)
     written = f"10.5240/{'-'.join(_fours(found[1]))}-{found[2]}"
     return _Read(written, written)
 
@@ -300,8 +322,8 @@ def _isni(text: str) -> _Read:
     """ISO 27729: 16 characters, the last a check digit or X."""
     found = re.fullmatch(r"([0-9]{15})([0-9X]?)", _bare(text, r"HTTPS?://(?:WWW\.)?ISNI\.ORG/(?:ISNI/)?|ISNI", " -"))
     if not found:
-        raise _misshapen(text, Scheme.ISNI, "Write 16 digits; the last may be X.")
-    _check(found[2], mod_11_2.calc_check_digit(found[1]), "check character")
+        raise _misshapen(text, Scheme.ISNI, say("Write 16 digits; the last may be X."))
+    _check(found[2], mod_11_2.calc_check_digit(found[1]), _CHARACTER)
     number = found[1] + found[2]
     return _Read(number, " ".join(_fours(number)))
 

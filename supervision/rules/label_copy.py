@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from supervision.rules.credit_style import CreditStyle
 from supervision.rules.credits import CreditMaster, CreditWork, writer_lines
 from supervision.rules.findings import Finding, Level, worst_first
+from supervision.rules.sentence import say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,14 +89,19 @@ def check_label_copy(copy: LabelCopy) -> list[Finding]:
 def _track(track: LabelTrack) -> Iterator[Finding]:
     protected = not track.master.public_domain
     lacking = (
-        ("isrc-missing", not track.isrc, "It has no ISRC.", "Ask the owner of the recording."),
-        ("artist-missing", not track.artist, "The artist is not known.", "Name the artist of the recording."),
-        ("writers-unknown", not writers_text(track, CreditStyle()), "Its writers are not known.", "Name them."),
+        ("isrc-missing", not track.isrc, say("It has no ISRC."), say("Ask the owner of the recording.")),
+        ("artist-missing", not track.artist, say("The artist is not known."), say("Name the artist of the recording.")),
+        (
+            "writers-unknown",
+            not writers_text(track, CreditStyle()),
+            say("Its writers are not known."),
+            say("Name them."),
+        ),
         (
             "p-line-missing",
             protected and not (track.p_year and track.p_owner),
-            "The ℗ line lacks its year or owner.",
-            "Give the year of first publication and the owner of the sound.",
+            say("The ℗ line lacks its year or owner."),
+            say("Give the year of first publication and the owner of the sound."),
         ),
     )
     for code, missing, text, mend in lacking:
@@ -106,8 +112,10 @@ def _track(track: LabelTrack) -> Iterator[Finding]:
             Level.NOTE,
             "c-line-missing",
             track.name,
-            "The © line lacks its year or owner.",
-            "Give them where notes or artwork of the owner are used.",
+            say("The © line lacks its year or owner."),
+            say("Give them where notes or artwork of the owner are used."),
         )
     if track.seconds is None:
-        yield Finding(Level.NOTE, "length-missing", track.name, "Its length is not known.", "Give it as m:ss.")
+        yield Finding(
+            Level.NOTE, "length-missing", track.name, say("Its length is not known."), say("Give it as m:ss.")
+        )

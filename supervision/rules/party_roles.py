@@ -10,6 +10,7 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 
 
 class WriterRole(StrEnum):
@@ -49,25 +50,25 @@ class PublisherRole(StrEnum):
 
 _WRITERS = MappingProxyType(
     {
-        WriterRole.C: "composer",
-        WriterRole.A: "author of the text",
-        WriterRole.CA: "composer and author",
-        WriterRole.AR: "arranger",
-        WriterRole.AD: "adaptor of the text",
-        WriterRole.SR: "sub-arranger",
-        WriterRole.SA: "sub-author",
-        WriterRole.TR: "translator",
-        WriterRole.PA: "income participant (writer)",
+        WriterRole.C: say("composer"),
+        WriterRole.A: say("author of the text"),
+        WriterRole.CA: say("composer and author"),
+        WriterRole.AR: say("arranger"),
+        WriterRole.AD: say("adaptor of the text"),
+        WriterRole.SR: say("sub-arranger"),
+        WriterRole.SA: say("sub-author"),
+        WriterRole.TR: say("translator"),
+        WriterRole.PA: say("income participant (writer)"),
     }
 )
 _PUBLISHERS = MappingProxyType(
     {
-        PublisherRole.E: "original publisher",
-        PublisherRole.AM: "administrator",
-        PublisherRole.AQ: "acquirer",
-        PublisherRole.ES: "substituted publisher",
-        PublisherRole.SE: "sub-publisher",
-        PublisherRole.PA: "income participant (publisher)",
+        PublisherRole.E: say("original publisher"),
+        PublisherRole.AM: say("administrator"),
+        PublisherRole.AQ: say("acquirer"),
+        PublisherRole.ES: say("substituted publisher"),
+        PublisherRole.SE: say("sub-publisher"),
+        PublisherRole.PA: say("income participant (publisher)"),
     }
 )
 
@@ -90,9 +91,9 @@ def read_role(code: str, *, writer: bool | None = None, place: str = "role") -> 
     codes = [*(WriterRole if writer is not False else ()), *(PublisherRole if writer is not True else ())]
     raise BadValue(
         "role-unknown",
-        f"“{letters}” is not a role code." if letters else "There is no role code to read.",
+        say("“{letters}” is not a role code.", letters=letters) if letters else say("There is no role code to read."),
         place=place,
-        mend=f"Give one of {', '.join(dict.fromkeys(codes))}.",
+        mend=say("Give one of {choices}.", choices=", ".join(dict.fromkeys(codes))),
     )
 
 

@@ -13,6 +13,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from supervision.rules.percent import TOLERANCE, intended_shares, share_words
+from supervision.rules.sentence import joined, say
 from supervision.rules.split import WHOLE, Convention, ShareEntry, converted, totals, within
 
 _DOUBLE = 2 * WHOLE
@@ -37,4 +38,4 @@ def _together(parties: Sequence[ShareEntry]) -> bool:
 
 def split_words(parties: Sequence[ShareEntry]) -> str:
     """The shares as a line: ``Ida Reed 25 %, Bo Alder 25 %, Reed Harbour Music 50 %``."""
-    return ", ".join(f"{party.name or 'unknown'} {share_words(party.share)}" for party in parties)
+    return joined((joined((party.name or say("unknown"), share_words(party.share))) for party in parties), between=", ")

@@ -18,6 +18,7 @@ from fractions import Fraction
 from supervision.rules.errors import BadValue
 from supervision.rules.party_roles import PublisherRole, WriterRole, read_role
 from supervision.rules.percent import TOLERANCE, exact_total, intended_shares, parse_share, printed_shares
+from supervision.rules.sentence import say
 
 HALF, WHOLE = Fraction(50), Fraction(100)
 
@@ -31,7 +32,9 @@ class Convention(StrEnum):
     @property
     def label(self) -> str:
         """The convention in words."""
-        return "writers and publishers together 100" if self is Convention.HUNDRED else "writers 100, publishers 100"
+        if self is Convention.HUNDRED:
+            return say("writers and publishers together 100")
+        return say("writers 100, publishers 100")
 
     @property
     def other(self) -> Convention:
@@ -43,7 +46,9 @@ def read_convention(text: str, *, place: str = "convention") -> Convention:
     """The convention written as ``100`` or ``200``. Raises ``BadValue``."""
     found = next((convention for convention in Convention if convention.value == text), None)
     if found is None:
-        raise BadValue("convention-unknown", "The convention is not known.", place=place, mend="Give 100 or 200.")
+        raise BadValue(
+            "convention-unknown", say("The convention is not known."), place=place, mend=say("Give 100 or 200.")
+        )
     return found
 
 
@@ -64,9 +69,9 @@ class ShareEntry:
         if not _is_share(self.share):
             raise BadValue(
                 "share-out-of-range",
-                "A share is an exact number, 0 or more.",
+                say("A share is an exact number, 0 or more."),
                 place=self.name or "share",
-                mend="Give per cent from 0 to 100.",
+                mend=say("Give per cent from 0 to 100."),
             )
 
     @property

@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from supervision.rules.findings import Finding, Level
 from supervision.rules.percent import TOLERANCE, exact_total, share_words
+from supervision.rules.sentence import Sentence, joined, say
 from supervision.rules.shares import check_shares
 from supervision.rules.split import WHOLE, Convention, ShareEntry, totals, unknown
 from supervision.rules.territory import WORLD, Territory
@@ -68,9 +69,9 @@ def sums_of_work(interests: Sequence[WorkInterest], *, public_domain: bool = Fal
         stated, lacking = totals(entries), unknown(entries, Convention.TWO_HUNDRED)
         control = exact_total(interest.control for interest in holding)
         sums += [
-            Sum("Writers", part, stated.writers, lacking.writers),
-            Sum("Publishers", part, stated.publishers, lacking.publishers),
-            Sum("Control", part, control, _short(control)),
+            Sum(say("Writers"), part, stated.writers, lacking.writers),
+            Sum(say("Publishers"), part, stated.publishers, lacking.publishers),
+            Sum(say("Control"), part, control, _short(control)),
         ]
     return _all_known(sums) if public_domain else sums
 
@@ -78,7 +79,7 @@ def sums_of_work(interests: Sequence[WorkInterest], *, public_domain: bool = Fal
 def sums_of_recording(owners: Sequence[Ownership], *, public_domain: bool = False) -> list[Sum]:
     """What the owners come to, in each part of the world; nothing is unknown about one in the public domain."""
     sums = [
-        Sum("Owners", part, stated, _short(stated))
+        Sum(say("Owners"), part, stated, _short(stated))
         for part in parts_of_world(owner.territory for owner in owners)
         for stated in [exact_total(owner.share for owner in owners if (part - owner.territory).is_empty)]
     ]
@@ -97,7 +98,7 @@ def check_work(interests: Sequence[WorkInterest], *, public_domain: bool = False
         control = exact_total(interest.control for interest in holding)
         told = check_shares([interest.entry for interest in holding], Convention.TWO_HUNDRED)
         if not public_domain:
-            told += _check_total(control, "control", "The shares of control (sync)")
+            told += _check_total(control, "control", say("control"), say("The shares of control (sync)"))
         for finding in told:
             found.setdefault(finding, []).append(part)
     return [_placed(finding, where, parts) for finding, where in found.items()]
@@ -112,7 +113,7 @@ def check_recording(owners: Sequence[Ownership], *, public_domain: bool = False)
     return [
         _placed(finding, [found.territory], parts)
         for found in sums
-        for finding in _check_total(found.stated, "owners", "The owners' shares")
+        for finding in _check_total(found.stated, "owners", say("owners"), say("The owners' shares"))
     ]
 
 
@@ -128,21 +129,32 @@ def _short(stated: Fraction) -> Fraction:
     return Fraction(0) if abs(WHOLE - stated) <= TOLERANCE else max(Fraction(0), WHOLE - stated)
 
 
-def _check_total(stated: Fraction, place: str, subject: str) -> list[Finding]:
+def _check_total(stated: Fraction, code: str, place: str, subject: Sentence) -> list[Finding]:
     """Common practice, no published source; the tolerance is that of performance shares."""
     if abs(stated - WHOLE) <= TOLERANCE:
         return []
     if stated > WHOLE:
-        text = f"{subject} come to {share_words(stated)}, more than 100 %."
-        return [Finding(Level.ERROR, f"{place}-over", place, text, f"Take {share_words(stated - WHOLE)} off.")]
-    text = f"{subject} come to {share_words(stated)}: {share_words(WHOLE - stated)} is unknown."
-    return [
-        Finding(Level.WARNING, f"{place}-short", place, text, "Name who holds the rest, so that they can be asked.")
-    ]
+        text = say(
+            "{subject} come to {stated}, more than {aim}.",
+            subject=subject,
+            stated=share_words(stated),
+            aim=share_words(WHOLE),
+        )
+        mend = say("Take {share} off.", share=share_words(stated - WHOLE))
+        return [Finding(Level.ERROR, f"{code}-over", place, text, mend)]
+    text = say(
+        "{subject} come to {stated}: {missing} is unknown.",
+        subject=subject,
+        stated=share_words(stated),
+        missing=share_words(WHOLE - stated),
+    )
+    mend = say("Name who holds the rest, so that they can be asked.")
+    return [Finding(Level.WARNING, f"{code}-short", place, text, mend)]
 
 
 def _placed(finding: Finding, where: Sequence[Territory], parts: Sequence[Territory]) -> Finding:
     """The finding with the parts of the world it is about, unless it is about all of them."""
     if len(where) == len(parts):
         return finding
-    return replace(finding, place=f"{finding.place} ({'; '.join(part.text for part in where)})")
+    told = say("{place} ({where})", place=finding.place, where=joined((part.text for part in where), between="; "))
+    return replace(finding, place=told)
