@@ -26,6 +26,7 @@ from supervision.rules.errors import BadValue
 from supervision.rules.exchange import Rates, UsedRate, minor_factor
 from supervision.rules.findings import Finding, Level
 from supervision.rules.money import Money, half_up, half_up_ratio, minor_units, total
+from supervision.rules.sentence import say
 
 if TYPE_CHECKING:
     from collections.abc import Container, Iterable, Mapping, Sequence
@@ -39,6 +40,19 @@ class Figure(StrEnum):
     QUOTED = "quoted"
     APPROVED = "approved"
     LICENSED = "licensed"
+
+    @property
+    def label(self) -> str:
+        """The name of its column."""
+        return _LABELS[self]
+
+
+_LABELS = {
+    Figure.ESTIMATED: say("Estimated"),
+    Figure.QUOTED: say("Quoted"),
+    Figure.APPROVED: say("Approved"),
+    Figure.LICENSED: say("Licensed"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +107,7 @@ class SideFigures:
     @property
     def bars(self) -> list[tuple[str, Money]]:
         """Estimated, quoted, approved and licensed, converted, with their names."""
-        shown = (Figure.ESTIMATED, Figure.QUOTED, Figure.APPROVED, Figure.LICENSED)
-        return [(figure.value.capitalize(), self.cell(figure).converted) for figure in shown]
+        return [(figure.label, self.cell(figure).converted) for figure in Figure]
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,9 +202,9 @@ def _check(line: BudgetLine, cell: Cell, currency: str) -> BudgetCheck:
     if line.money.currency != currency:
         raise BadValue(
             "budget-currency-differs",
-            f"A budget line is in {line.money.currency}, the table in {currency}.",
+            say("A budget line is in {one}, the table in {other}.", one=line.money.currency, other=currency),
             place="budget",
-            mend=f"State the budget in {currency}.",
+            mend=say("State the budget in {currency}.", currency=currency),
         )
     nothing = Money(0, currency)
     left = line.money - cell.converted
@@ -203,9 +216,9 @@ def _spent(line: BudgetLine, rows: Mapping[Hashable, Row], table: Table) -> Side
     if row is None:
         raise BadValue(
             "budget-row-unknown",
-            "A budget line names a row that the table does not have.",
+            say("A budget line names a row that the table does not have."),
             place="budget",
-            mend="Include that row in the table's keys.",
+            mend=say("Include that row in the table's keys."),
         )
     return {Side.SYNC: row.sync, Side.MASTER: row.master, None: row.total}[line.side]
 
@@ -227,9 +240,9 @@ def _check_keys(sums: Mapping[_Place, int], known: Container[Hashable]) -> None:
         if key not in known:
             raise BadValue(
                 "row-unknown",
-                "An amount belongs to a row that is not among the table's rows.",
+                say("An amount belongs to a row that is not among the table's rows."),
                 place="keys",
-                mend="Name the row among the keys, or leave its amounts out.",
+                mend=say("Name the row among the keys, or leave its amounts out."),
             )
 
 

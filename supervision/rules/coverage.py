@@ -28,6 +28,7 @@ from supervision.rules.findings import Finding, Level
 from supervision.rules.media import Media
 from supervision.rules.options import Need, cheapest, fees_of, needs_of, usable_options
 from supervision.rules.rights import Grant, Holder, Option, SideRights, TerritoryShare
+from supervision.rules.sentence import say
 from supervision.rules.term import Term
 from supervision.rules.territory import Territory
 
@@ -186,13 +187,28 @@ def _usable(side: SideRights, holder: Holder, spent: dict[str, int], findings: l
 def _insufficient(side: SideRights, holder: Holder, grant: Grant, spent: dict[str, int]) -> Finding | None:
     """Why a grant does not count for the side, None when it does."""
     if grant.max_seconds is not None and side.seconds is not None and side.seconds > grant.max_seconds:
-        text = f"{holder.id} grants {_number(grant.max_seconds)} s; {side.id} uses {_number(side.seconds)} s."
-        mend = "Ask for the longer use, or shorten the usage."
+        granted, used = _number(grant.max_seconds), _number(side.seconds)
+        text = say(
+            "{holder} grants {granted} s; {side} uses {used} s.",
+            holder=holder.id,
+            granted=granted,
+            side=side.id,
+            used=used,
+        )
+        mend = say("Ask for the longer use, or shorten the usage.")
         return Finding(Level.WARNING, "grant-too-short", holder.id, text, mend)
     taken = spent.get(grant.id, 0)
     if grant.uses is not None and taken + side.uses > grant.uses:
-        text = f"{holder.id} grants {grant.uses} uses; {taken} are spent and {side.id} needs {side.uses}."
-        return Finding(Level.WARNING, "grant-uses-spent", holder.id, text, "Ask for more uses, or use it less often.")
+        text = say(
+            "{holder} grants {granted} uses; {spent} are spent and {side} needs {needed}.",
+            holder=holder.id,
+            granted=grant.uses,
+            spent=taken,
+            side=side.id,
+            needed=side.uses,
+        )
+        mend = say("Ask for more uses, or use it less often.")
+        return Finding(Level.WARNING, "grant-uses-spent", holder.id, text, mend)
     return None
 
 

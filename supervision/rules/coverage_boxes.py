@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 
 Box = tuple[int, int, int, int]
 
@@ -30,8 +31,8 @@ class Effort:
         """Takes steps off; raises BadValue when none are left."""
         self.steps -= steps
         if self.steps < 0:
-            text = "There are too many different dates, territories and media to reckon at once."
-            raise BadValue("coverage-too-large", text, place="sides", mend="Check fewer sides at a time.")
+            text = say("There are too many different dates, territories and media to reckon at once.")
+            raise BadValue("coverage-too-large", text, place="sides", mend=say("Check fewer sides at a time."))
 
 
 def union(sets: Iterable[int]) -> int:

@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING
 
 from supervision.rules.errors import BadValue
 from supervision.rules.money import Money, exact, half_up, minor_units, money_text
+from supervision.rules.sentence import figures, listed, say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -48,23 +49,26 @@ class Rate:
     def __post_init__(self) -> None:
         _check_pair(self.base, self.quote)
         if type(self.on) is not date:
-            raise BadValue("rate-undated", "A rate needs its day.", place="on", mend="Give a date such as 2026-11-25.")
+            mend = say("Give a date such as 2026-11-25.")
+            raise BadValue("rate-undated", say("A rate needs its day."), place="on", mend=mend)
         rate = exact(self.rate, "rate")
         # A whole number would turn into a float where the inverse is taken.
         object.__setattr__(self, "rate", rate)
         if not Fraction(1, LARGEST_RATE) <= rate <= LARGEST_RATE or rate.denominator > FINEST_RATE:
             raise BadValue(
                 "rate-out-of-range",
-                "A rate is a number above 0 of a size that currencies have.",
+                say("A rate is a number above 0 of a size that currencies have."),
                 place="rate",
-                mend=f"Enter how many {self.quote} one {self.base} costs.",
+                mend=say("Enter how many {quote} one {base} costs.", quote=self.quote, base=self.base),
             )
 
     @property
     def text(self) -> str:
         """``EUR/USD 1.0825 of 2026-11-24 (central bank)``, without the brackets where no source is known."""
-        source = f" ({self.source})" if self.source else ""
-        return f"{self.base}/{self.quote} {rate_text(self.rate)} of {self.on.isoformat()}{source}"
+        pair, rate = f"{self.base}/{self.quote}", rate_text(self.rate)
+        if not self.source:
+            return say("{pair} {rate} of {day}", pair=pair, rate=rate, day=self.on)
+        return say("{pair} {rate} of {day} ({source})", pair=pair, rate=rate, day=self.on, source=self.source)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,10 +91,11 @@ class UsedRate:
     @property
     def text(self) -> str:
         """The stated rate's text; for an inverse or cross rate the rate itself, "from" the stated ones behind it."""
-        behind = " and ".join(leg.text for leg in self.legs)
+        behind = listed(leg.text for leg in self.legs)
         if (self.legs[0].base, self.legs[0].quote) == (self.base, self.quote):
             return behind
-        return f"{self.base}/{self.quote} {rate_text(self.rate)} from {behind}"
+        pair = f"{self.base}/{self.quote}"
+        return say("{pair} {rate} from {behind}", pair=pair, rate=rate_text(self.rate), behind=behind)
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,9 +127,9 @@ class Rates:
             if stated[-1].rate != rate.rate:
                 raise BadValue(
                     "rates-conflict",
-                    f"{rate.base}/{rate.quote} has two different rates on {rate.on.isoformat()}.",
+                    say("{pair} has two different rates on {day}.", pair=f"{rate.base}/{rate.quote}", day=rate.on),
                     place="rates",
-                    mend="Keep one of them.",
+                    mend=say("Keep one of them."),
                 )
             return
         stated.append(rate)
@@ -136,12 +141,11 @@ class Rates:
         _check_pair(base, quote)
         used = self._stated(base, quote, on) or self._cross(base, quote, on)
         if used is None:
-            day = on.isoformat()
             raise BadValue(
                 "rate-missing",
-                f"There is no rate from {base} to {quote} on or before {day}.",
+                say("There is no rate from {base} to {quote} on or before {day}.", base=base, quote=quote, day=on),
                 place="rate",
-                mend=f"Enter a {base}/{quote} rate of {day} or earlier, with its source.",
+                mend=say("Enter a {pair} rate of {day} or earlier, with its source.", pair=f"{base}/{quote}", day=on),
             )
         return used
 
@@ -176,9 +180,9 @@ def _check_pair(base: str, quote: str) -> None:
     if base == quote:
         raise BadValue(
             "rate-to-itself",
-            f"{base} has no rate against itself.",
+            say("{currency} has no rate against itself.", currency=base),
             place="quote",
-            mend="Choose two different currencies.",
+            mend=say("Choose two different currencies."),
         )
 
 
@@ -188,11 +192,12 @@ def convert(money: Money, to: str, on: date, rates: Rates | Iterable[Rate]) -> C
     ``BadValue`` (place ``rate``) when no rate leads there. Pass ``Rates`` when converting many amounts.
     """
     if money.currency == to:
-        return Converted(money, None, f"{money_text(money)} is in {to} already")
+        return Converted(money, None, say("{amount} is in {currency} already", amount=money_text(money), currency=to))
     table = rates if isinstance(rates, Rates) else Rates(rates)
     used = table.find(money.currency, to, on)
     result = Money(half_up(money.minor * minor_factor(used)), to)
-    return Converted(result, used, f"{money_text(money)} at {used.text} = {money_text(result)}")
+    workings = say("{amount} at {rate} = {result}", amount=money_text(money), rate=used.text, result=money_text(result))
+    return Converted(result, used, workings)
 
 
 def minor_factor(used: UsedRate) -> Fraction:
@@ -209,4 +214,4 @@ def rate_text(rate: Fraction) -> str:
     places = digits - size
     shown = half_up(rate * Fraction(10) ** places)
     text = format(Decimal(shown).scaleb(-places).normalize(), "f")
-    return text if Fraction(text) == rate else f"about {text}"
+    return figures(text) if Fraction(text) == rate else say("about {rate}", rate=figures(text))

@@ -20,9 +20,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from enum import Enum
-from functools import lru_cache
+from functools import lru_cache, reduce
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 
 LONGEST_TEXT = 10_000
 DEEPEST_BRACKETS = 20
@@ -103,10 +104,15 @@ class Vocabulary:
         hint = self._hints.get(run)  # type: ignore[attr-defined]
         shown = _shown(run)
         if hint:
-            return BadValue(f"{self.noun}-ambiguous", f"“{shown}” has more than one meaning.", place=place, mend=hint)
+            text = say("“{text}” has more than one meaning.", text=shown)
+            return BadValue(f"{self.noun}-ambiguous", text, place=place, mend=hint)
         near = self._near(shown)
-        mend = f"Did you mean {' or '.join(near)}?" if near else f"Use a known {self.noun} name or code."
-        return BadValue(f"{self.noun}-unknown", f"There is no {self.noun} “{shown}”.", place=place, mend=mend)
+        if near:
+            mend = say("Did you mean {names}?", names=reduce(_either, near))
+        else:
+            mend = say("Use a known {noun} name or code.", noun=self.noun)
+        text = say("There is no {noun} “{text}”.", noun=self.noun, text=shown)
+        return BadValue(f"{self.noun}-unknown", text, place=place, mend=mend)
 
     def _near(self, shown: str) -> list[str]:
         """At most three names that differ little from what was written, each for another set."""
@@ -117,17 +123,22 @@ class Vocabulary:
         return list(near.values())[:3]
 
 
+def _either(first: str, second: str) -> str:
+    return say("{first} or {second}", first=first, second=second)
+
+
 def read(text: str, vocabulary: Vocabulary, *, place: str = "") -> int:
     """The set that the text describes, one bit a member; raises BadValue with ``place`` and a mend."""
     if not text.strip():
-        mend = f"Write for example “{vocabulary.everything}”."
-        raise BadValue(f"{vocabulary.noun}-missing", f"The {vocabulary.noun} is missing.", place=place, mend=mend)
+        missing = say("The {noun} is missing.", noun=vocabulary.noun)
+        mend = say("Write for example “{text}”.", text=vocabulary.everything)
+        raise BadValue(f"{vocabulary.noun}-missing", missing, place=place, mend=mend)
     if len(text) > LONGEST_TEXT:
         raise BadValue(
             f"{vocabulary.noun}-too-long",
-            f"The {vocabulary.noun} is longer than {LONGEST_TEXT} characters.",
+            say("The {noun} is longer than {number} characters.", noun=vocabulary.noun, number=LONGEST_TEXT),
             place=place,
-            mend="Use group names and exclusions.",
+            mend=say("Use group names and exclusions."),
         )
     return _Reader(tokens_of(text), vocabulary, place).whole()
 
@@ -145,7 +156,7 @@ class _Reader:
     def whole(self) -> int:
         mask = self._set_from(None)
         if self.at < len(self.tokens):
-            raise self._bad("bracket", "There is a closing bracket too many.", "Remove it.")
+            raise self._bad("bracket", say("There is a closing bracket too many."), say("Remove it."))
         return mask
 
     def _set_from(self, base: int | None) -> int:
@@ -166,7 +177,8 @@ class _Reader:
     def _bracketed(self, base: int | None) -> int:
         self.depth += 1
         if self.depth > DEEPEST_BRACKETS:
-            raise self._bad("nesting", f"Brackets are nested deeper than {DEEPEST_BRACKETS}.", "Simplify it.")
+            text = say("Brackets are nested deeper than {number}.", number=DEEPEST_BRACKETS)
+            raise self._bad("nesting", text, say("Simplify it."))
         self.at += 1
         mask = self._set_from(base)
         if self._peek() != ")":
@@ -178,11 +190,15 @@ class _Reader:
     def _name(self) -> int:
         joined = self._join_at(self.at)
         if joined is not None and joined[0] is Join.EXCEPT:
-            mend = f"Write “{self.vocabulary.everything} excl. …”."
-            raise self._bad("exclusion", "It does not say what the exclusion is taken from.", mend)
+            mend = say("Write “{text} excl. …”.", text=self.vocabulary.everything)
+            raise self._bad("exclusion", say("It does not say what the exclusion is taken from."), mend)
         if self._peek() in (None, ")") or joined is not None:
-            mend = f"Add the {self.vocabulary.noun} or remove the last sign."
-            raise self._bad("incomplete", f"A {self.vocabulary.noun} is missing{self._where()}.", mend)
+            noun, before = self.vocabulary.noun, self._before()
+            mend = say("Add the {noun} or remove the last sign.", noun=noun)
+            text = say("A {noun} is missing.", noun=noun)
+            if before:
+                text = say("A {noun} is missing after “{before}”.", noun=noun, before=before)
+            raise self._bad("incomplete", text, mend)
         run = self._run()
         found = self.vocabulary.longest_name(self.tokens, self.at)
         if found is None:
@@ -205,7 +221,8 @@ class _Reader:
         if self.vocabulary.longest_name(run, count) is None:
             return self.vocabulary.unknown(run, self.place)
         first, second = _shown(run[:count]), _shown(run[count:])
-        return self._bad("not-joined", f"Nothing joins “{first}” and “{second}”.", "Put “,” or “excl.” between them.")
+        text = say("Nothing joins “{first}” and “{second}”.", first=first, second=second)
+        return self._bad("not-joined", text, say("Put “,” or “excl.” between them."))
 
     def _join(self) -> Join | None:
         """Takes all joining words that follow; of several ("and excl.") the strongest counts."""
@@ -216,7 +233,10 @@ class _Reader:
             if strongest is None or _STRENGTH[join] > _STRENGTH[strongest]:
                 strongest = join
         if strongest is None and self._peek() not in (None, ")"):
-            raise self._bad("not-joined", f"Nothing joins the parts{self._where()}.", "Put “,” or “excl.” between.")
+            text, before = say("Nothing joins the parts."), self._before()
+            if before:
+                text = say("Nothing joins the parts after “{before}”.", before=before)
+            raise self._bad("not-joined", text, say("Put “,” or “excl.” between."))
         return strongest
 
     def _join_at(self, at: int) -> tuple[Join, int] | None:
@@ -229,17 +249,18 @@ class _Reader:
     def _peek(self) -> Token | None:
         return self.tokens[self.at] if self.at < len(self.tokens) else None
 
-    def _where(self) -> str:
-        before = _shown(self.tokens[max(0, self.at - 3) : self.at])
-        return f" after “{before}”" if before else ""
+    def _before(self) -> str:
+        """What stands before the next token, for a message."""
+        return _shown(self.tokens[max(0, self.at - 3) : self.at])
 
     def _bad(self, code: str, text: str, mend: str) -> BadValue:
         return BadValue(f"{self.vocabulary.noun}-{code}", text, place=self.place, mend=mend)
 
     def two_readings(self) -> BadValue:
         """The refusal of text whose two readings differ; the part read last is where they part."""
-        text = f"“{_shown(self.tokens[max(0, self.at - 4) : self.at])}” can be read in two ways."
-        return self._bad("two-readings", text, "Put brackets around what belongs together.")
+        shown = _shown(self.tokens[max(0, self.at - 4) : self.at])
+        text = say("“{text}” can be read in two ways.", text=shown)
+        return self._bad("two-readings", text, say("Put brackets around what belongs together."))
 
 
 class _Fold:

@@ -36,6 +36,7 @@ from supervision.rules.exchange import Rates, UsedRate, minor_factor
 from supervision.rules.fees import check_share
 from supervision.rules.findings import Finding, Level
 from supervision.rules.money import Money, half_up, minor_units, total
+from supervision.rules.sentence import counted, say
 
 CERTAIN = 100
 
@@ -92,6 +93,14 @@ class Column(StrEnum):
     COMMITTED = "committed"
     EXPOSED = "exposed"
     FORECAST = "forecast"
+
+    @property
+    def label(self) -> str:
+        """The name of the column."""
+        return _LABELS[self]
+
+
+_LABELS = {Column.COMMITTED: say("Committed"), Column.EXPOSED: say("Exposed"), Column.FORECAST: say("Forecast")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,9 +195,13 @@ def forecast(
     if strangers := {key for key, *_ in sums} - set(keys):
         raise BadValue(
             "row-unknown",
-            f"{len(strangers)} amounts belong to rows that the forecast does not have.",
+            counted(
+                len(strangers),
+                "{number} amount belongs to a row that the forecast does not have.",
+                "{number} amounts belong to rows that the forecast does not have.",
+            ),
             place="keys",
-            mend="Name their rows among the keys, or leave them out.",
+            mend=say("Name their rows among the keys, or leave them out."),
         )
     factors, used, findings = _factors({place[3] for place in sums}, currency, on, rates)
     shown = _shown(sums, factors, together=together)
@@ -207,9 +220,9 @@ def _check_likelihood(likelihood: int) -> None:
     if type(likelihood) is not int or not 0 <= likelihood <= CERTAIN:
         raise BadValue(
             "likelihood-out-of-range",
-            "A likelihood is a whole percentage from 0 to 100.",
+            say("A likelihood is a whole percentage from 0 to 100."),
             place="likelihood",
-            mend="Use 100 for music that is certain to stay.",
+            mend=say("Use 100 for music that is certain to stay."),
         )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from supervision.rules.clearance import Side
 from supervision.rules.forecast import Outlook, OutlookRow
 from supervision.rules.money import Money
+from supervision.rules.sentence import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,5 +69,5 @@ def beside_budget(row: OutlookRow, budget: Mapping[Side, Money]) -> BudgetedRow:
         SideLine(side.label, row.of(side), headroom(budget[side], row.of(side)) if side in budget else None)
         for side in Side
     )
-    both = SideLine("Both", row.total, None if whole is None else headroom(whole, row.total))
+    both = SideLine(say("Both"), row.total, None if whole is None else headroom(whole, row.total))
     return BudgetedRow(sync, master, both)

@@ -23,6 +23,7 @@ from functools import cached_property, lru_cache
 
 from supervision.rules.errors import BadValue
 from supervision.rules.expression import Vocabulary, read
+from supervision.rules.sentence import joined, say
 
 
 class Medium(StrEnum):
@@ -50,20 +51,20 @@ class Medium(StrEnum):
 
 
 _LABELS = {
-    Medium.THEATRICAL: "theatrical",
-    Medium.FESTIVAL: "festival",
-    Medium.FREE_TV: "free TV",
-    Medium.PAY_TV: "pay TV",
-    Medium.SVOD: "SVOD",
-    Medium.AVOD: "AVOD",
-    Medium.DOWNLOAD: "download",
-    Medium.PHYSICAL: "physical video",
-    Medium.NON_THEATRICAL: "non-theatrical",
-    Medium.CLIPS: "clips",
-    Medium.IN_CONTEXT_PROMO: "in-context promotion",
-    Medium.INTERACTIVE: "interactive",
-    Medium.OUT_OF_CONTEXT_PROMO: "out-of-context advertising",
-    Medium.SOUNDTRACK: "soundtrack album",
+    Medium.THEATRICAL: say("theatrical"),
+    Medium.FESTIVAL: say("festival"),
+    Medium.FREE_TV: say("free TV"),
+    Medium.PAY_TV: say("pay TV"),
+    Medium.SVOD: say("SVOD"),
+    Medium.AVOD: say("AVOD"),
+    Medium.DOWNLOAD: say("download"),
+    Medium.PHYSICAL: say("physical video"),
+    Medium.NON_THEATRICAL: say("non-theatrical"),
+    Medium.CLIPS: say("clips"),
+    Medium.IN_CONTEXT_PROMO: say("in-context promotion"),
+    Medium.INTERACTIVE: say("interactive"),
+    Medium.OUT_OF_CONTEXT_PROMO: say("out-of-context advertising"),
+    Medium.SOUNDTRACK: say("soundtrack album"),
 }
 
 _BITS = {medium: 1 << i for i, medium in enumerate(Medium)}
@@ -79,7 +80,7 @@ _VOD = _mask(Medium.SVOD, Medium.AVOD, Medium.DOWNLOAD)
 _HOME_VIDEO = _mask(Medium.DOWNLOAD, Medium.PHYSICAL)
 
 # Groups that are printed, widest first.
-_GROUPS = (("all media", _ALL), ("VOD", _VOD), ("all TV", _TV))
+_GROUPS = ((say("all media"), _ALL), (say("VOD"), _VOD), (say("all TV"), _TV))
 
 # Words of letters and deal memos: common practice, no published source.
 _OTHER_NAMES = {
@@ -109,15 +110,17 @@ _OTHER_NAMES = {
     _BITS[Medium.INTERACTIVE]: ("game", "games", "video game", "interactive & games"),
     _BITS[Medium.SOUNDTRACK]: ("soundtrack audio", "album", "soundtrack"),
 }
+_PROMOTION = say("Write “in-context promotion” or “out-of-context advertising”.")
+_ONLINE = say("Write “SVOD”, “AVOD”, “download” or “clips”.")
 _HINTS = {
-    "promo": "Write “in-context promotion” or “out-of-context advertising”.",
-    "promos": "Write “in-context promotion” or “out-of-context advertising”.",
-    "trailer": "Write “in-context promotion” or “out-of-context advertising”.",
-    "trailers": "Write “in-context promotion” or “out-of-context advertising”.",
-    "internet": "Write “SVOD”, “AVOD”, “download” or “clips”.",
-    "digital": "Write “SVOD”, “AVOD”, “download” or “clips”.",
-    "new media": "Write “SVOD”, “AVOD”, “download” or “clips”.",
-    "online": "Write “SVOD”, “AVOD”, “download” or “clips”.",
+    "promo": _PROMOTION,
+    "promos": _PROMOTION,
+    "trailer": _PROMOTION,
+    "trailers": _PROMOTION,
+    "internet": _ONLINE,
+    "digital": _ONLINE,
+    "new media": _ONLINE,
+    "online": _ONLINE,
 }
 
 
@@ -128,7 +131,7 @@ def _vocabulary() -> Vocabulary:
         names[medium.value] = names[medium.label] = bit
     for mask, others in _OTHER_NAMES.items():
         names.update(dict.fromkeys(others, mask))
-    return Vocabulary("medium", "all media", names, _HINTS)
+    return Vocabulary(say("medium"), "all media", names, _HINTS)
 
 
 @lru_cache(maxsize=4096)
@@ -177,14 +180,18 @@ class Media:
     def text(self) -> str:
         """The shortest readable text, which ``parse`` reads back: "all media excl. theatrical", "all TV + SVOD"."""
         if not self.mask:
-            return "no medium"
+            return say("no medium")
         left_out = _ALL & ~self.mask
-        listed = " + ".join(_labels(self.mask, _GROUPS))
+        listed = joined(_labels(self.mask, _GROUPS), between=" + ")
         if not self.mask & _ALL or left_out.bit_count() > left_out_limit(self.mask):
             return listed
-        whole = f"all media excl. {', '.join(_labels(left_out, _GROUPS[1:]))}" if left_out else "all media"
         extra = _labels(self.mask & ~_ALL, ())
-        return " + ".join((f"({whole})" if left_out and extra else whole, *extra))
+        if not left_out:
+            return joined((_GROUPS[0][0], *extra), between=" + ")
+        out = joined(_labels(left_out, _GROUPS[1:]), between=", ")
+        if not extra:
+            return say("all media excl. {left_out}", left_out=out)
+        return joined((say("(all media excl. {left_out})", left_out=out), *extra), between=" + ")
 
     @property
     def is_empty(self) -> bool:

@@ -71,7 +71,7 @@ class Money:
 
     def __post_init__(self) -> None:
         if type(self.minor) is not int:
-            raise BadValue("amount-not-whole", "An amount is a whole number of minor units.", place="minor")
+            raise BadValue("amount-not-whole", say("An amount is a whole number of minor units."), place="minor")
         minor_units(self.currency)
 
     def __add__(self, other: Money) -> Money:
@@ -98,13 +98,13 @@ class Money:
     def _same(self, other: object) -> int:
         """The other's minor units, once it is sure that both speak the same currency."""
         if not isinstance(other, Money):
-            raise BadValue("not-money", "Money adds to and compares with money only.", place="amount")
+            raise BadValue("not-money", say("Money adds to and compares with money only."), place="amount")
         if other.currency != self.currency:
             raise BadValue(
                 "currencies-mixed",
-                f"{self.currency} and {other.currency} cannot be added or compared.",
+                say("{one} and {other} cannot be added or compared.", one=self.currency, other=other.currency),
                 place="currency",
-                mend="Convert one of them at a dated rate first.",
+                mend=say("Convert one of them at a dated rate first."),
             )
         return other.minor
 
@@ -162,9 +162,9 @@ def _without_code(text: object, currency: str) -> str:
     if not isinstance(text, str) or len(text) > _LONGEST:
         raise BadValue(
             "amount-unreadable",
-            f"An amount is text of at most {_LONGEST} characters.",
+            say("An amount is text of at most {number} characters.", number=_LONGEST),
             place="amount",
-            mend="Write it like 1,234.50.",
+            mend=say("Write it like 1,234.50."),
         )
     bare = text.strip()
     code = bare[:3].upper()
@@ -173,9 +173,9 @@ def _without_code(text: object, currency: str) -> str:
     if code != currency:
         raise BadValue(
             "currency-differs",
-            f"The amount says {code} where {currency} is expected.",
+            say("The amount says {code} where {currency} is expected.", code=code, currency=currency),
             place="amount",
-            mend=f"Change the currency, or write the amount in {currency}.",
+            mend=say("Change the currency, or write the amount in {currency}.", currency=currency),
         )
     return bare[3:].lstrip()
 
@@ -185,9 +185,9 @@ def check_minor(minor: int, place: str) -> int:
     if type(minor) is not int:
         raise BadValue(
             "amount-not-whole",
-            "An amount is a whole number of minor units.",
+            say("An amount is a whole number of minor units."),
             place=place,
-            mend="Write 1,234.50 dollars as 123450.",
+            mend=say("Write 1,234.50 dollars as 123450."),
         )
     if minor < 0:
         raise _negative(place)
@@ -220,11 +220,14 @@ def split(money: Money, weights: Sequence[Fraction]) -> list[Money]:
     """
     whole_weights = _in_whole_numbers(weights)
     if any(weight < 0 for weight in whole_weights):
-        raise BadValue("weight-negative", "A share is below 0.", place="weights", mend="Correct that share.")
+        raise BadValue("weight-negative", say("A share is below 0."), place="weights", mend=say("Correct that share."))
     divisor = sum(whole_weights)
     if divisor == 0:
         raise BadValue(
-            "weights-empty", "There is nothing to split over.", place="weights", mend="Give at least one share above 0."
+            "weights-empty",
+            say("There is nothing to split over."),
+            place="weights",
+            mend=say("Give at least one share above 0."),
         )
     portions = [divmod(abs(money.minor) * weight, divisor) for weight in whole_weights]
     parts = [part for part, _ in portions]
@@ -246,9 +249,9 @@ def _in_whole_numbers(weights: Iterable[Fraction]) -> list[int]:
         if common > FINEST:
             raise BadValue(
                 "shares-too-fine",
-                "The shares are too finely divided to be split exactly.",
+                say("The shares are too finely divided to be split exactly."),
                 place="weights",
-                mend="Round them to four decimals.",
+                mend=say("Round them to four decimals."),
             )
     return [fraction.numerator * (common // fraction.denominator) for fraction in fractions]
 
@@ -263,10 +266,11 @@ def total(monies: Iterable[Money]) -> dict[str, Money]:
 
 def _unknown(currency: str = "") -> BadValue:
     if currency in _EXPONENT:
-        text = f"{currency} is in ISO 4217 but has no minor unit, so no fee can be stated in it."
+        text = say("{currency} is in ISO 4217 but has no minor unit, so no fee can be stated in it.", currency=currency)
     else:
-        text = "The currency is not a code of ISO 4217."
-    return BadValue("currency-unknown", text, place="currency", mend="Use three capital letters such as USD or EUR.")
+        text = say("The currency is not a code of ISO 4217.")
+    mend = say("Use three capital letters such as USD or EUR.")
+    return BadValue("currency-unknown", text, place="currency", mend=mend)
 
 
 def _unreadable(bare: str, exponent: int) -> BadValue:
@@ -275,29 +279,32 @@ def _unreadable(bare: str, exponent: int) -> BadValue:
     example = "1,234" + ("." + "5".ljust(exponent, "0") if exponent else "")
     return BadValue(
         "amount-unreadable",
-        "The amount cannot be read.",
+        say("The amount cannot be read."),
         place="amount",
-        mend=f"Write it like {example}: a comma between thousands, a dot before decimals.",
+        mend=say("Write it like {example}: a comma between thousands, a dot before decimals.", example=example),
     )
 
 
 def _negative(place: str) -> BadValue:
-    return BadValue("amount-negative", "An amount cannot be below 0.", place=place, mend="Leave out the minus sign.")
+    mend = say("Leave out the minus sign.")
+    return BadValue("amount-negative", say("An amount cannot be below 0."), place=place, mend=mend)
 
 
 def _too_fine(currency: str, exponent: int) -> BadValue:
     return BadValue(
         "amount-too-fine",
-        f"{currency} has {exponent or 'no'} decimals.",
+        say("{currency} has {number} decimals.", currency=currency, number=exponent)
+        if exponent
+        else say("{currency} has no decimals.", currency=currency),
         place="amount",
-        mend="Leave out the further decimals; a comma, not a dot, groups thousands.",
+        mend=say("Leave out the further decimals; a comma, not a dot, groups thousands."),
     )
 
 
 def _too_large(place: str = "amount") -> BadValue:
     return BadValue(
         "amount-too-large",
-        f"The amount is larger than {LARGEST:,} minor units.",
+        say("The amount is larger than {number} minor units.", number=figures(f"{LARGEST:,}")),
         place=place,
-        mend="Check the number of zeros.",
+        mend=say("Check the number of zeros."),
     )

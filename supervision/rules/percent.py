@@ -18,7 +18,7 @@ from fractions import Fraction
 from math import lcm
 
 from supervision.rules.errors import BadValue
-from supervision.rules.sentence import figures
+from supervision.rules.sentence import figures, say
 
 #: CISAC CWR19-1070, transaction edits 4, 9, 11, 14, 27: totals may miss by this many per cent.
 TOLERANCE = Fraction(6, 100)
@@ -45,14 +45,13 @@ def parse_share(text: str, *, place: str = "share") -> Fraction:
     if share is None:
         raise BadValue(
             "share-unreadable",
-            f"“{written}” is not a share." if written else "There is no share to read.",
+            say("“{text}” is not a share.", text=written) if written else say("There is no share to read."),
             place=place,
-            mend="Write per cent from 0 to 100, such as 50, 33.34 or 100/3.",
+            mend=say("Write per cent from 0 to 100, such as 50, 33.34 or 100/3."),
         )
     if share > LARGEST:
-        raise BadValue(
-            "share-out-of-range", f"A share of {written} is more than there is.", place=place, mend="Give 100 or less."
-        )
+        text = say("A share of {share} is more than there is.", share=written)
+        raise BadValue("share-out-of-range", text, place=place, mend=say("Give 100 or less."))
     return share
 
 
@@ -107,9 +106,9 @@ def common_denominator(shares: Iterable[Fraction]) -> int:
         if common > FINEST:
             raise BadValue(
                 "shares-too-fine",
-                "The shares are fractions too different from one another to be added exactly.",
+                say("The shares are fractions too different from one another to be added exactly."),
                 place="shares",
-                mend="Write them with decimals.",
+                mend=say("Write them with decimals."),
             )
     return common
 
@@ -125,16 +124,16 @@ def printed_shares(
     """
     whole = exact_total(shares)
     if any(share < 0 for share in shares):
-        raise BadValue("share-negative", "A share is below 0.", place="shares", mend="Give 0 or more.")
+        raise BadValue("share-negative", say("A share is below 0."), place="shares", mend=say("Give 0 or more."))
     if not whole:
         return [Decimal(0).scaleb(-decimals)] * len(shares)
     aim = whole if total is None else Fraction(total)
     if abs(whole - aim) > TOLERANCE:
         raise BadValue(
             "shares-off-total",
-            f"The shares come to {share_words(whole)} and not to {share_words(aim)}.",
+            say("The shares come to {whole} and not to {aim}.", whole=share_words(whole), aim=share_words(aim)),
             place="shares",
-            mend="Put them right, or show the rest as unknown.",
+            mend=say("Put them right, or show the rest as unknown."),
         )
     units = int(aim * 10**decimals + Fraction(1, 2))
     return [Decimal(part).scaleb(-decimals) for part in _largest_remainder([share / whole for share in shares], units)]

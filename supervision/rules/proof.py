@@ -35,6 +35,7 @@ from supervision.rules.exchange import Rates, convert
 from supervision.rules.findings import Finding, Level
 from supervision.rules.money import Money
 from supervision.rules.percent import share_words
+from supervision.rules.sentence import counted, joined, listed, say
 from supervision.rules.territory import Territory
 
 
@@ -99,8 +100,10 @@ class ProofHolder:
     @property
     def lack(self) -> str:
         """Where it stands in a gap, in words: its stage, or that what it grants does not reach so far."""
-        reaches = {Stage.LICENSED: "licensed for less", Stage.NOT_NEEDED: "covered by agreement for less"}
-        return reaches.get(self.stage, self.stage.label.lower())
+        return _REACHES.get(self.stage) or self.stage.label.lower()
+
+
+_REACHES = {Stage.LICENSED: say("licensed for less"), Stage.NOT_NEEDED: say("covered by agreement for less")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +156,7 @@ class Block:
     @property
     def sentence(self) -> str:
         """With the side's name before it."""
-        return f"{self.side.name}: {self.text}" if self.side else self.text
+        return say("{side}: {text}", side=self.side.name, text=self.text) if self.side else self.text
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,11 +191,20 @@ class Proof:
     def verdict(self) -> str:
         """The outcome in a sentence."""
         if not self.plan.lines:
-            return "Not proven: there is no release plan."
+            return say("Not proven: there is no release plan.")
         if not self.gaps:
-            return f"Covered: {_count(self.usages, 'usage')} checked against the whole release plan, no gap found."
-        gaps, usages = _count(len(self.gaps), "gap"), _count(self.usages, "usage")
-        return f"Not covered: {gaps} in {self.short_usages} of {usages}."
+            return counted(
+                self.usages,
+                "Covered: {number} usage checked against the whole release plan, no gap found.",
+                "Covered: {number} usages checked against the whole release plan, no gap found.",
+            )
+        return counted(
+            self.usages,
+            "Not covered: {gaps} in {short} of {number} usage.",
+            "Not covered: {gaps} in {short} of {number} usages.",
+            gaps=counted(len(self.gaps), "{number} gap", "{number} gaps"),
+            short=self.short_usages,
+        )
 
 
 def prove(
@@ -243,8 +255,8 @@ def _costs(
     try:
         return {name: convert(fee, currency, today, rates).money for name, fee in own.items()}, []
     except BadValue as missing:
-        text = f"The cheapest options cannot be told. {missing.text}"
-        return own, [Finding(Level.WARNING, "rate-missing", "options", text, missing.mend)]
+        text = joined([say("The cheapest options cannot be told."), missing.text])
+        return own, [Finding(Level.WARNING, "rate-missing", say("options"), text, missing.mend)]
 
 
 def _rights(side: ProofSide, costs: Mapping[int, Money]) -> SideRights:
@@ -305,33 +317,34 @@ def _blocks(episode: ProofEpisode, plan: Plan, sides: Iterable[ProofSide], gaps:
     """Each side short of a licence, or with a gap on the first day; and a plan that is missing."""
     day = episode.air_date or min((window.term.start for window in plan.windows if window.term.start), default=None)
     if not plan.lines:
-        yield Block(None, "There is no release plan.")
+        yield Block(None, say("There is no release plan."))
     for side in sides:
         short = [holder for holder in side.holders if holder.stage not in CLEARED]
         if not side.holders:
-            yield Block(side, "nobody is known to ask; choose a song, or complete its works and shares.")
+            yield Block(side, say("nobody is known to ask; choose a song, or complete its works and shares."))
         elif short:
-            yield Block(side, f"not licensed by {_and(f'{holder.name} ({_stage(holder)})' for holder in short)}.")
+            names = listed(map(_short_of, short))
+            yield Block(side, say("not licensed by {names}.", names=names))
         else:
             yield from (
-                Block(side, f"{each.gap.media.text} in {each.gap.territory.text} is {_granted(each.gap)} on {day}.")
+                Block(side, _granted(each.gap, day))
                 for each in gaps
                 if each.side is side and day is not None and each.gap.term.contains(day)
             )
 
 
-def _stage(holder: ProofHolder) -> str:
-    return holder.stage.label.lower()
+def _short_of(holder: ProofHolder) -> str:
+    return say("{holder} ({stage})", holder=holder.name, stage=holder.stage.label.lower())
 
 
-def _granted(gap: Gap) -> str:
-    return f"granted to {share_words(gap.granted)} only" if gap.granted else "not granted"
-
-
-def _and(words: Iterable[str]) -> str:
-    listed = list(words)
-    return listed[0] if len(listed) == 1 else f"{', '.join(listed[:-1])} and {listed[-1]}"
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"
+def _granted(gap: Gap, day: date) -> str:
+    media, territory = gap.media.text, gap.territory.text
+    if not gap.granted:
+        return say("{media} in {territory} is not granted on {day}.", media=media, territory=territory, day=day)
+    return say(
+        "{media} in {territory} is granted to {share} only on {day}.",
+        media=media,
+        territory=territory,
+        share=share_words(gap.granted),
+        day=day,
+    )

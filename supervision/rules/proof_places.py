@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from supervision.rules.coverage import Gap, PlanWindow
 from supervision.rules.coverage_boxes import Box, Effort, classes_of, subtract, union
+from supervision.rules.sentence import say
 from supervision.rules.territory_atlas import codes_in
 
 _STEPS = 2_000_000
@@ -31,10 +32,10 @@ class Standing(StrEnum):
 
 
 _LABELS = {
-    Standing.COVERED: "covered",
-    Standing.PART: "covered in part",
-    Standing.OPEN: "not covered",
-    Standing.OUTSIDE: "not in the plan",
+    Standing.COVERED: say("covered"),
+    Standing.PART: say("covered in part"),
+    Standing.OPEN: say("not covered"),
+    Standing.OUTSIDE: say("not in the plan"),
 }
 
 

@@ -19,12 +19,13 @@ from datetime import date, timedelta
 from dateutil.relativedelta import relativedelta  # type: ignore[import-untyped]
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import counted, say
 from supervision.rules.term_reading import TermReading, read_term
 
 ONE_DAY = timedelta(days=1)
 MOST_YEARS = 999
 
-PERPETUITY = "in perpetuity"
+PERPETUITY = say("in perpetuity")
 FIRST_BROADCAST = "first broadcast"
 
 
@@ -37,8 +38,9 @@ class Term:
 
     def __post_init__(self) -> None:
         if self.start is not None and self.end is not None and self.end <= self.start:
-            text = f"The term ends on {self.end - ONE_DAY}, before it starts on {self.start}."
-            raise BadValue("term-empty", text, place="term", mend="Swap or correct the dates.")
+            last = self.end - ONE_DAY
+            text = say("The term ends on {last}, before it starts on {first}.", last=last, first=self.start)
+            raise BadValue("term-empty", text, place="term", mend=say("Swap or correct the dates."))
 
     @classmethod
     def parse(cls, text: str, *, place: str = "term") -> Term:
@@ -58,8 +60,10 @@ class Term:
     def text(self) -> str:
         """As people say it, the last day included: "2027-01-01 to 2031-12-31", "from 2027-01-01 in perpetuity"."""
         if self.end is None:
-            return PERPETUITY if self.start is None else f"from {self.start} {PERPETUITY}"
-        return f"until {self.last_day}" if self.start is None else f"{self.start} to {self.last_day}"
+            return PERPETUITY if self.start is None else say("from {first} in perpetuity", first=self.start)
+        if self.start is None:
+            return say("until {last}", last=self.last_day)
+        return say("{first} to {last}", first=self.start, last=self.last_day)
 
     @property
     def spoken(self) -> str:
@@ -70,7 +74,7 @@ class Term:
         months = length.years * 12 + length.months
         if length.days or not months or _plus(self.start, months) != self.end:
             return self.text
-        return f"{_months_text(months)} from {self.start}"
+        return say("{length} from {first}", length=_months_text(months), first=self.start)
 
     @property
     def last_day(self) -> date | None:
@@ -156,15 +160,15 @@ def months_from(start: date, months: int) -> Term:
 
 def _checked_length(months: int) -> int:
     if not 0 < months <= MOST_YEARS * 12:
-        text = f"A term has between 1 month and {MOST_YEARS} years."
-        raise BadValue("term-length", text, place="term", mend="Write “in perpetuity” for a term without end.")
+        text = say("A term has between 1 month and {years} years.", years=MOST_YEARS)
+        raise BadValue("term-length", text, place="term", mend=say("Write “in perpetuity” for a term without end."))
     return months
 
 
 def inclusive(first: date | None, last: date | None) -> Term:
     """The term whose last day is ``last``, as people and contracts write it."""
     if last == date.max:
-        raise BadValue("term-end", "The last day is too late.", place="term", mend="Write “in perpetuity”.")
+        raise BadValue("term-end", say("The last day is too late."), place="term", mend=say("Write “in perpetuity”."))
     return Term(first, None if last is None else last + ONE_DAY)
 
 
@@ -172,14 +176,15 @@ def _plus(start: date, months: int) -> date:
     try:
         later: date = start + relativedelta(months=months)
     except (ValueError, OverflowError):
-        text = f"{_months_text(months)} from {start} end after the year 9999."
-        raise BadValue("term-end", text, place="term", mend="Write “in perpetuity”.") from None
+        text = say("{length} from {first} end after the year 9999.", length=_months_text(months), first=start)
+        raise BadValue("term-end", text, place="term", mend=say("Write “in perpetuity”.")) from None
     return later
 
 
 def _months_text(months: int) -> str:
-    count, unit = (months // 12, "year") if months % 12 == 0 else (months, "month")
-    return f"{count} {unit}" if count == 1 else f"{count} {unit}s"
+    if months % 12 == 0:
+        return counted(months // 12, "{number} year", "{number} years")
+    return counted(months, "{number} month", "{number} months")
 
 
 @dataclass(frozen=True)
@@ -206,15 +211,17 @@ class TermWording:
         """As people say it: "3 years from first broadcast", or the days where they are fixed."""
         if self.term is not None:
             return self.term.text
-        return f"{PERPETUITY if self.months is None else _months_text(self.months)} from {self.event}"
+        length = PERPETUITY if self.months is None else _months_text(self.months)
+        return say("{length} from {event}", length=length, event=self.event)
 
     def on(self, day: date | None, *, place: str = "term") -> Term:
         """The days, given the day of the event; BadValue when they depend on an event without a day."""
         if self.term is not None:
             return self.term
         if day is None:
-            text = f"The term runs from {self.event}, whose date is not known."
-            raise BadValue("term-unknown-start", text, place=place, mend="Enter that date, or write the start date.")
+            text = say("The term runs from {event}, whose date is not known.", event=self.event)
+            mend = say("Enter that date, or write the start date.")
+            raise BadValue("term-unknown-start", text, place=place, mend=mend)
         return Term(day) if self.months is None else months_from(day, self.months)
 
 

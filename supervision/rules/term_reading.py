@@ -8,6 +8,7 @@ from datetime import date
 from functools import lru_cache
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 
 LONGEST_TEXT = 200
 
@@ -106,8 +107,8 @@ def read_date(text: str, *, place: str = "date") -> date:
     try:
         return _date_of(words)
     except ValueError:
-        message = f"“{_shown(text)}” is no date."
-        mend = "Write it like 2027-01-31 or 31 January 2027."
+        message = say("“{text}” is no date.", text=_shown(text))
+        mend = say("Write it like 2027-01-31 or 31 January 2027.")
         raise BadValue("date-unread", message, place=place, mend=mend) from None
 
 
@@ -130,10 +131,10 @@ def _month(word: str) -> int:
 
 
 def _unread(text: str) -> BadValue:
-    mend = "Write it like “5 years from 2027-01-01”, “2027-01-01 to 2031-12-31” or “in perpetuity”."
+    mend = say("Write it like “5 years from 2027-01-01”, “2027-01-01 to 2031-12-31” or “in perpetuity”.")
     if not text.strip():
-        return BadValue("term-missing", "The term is missing.", mend=mend)
-    return BadValue("term-unread", f"“{_shown(text)}” is not understood as a term.", mend=mend)
+        return BadValue("term-missing", say("The term is missing."), mend=mend)
+    return BadValue("term-unread", say("“{text}” is not understood as a term.", text=_shown(text)), mend=mend)
 
 
 def _shown(text: str) -> str:

@@ -19,14 +19,17 @@ from functools import cached_property, lru_cache
 from supervision.rules.errors import BadValue
 from supervision.rules.expression import Vocabulary, read, tokens_of
 from supervision.rules.findings import Finding, Level
+from supervision.rules.sentence import joined, say
 from supervision.rules.territory_atlas import BITS, EVERYWHERE, FUTURE, codes_in, country_name
 from supervision.rules.territory_groups import GROUPS, HINTS, WORLD_GROUP, Group, names_of_sets
 from supervision.rules.territory_text import shortest_text, spoken_text
 
+_PLACE = say("territory")
+
 
 @lru_cache(maxsize=1)
 def _vocabulary() -> Vocabulary:
-    return Vocabulary("territory", "World", names_of_sets(), HINTS)
+    return Vocabulary(say("territory"), "World", names_of_sets(), HINTS)
 
 
 @lru_cache(maxsize=4096)
@@ -55,8 +58,8 @@ class Territory:
         for code in codes:
             bit = BITS.get(code.upper())
             if bit is None:
-                text = f"“{code[:20]}” is no ISO 3166-1 country code."
-                raise BadValue("territory-unknown", text, place=place, mend="Use two letters, as in “DE”.")
+                text = say("“{code}” is no ISO 3166-1 country code.", code=code[:20])
+                raise BadValue("territory-unknown", text, place=place, mend=say("Use two letters, as in “DE”."))
             mask |= bit
         return cls(mask)
 
@@ -134,7 +137,7 @@ def _names_in(group: Group, padded: str) -> bool:
     return any(f" {' '.join(tokens_of(name))} " in padded for name in (group.label, *group.names))
 
 
-def cautions(text: str, *, place: str = "territory") -> list[Finding]:
+def cautions(text: str, *, place: str = _PLACE) -> list[Finding]:
     """What to check in an expression: words that deals use for different lists, with the list used here.
 
     The expression must be one that ``Territory.parse`` reads.
@@ -144,8 +147,17 @@ def cautions(text: str, *, place: str = "territory") -> list[Finding]:
             Level.NOTE,
             "territory-word",
             place,
-            f"{group.label} is read as {', '.join(codes_in(group.mask))}. {group.note}",
-            "Show the countries in the letter, or name them one by one.",
+            joined(
+                [
+                    say(
+                        "{group} is read as {countries}.",
+                        group=group.label,
+                        countries=", ".join(codes_in(group.mask)),
+                    ),
+                    group.note,
+                ]
+            ),
+            say("Show the countries in the letter, or name them one by one."),
         )
         for group in groups_named(text)
         if group.note and group.mask != EVERYWHERE

@@ -18,6 +18,8 @@ import iso3166
 # The library has no types, reads its own data files and keeps the entries that are valid on the day of import.
 from music_metadata.territories.territory import Territory as TisTerritory
 
+from supervision.rules.sentence import Told
+
 KOSOVO = "XK"
 ISO_COUNTRIES: tuple[str, ...] = tuple(sorted(c.alpha2 for c in iso3166.countries if c.alpha2 != KOSOVO))
 
@@ -97,9 +99,19 @@ OTHER_NAMES = {
 }
 
 
-def country_name(code: str) -> str:
+class CountryName(Told):
+    """A short English name of a country; its ``code`` names it in every language."""
+
+    __slots__ = ("code",)
+    code: str
+
+
+@lru_cache(maxsize=512)
+def country_name(code: str) -> CountryName:
     """A short English name of an ISO 3166-1 alpha-2 code: "South Korea" for KR."""
-    return SHORT_NAMES.get(code) or iso3166.countries_by_alpha2[code].apolitical_name
+    name = CountryName(SHORT_NAMES.get(code) or iso3166.countries_by_alpha2[code].apolitical_name)
+    name.code = code
+    return name
 
 
 def mask_of(codes: Iterable[str]) -> int:

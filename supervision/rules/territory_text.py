@@ -13,10 +13,11 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from itertools import combinations
 
+from supervision.rules.sentence import joined, say
 from supervision.rules.territory_atlas import EVERYWHERE, FUTURE, codes_in, country_name
-from supervision.rules.territory_groups import FUTURE_GROUP, GROUPS, Group
+from supervision.rules.territory_groups import FUTURE_GROUP, GROUPS, WORLD_GROUP, Group
 
-NOWHERE = "nowhere"
+NOWHERE = say("nowhere")
 
 # A part is a label with the labels left out of it; the empty tuple where nothing is left out.
 Part = tuple[str, tuple[str, ...]]
@@ -56,8 +57,8 @@ def spoken_text(mask: int) -> str:
 def _world_text(mask: int) -> str:
     left_out = EVERYWHERE & ~mask
     if not left_out:
-        return "World"
-    return f"World excl. {_joined(_parts(left_out, ', '), ', ', always_bracket=True)}"
+        return WORLD_GROUP.label
+    return say("World excl. {left_out}", left_out=_joined(_parts(left_out, ", "), ", ", always_bracket=True))
 
 
 def _listed_text(mask: int) -> str:
@@ -66,11 +67,19 @@ def _listed_text(mask: int) -> str:
 
 def _joined(parts: tuple[Part, ...], joint: str, *, always_bracket: bool = False) -> str:
     if len(parts) == 1 and parts[0][1] and not always_bracket:
-        return f"{parts[0][0]} excl. {', '.join(parts[0][1])}"
-    return joint.join(_part_text(part) for part in parts)
+        return say("{group} excl. {left_out}", group=parts[0][0], left_out=joined(parts[0][1], between=", "))
+    return joined((_part_said(part) for part in parts), between=joint)
+
+
+def _part_said(part: Part) -> str:
+    label, left_out = part
+    return (
+        say("{group} (excl. {left_out})", group=label, left_out=joined(left_out, between=", ")) if left_out else label
+    )
 
 
 def _part_text(part: Part) -> str:
+    """The part in English: what is compared by length."""
     label, left_out = part
     return f"{label} (excl. {', '.join(left_out)})" if left_out else label
 
