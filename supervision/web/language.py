@@ -10,6 +10,7 @@ from collections.abc import Callable
 from datetime import date, datetime
 from functools import lru_cache, singledispatch
 
+from babel import Locale
 from babel.dates import format_date
 from django.conf import settings
 from django.contrib.messages.storage.fallback import FallbackStorage
@@ -19,6 +20,7 @@ from django.utils.dateformat import format as write_date
 from django.utils.formats import get_format
 
 from supervision.rules.sentence import Figures, Joined, Lowered, Saying, Sentence, Told, english
+from supervision.rules.territory_atlas import CountryName
 
 API = "/api/"
 
@@ -118,6 +120,12 @@ def _(value: Joined) -> str:
 @_told.register
 def _(value: Figures) -> str:
     return tell_figures(english(value))
+
+
+@_told.register
+def _(value: CountryName) -> str:
+    names = Locale.parse(translation.get_language() or "en", sep="-").territories
+    return str(names.get(value.code) or english(value))
 
 
 @_told.register
