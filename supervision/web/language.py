@@ -74,7 +74,9 @@ def read_figures(text: str) -> str:
 
 def tell_day(day: date) -> str:
     """The day in words that no reader takes for another: ``5 Dec 2026``, ``5 déc. 2026`` as the Unicode CLDR has it."""
-    return write_date(day, "j M Y") if speaks_english() else format_date(day, "d MMM y", translation.get_language())
+    if speaks_english():
+        return write_date(day, "j M Y")
+    return format_date(day, "d MMM y", translation.to_locale(translation.get_language() or ""))
 
 
 def tell_moment(moment: datetime) -> str:
