@@ -8,21 +8,34 @@ from django import forms
 
 from supervision.models import CreditTerm
 from supervision.rules.credit_style import LONGEST_LINE, SHORTEST_LINE, MasterWords
+from supervision.rules.sentence import say
 from supervision.web.forms.rows import DayInput
 
 
 class StyleForm(forms.Form):
     """How the customary lines are written; what licences require stands as it was written."""
 
-    language = forms.ChoiceField(choices=(("en", "English"), ("fr", "French")), required=False)
-    joiner = forms.ChoiceField(label="Several names", choices=(("&", "A & B"), ("and", "A and B")), required=False)
-    writers = forms.ChoiceField(choices=(("together", "Written by"), ("split", "Music by, Lyrics by")), required=False)
-    publishers = forms.ChoiceField(choices=(("yes", "Named"), ("no", "Not named")), required=False)
+    language = forms.ChoiceField(
+        label=say("Language"), choices=(("en", say("English")), ("fr", say("French"))), required=False
+    )
+    joiner = forms.ChoiceField(
+        label=say("Several names"), choices=(("&", "A & B"), ("and", say("A and B"))), required=False
+    )
+    writers = forms.ChoiceField(
+        label=say("Writers"),
+        choices=(("together", say("Written by")), ("split", say("Music by, Lyrics by"))),
+        required=False,
+    )
+    publishers = forms.ChoiceField(
+        label=say("Publishers"), choices=(("yes", say("Named")), ("no", say("Not named"))), required=False
+    )
     master = forms.ChoiceField(
-        label="Owner of the recording", choices=[(words.value, words.label) for words in MasterWords], required=False
+        label=say("Owner of the recording"),
+        choices=[(words.value, words.label) for words in MasterWords],
+        required=False,
     )
     line_length = forms.IntegerField(
-        label="Characters a line",
+        label=say("Characters a line"),
         min_value=SHORTEST_LINE,
         max_value=LONGEST_LINE,
         initial=60,
@@ -34,20 +47,20 @@ class CreditTermForm(forms.Form):
     """What a holder requires of a credit, and its approval; ``version`` is 0 where nothing is recorded yet."""
 
     wording = forms.CharField(
-        label="Required wording",
+        label=say("Required wording"),
         required=False,
         max_length=4000,
         strip=False,
         widget=forms.Textarea({"rows": 5}),
-        help_text="As the licence has it, with its line breaks. It stands in the credits word for word.",
+        help_text=say("As the licence has it, with its line breaks. It stands in the credits word for word."),
     )
     approval_needed = forms.BooleanField(
-        label="The holder approves the credit",
+        label=say("The holder approves the credit"),
         required=False,
-        help_text="The block is shown to the holder before it is printed.",
+        help_text=say("The block is shown to the holder before it is printed."),
     )
-    approved_by = forms.CharField(label="Approved by", required=False, max_length=120)
-    approved_on = forms.DateField(label="Approved on", required=False, widget=DayInput)
+    approved_by = forms.CharField(label=say("Approved by"), required=False, max_length=120)
+    approved_on = forms.DateField(label=say("Approved on"), required=False, widget=DayInput)
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, data: Any = None, *, term: CreditTerm) -> None:

@@ -8,6 +8,7 @@ from django import forms
 
 from supervision.models import Party
 from supervision.rules.identifiers import Scheme
+from supervision.rules.sentence import say
 from supervision.web.forms.fields import IdentifierField
 from supervision.web.forms.row_sets import FormWithRows, SetRow, row_set
 
@@ -15,29 +16,35 @@ from supervision.web.forms.row_sets import FormWithRows, SetRow, row_set
 class ContactRow(SetRow):
     """A person or desk to whom letters go."""
 
-    name = forms.CharField(max_length=120)
-    department = forms.CharField(max_length=120, required=False)
-    email = forms.EmailField(label="E-mail", required=False)
-    phone = forms.CharField(max_length=40, required=False)
-    address = forms.CharField(required=False, widget=forms.Textarea({"rows": 2}))
+    name = forms.CharField(label=say("Name"), max_length=120)
+    department = forms.CharField(label=say("Department"), max_length=120, required=False)
+    email = forms.EmailField(label=say("E-mail"), required=False)
+    phone = forms.CharField(label=say("Phone"), max_length=40, required=False)
+    address = forms.CharField(label=say("Address"), required=False, widget=forms.Textarea({"rows": 2}))
 
 
 class PartyForm(FormWithRows):
     """A party with its numbers and contacts."""
 
     set_classes = {"contacts": row_set(ContactRow)}
-    ipi = IdentifierField(Scheme.IPI, help_text="11 digits; leading zeros may be left out.")
+    ipi = IdentifierField(Scheme.IPI, help_text=say("11 digits; leading zeros may be left out."))
     isni = IdentifierField(Scheme.ISNI)
 
     class Meta:
         model = Party
         fields = ("name", "kind", "ipi", "isni", "society", "is_ours", "notes")
         widgets = {"notes": forms.Textarea({"rows": 3})}
-        labels = {"is_ours": "Our own company"}
+        labels = {
+            "name": say("Name"),
+            "kind": say("Kind"),
+            "society": say("Society"),
+            "is_ours": say("Our own company"),
+            "notes": say("Notes"),
+        }
         help_texts = {
-            "name": "As cue sheets and letters show it.",
-            "society": "Of performing rights. Choose “No society” where it is known to have none.",
-            "is_ours": "Nobody is asked for what our own company holds.",
+            "name": say("As cue sheets and letters show it."),
+            "society": say("Of performing rights. Choose “No society” where it is known to have none."),
+            "is_ours": say("Nobody is asked for what our own company holds."),
         }
 
     def __init__(self, data: Any = None, **kwargs: Any) -> None:

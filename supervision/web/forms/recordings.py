@@ -10,6 +10,7 @@ from django import forms
 from supervision.models import Recording, RecordingShare
 from supervision.queries.picks import labels_of
 from supervision.rules.identifiers import Scheme
+from supervision.rules.sentence import say
 from supervision.web.forms.fields import (
     IdentifierField,
     LengthField,
@@ -25,9 +26,9 @@ class WorkRow(SetRow):
     """A work that the recording fixes."""
 
     picks = ("work",)
-    new_label = "Add as a new work"
+    new_label = say("Add as a new work")
 
-    work = WorkField()
+    work = WorkField(label=say("Work"))
 
 
 class OwnerRow(SetRow):
@@ -35,18 +36,18 @@ class OwnerRow(SetRow):
 
     picks = ("party", "administrator")
 
-    party = PartyField(label="Owner")
-    share = ShareField(label="Share %")
-    territory = TerritoryField()
-    administrator = PartyField(label="Administered by", required=False)
+    party = PartyField(label=say("Owner"))
+    share = ShareField(label=say("Share %"))
+    territory = TerritoryField(label=say("Territory"))
+    administrator = PartyField(label=say("Administered by"), required=False)
 
 
 class RecordingForm(FormWithRows):
     """A recording with its works in order and its owners."""
 
     set_classes = {"works": row_set(WorkRow, ordered=True), "owners": row_set(OwnerRow)}
-    isrc = IdentifierField(Scheme.ISRC, help_text="With or without hyphens, such as US-S1Z-99-00001.")
-    length_seconds = LengthField(label="Length", help_text="As m:ss, such as 3:42.")
+    isrc = IdentifierField(Scheme.ISRC, help_text=say("With or without hyphens, such as US-S1Z-99-00001."))
+    length_seconds = LengthField(label=say("Length"), help_text=say("As m:ss, such as 3:42."))
 
     class Meta:
         model = Recording
@@ -71,17 +72,33 @@ class RecordingForm(FormWithRows):
         )
         widgets = {"notes": forms.Textarea({"rows": 2}), "samples": forms.Textarea({"rows": 2})}
         labels = {
-            "version_title": "Version",
-            "library": "Library (production) music",
-            "public_domain": "Recording in the public domain",
+            "title": say("Title"),
+            "version_title": say("Version"),
+            "artist": say("Artist"),
+            "year": say("Year"),
+            "label": say("Label"),
+            "catalogue_number": say("Catalogue number"),
+            "track_number": say("Track number"),
+            "p_year": say("℗ year"),
+            "p_owner": say("℗ owner"),
+            "c_year": say("© year"),
+            "c_owner": say("© owner"),
+            "samples": say("Samples contained"),
+            "notes": say("Notes"),
+            "library": say("Library (production) music"),
+            "public_domain": say("Recording in the public domain"),
         }
         help_texts = {
-            "version_title": "Such as Live, Instrumental or 2019 remaster.",
-            "catalogue_number": "Cue sheets name catalogue and track number of library music.",
-            "p_year": "Year of first publication of the sound, for label copy.",
-            "c_year": "Year of first publication of notes and artwork, for label copy.",
-            "samples": "One a line, as credits name it: “Night Ferry” by Ida Reed, performed by The Lockkeepers, courtesy of Weirside.",
-            "public_domain": "Nobody is asked for the master side of such a recording; its works may still be protected.",
+            "version_title": say("Such as Live, Instrumental or 2019 remaster."),
+            "catalogue_number": say("Cue sheets name catalogue and track number of library music."),
+            "p_year": say("Year of first publication of the sound, for label copy."),
+            "c_year": say("Year of first publication of notes and artwork, for label copy."),
+            "samples": say(
+                "One a line, as credits name it: “Night Ferry” by Ida Reed, performed by The Lockkeepers, courtesy of Weirside."
+            ),
+            "public_domain": say(
+                "Nobody is asked for the master side of such a recording; its works may still be protected."
+            ),
         }
 
     def __init__(self, data: Any = None, *, owners: Iterable[RecordingShare] = (), **kwargs: Any) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 from supervision.queries.songs import song_of
 from supervision.rules.errors import BadValue
 from supervision.rules.money import CURRENCIES, WITHDRAWN, Money, parse_money
+from supervision.rules.sentence import listed, say
 
 
 def song_fields(text: str) -> dict[str, Any]:
@@ -26,9 +27,9 @@ def estimate_fields(typed: Mapping[str, str], currency: str) -> dict[str, Any]:
     if len(currencies) > 1:
         raise BadValue(
             "currencies-differ",
-            f"Both estimates are in one currency, not in {' and '.join(currencies)}.",
+            say("Both estimates are in one currency, not in {currencies}.", currencies=listed(currencies)),
             place="master_estimate",
-            mend="State both in one of them.",
+            mend=say("State both in one of them."),
         )
     minors = {f"{name}_minor": monies[name].minor if name in monies else None for name in typed}
     return minors | {"estimate_currency": currencies[0] if currencies else ""}

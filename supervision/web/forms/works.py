@@ -12,6 +12,7 @@ from supervision.models.catalogue import WRITER
 from supervision.queries.picks import labels_of
 from supervision.rules.identifiers import Scheme
 from supervision.rules.party_roles import PublisherRole, WriterRole
+from supervision.rules.sentence import joined, say
 from supervision.web.forms.fields import IdentifierField, PartyField, ShareField, TerritoryField, WorkField
 from supervision.web.forms.row_sets import FormWithRows, SetRow, row_set
 
@@ -19,34 +20,39 @@ from supervision.web.forms.row_sets import FormWithRows, SetRow, row_set
 class TitleRow(SetRow):
     """An alternative title."""
 
-    title = forms.CharField(max_length=300)
-    language = forms.CharField(max_length=12, required=False, widget=forms.TextInput({"placeholder": "de"}))
+    title = forms.CharField(label=say("Title"), max_length=300)
+    language = forms.CharField(
+        label=say("Language"), max_length=12, required=False, widget=forms.TextInput({"placeholder": "de"})
+    )
+
+
+def _told(roles: type[WriterRole | PublisherRole]) -> list[tuple[str, str]]:
+    """Roles as choices: the code, and the role in words."""
+    return [(role, joined([role.value, role.label])) for role in roles]
 
 
 class _ShareRow(SetRow):
     picks = ("party", "administrator")
 
-    performance = ShareField(label="Performance %")
-    control = ShareField(label="Control %", required=False)
-    territory = TerritoryField()
-    administrator = PartyField(label="Administered by", required=False)
+    performance = ShareField(label=say("Performance %"))
+    control = ShareField(label=say("Control %"), required=False)
+    territory = TerritoryField(label=say("Territory"))
+    administrator = PartyField(label=say("Administered by"), required=False)
 
 
 class WriterRow(_ShareRow):
     """A writer's share."""
 
-    party = PartyField(label="Writer")
-    role = forms.ChoiceField(choices=[(role, f"{role} {role.label}") for role in WriterRole], initial=WriterRole.CA)
+    party = PartyField(label=say("Writer"))
+    role = forms.ChoiceField(label=say("Role"), choices=_told(WriterRole), initial=WriterRole.CA)
     field_order = ("party", "role", "performance", "control", "territory", "administrator", "new")
 
 
 class PublisherRow(_ShareRow):
     """A publisher's share."""
 
-    party = PartyField(label="Publisher")
-    role = forms.ChoiceField(
-        choices=[(role, f"{role} {role.label}") for role in PublisherRole], initial=PublisherRole.E
-    )
+    party = PartyField(label=say("Publisher"))
+    role = forms.ChoiceField(label=say("Role"), choices=_told(PublisherRole), initial=PublisherRole.E)
     field_order = ("party", "role", "performance", "control", "territory", "administrator", "new")
 
 
@@ -58,17 +64,26 @@ class WorkForm(FormWithRows):
         "writers": row_set(WriterRow, extra=2),
         "publishers": row_set(PublisherRow),
     }
-    iswc = IdentifierField(Scheme.ISWC, help_text="With or without punctuation, such as T-034.524.680-1.")
-    arrangement_of = WorkField(required=False, help_text="The work that this one arranges or adapts, by title or ISWC.")
+    iswc = IdentifierField(Scheme.ISWC, help_text=say("With or without punctuation, such as T-034.524.680-1."))
+    arrangement_of = WorkField(
+        label=say("Arrangement of"),
+        required=False,
+        help_text=say("The work that this one arranges or adapts, by title or ISWC."),
+    )
 
     class Meta:
         model = Work
         fields = ("title", "iswc", "work_number", "arrangement_of", "notes", "public_domain")
         widgets = {"notes": forms.Textarea({"rows": 2})}
-        labels = {"public_domain": "In the public domain"}
+        labels = {
+            "title": say("Title"),
+            "work_number": say("Work number"),
+            "notes": say("Notes"),
+            "public_domain": say("In the public domain"),
+        }
         help_texts = {
-            "public_domain": "Nobody is asked for the sync side of such a work.",
-            "work_number": "Its owner’s or a society’s, with whose it is, such as PRS 1234567A.",
+            "public_domain": say("Nobody is asked for the sync side of such a work."),
+            "work_number": say("Its owner’s or a society’s, with whose it is, such as PRS 1234567A."),
         }
 
     def __init__(self, data: Any = None, *, shares: Iterable[WorkShare] = (), **kwargs: Any) -> None:

@@ -11,6 +11,7 @@ from supervision.queries.picks import suggested_parties, suggested_works
 from supervision.queries.recordings import listed_recordings
 from supervision.queries.search import live_found
 from supervision.queries.works import listed_works
+from supervision.rules.sentence import say
 from supervision.web.htmx import answer
 from supervision.web.person import PersonRequest
 
@@ -23,7 +24,7 @@ def search_catalogue(request: PersonRequest) -> HttpResponse:
     kinds = {"recordings": listed_recordings(), "works": listed_works(), "parties": parties()}
     found = {kind: live_found(rows, text) for kind, rows in kinds.items()}
     context = {
-        "title": "Catalogue",
+        "title": say("Catalogue"),
         "q": text,
         "counts": {kind: rows.count() for kind, rows in found.items()},
         **{kind: rows[:SHOWN] for kind, rows in found.items()},

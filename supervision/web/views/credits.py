@@ -24,6 +24,7 @@ from supervision.rules.credits import Credits, set_credits
 from supervision.rules.errors import BadValue
 from supervision.rules.label_copy import check_label_copy
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.web.files import file_answer, page_size
 from supervision.web.forms.credits import CreditTermForm, StyleForm
 from supervision.web.navigation import episode_page, season_page
@@ -49,7 +50,11 @@ def show_credits(request: PersonRequest, code: str) -> HttpResponse:
     """The credits of the current cut, what is in doubt, and what the holders require."""
     episode = episode_for(request.user, code)
     style, form = _style(request)
-    context = episode_page(episode, "credits") | {"title": "Credits", "form": form, "query": request.GET.urlencode()}
+    context = episode_page(episode, "credits") | {
+        "title": say("Credits"),
+        "form": form,
+        "query": request.GET.urlencode(),
+    }
     if episode.current_cut is not None:
         found = set_credits(credit_facts(episode), style)
         context |= {"credits": found, "findings": check_credits(found)}
@@ -78,10 +83,12 @@ def edit_term(request: PersonRequest, pk: int) -> HttpResponse:
         return set_credit_term(clearance=clearance, **data, by=request.user, now=timezone.now())
 
     if request.method == "POST" and submitted(form, save):
-        messages.success(request, f"What {clearance.holder} requires of the credit is recorded.")
+        messages.success(
+            request, say("What {holder} requires of the credit is recorded.", holder=str(clearance.holder))
+        )
         return redirect("episode-credits", episode.code)
     context = episode_page(episode, "credits") | {
-        "title": f"Credit required by {clearance.holder}",
+        "title": say("Credit required by {holder}", holder=str(clearance.holder)),
         "clearance": clearance,
         "form": form,
     }
@@ -99,7 +106,7 @@ def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
     style, form = _style(request)
     copy = label_copy(season)
     context = season_page(season, "credits") | {
-        "title": "Credits and label copy",
+        "title": say("Credits and label copy"),
         "form": form,
         "query": request.GET.urlencode(),
         "episodes": [(found, check_credits(found)) for found in _season(season, style)],

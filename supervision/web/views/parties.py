@@ -15,20 +15,24 @@ from supervision.queries.audit import history_of
 from supervision.queries.identifiers import identifier_findings
 from supervision.queries.parties import PartyFilter, parties, party_for, recordings_of_party, works_of_party
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.web.forms.parties import PartyForm
 from supervision.web.listing import listing
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
 from supervision.web.undo import deleted
 
-CRUMBS = [("Catalogue", "/catalogue/"), ("Parties", "/catalogue/parties/")]
+CRUMBS: list[tuple[str, str]] = [
+    (say("Catalogue"), "/catalogue/"),
+    (say("Parties"), "/catalogue/parties/"),
+]
 SHOWN = 20
 
 
 def list_parties(request: PersonRequest) -> HttpResponse:
     """Parties by any part of name or identifier."""
     chosen = PartyFilter(request.GET, parties())
-    context = {"title": "Parties", "crumbs": CRUMBS[:1], "may_log": may_anywhere(request.user, Deed.LOG)}
+    context = {"title": say("Parties"), "crumbs": CRUMBS[:1], "may_log": may_anywhere(request.user, Deed.LOG)}
     return listing(request, chosen, "parties/list.html", context)
 
 
@@ -61,9 +65,9 @@ def new_party(request: PersonRequest) -> HttpResponse:
             lambda _: deeds.add_party(fields=form.told(), **form.told_sets(), by=request.user, now=timezone.now()),
         )
     ):
-        messages.success(request, f"{done} is in the catalogue.")
+        messages.success(request, say("{name} is in the catalogue.", name=str(done)))
         return redirect("party", done.pk)
-    context = {"title": "New party", "crumbs": CRUMBS, "form": form, "submit": "Add the party"}
+    context = {"title": say("New party"), "crumbs": CRUMBS, "form": form, "submit": say("Add the party")}
     return page(request, "parties/form.html", context, form)
 
 
@@ -86,9 +90,9 @@ def edit_party(request: PersonRequest, pk: int) -> HttpResponse:
             ),
         )
     ):
-        messages.success(request, f"{done} is saved.")
+        messages.success(request, say("{name} is saved.", name=str(done)))
         return redirect("party", done.pk)
-    context = {"title": "Change the party", "crumbs": crumbs, "form": form, "submit": "Save"}
+    context = {"title": say("Change the party"), "crumbs": crumbs, "form": form, "submit": say("Save")}
     return page(request, "parties/form.html", context, form)
 
 
@@ -104,7 +108,7 @@ def delete_party(request: PersonRequest, pk: int) -> HttpResponse:
 def restore_party(request: PersonRequest, pk: int) -> HttpResponse:
     """Bring a party back."""
     party = deeds.restore_party(party=party_for(pk), by=request.user, now=timezone.now())
-    messages.success(request, f"{party} is back.")
+    messages.success(request, say("{name} is back.", name=str(party)))
     return redirect("party", pk)
 
 

@@ -19,19 +19,23 @@ from supervision.queries.shares import owners_of, split_of
 from supervision.queries.song_licences import licences_of
 from supervision.queries.uses import usages_of, use_of
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.web.forms.recordings import RecordingForm
 from supervision.web.listing import PER_PAGE, listing
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
 from supervision.web.undo import deleted
 
-CRUMBS = [("Catalogue", "/catalogue/"), ("Recordings", "/catalogue/recordings/")]
+CRUMBS: list[tuple[str, str]] = [
+    (say("Catalogue"), "/catalogue/"),
+    (say("Recordings"), "/catalogue/recordings/"),
+]
 
 
 def list_recordings(request: PersonRequest) -> HttpResponse:
     """Recordings by any part of title, artist, writer or identifier."""
     chosen = RecordingFilter(request.GET, listed_recordings())
-    context = {"title": "Recordings", "crumbs": CRUMBS[:1], "may_log": may_anywhere(request.user, Deed.LOG)}
+    context = {"title": say("Recordings"), "crumbs": CRUMBS[:1], "may_log": may_anywhere(request.user, Deed.LOG)}
     return listing(request, chosen, "recordings/list.html", context)
 
 
@@ -65,9 +69,9 @@ def new_recording(request: PersonRequest) -> HttpResponse:
             lambda _: deeds.add_recording(fields=form.told(), **form.told_sets(), by=request.user, now=timezone.now()),
         )
     ):
-        messages.success(request, f"{done} is in the catalogue.")
+        messages.success(request, say("{name} is in the catalogue.", name=str(done)))
         return redirect("recording", done.pk)
-    context = {"title": "New recording", "crumbs": CRUMBS, "form": form, "submit": "Add the recording"}
+    context = {"title": say("New recording"), "crumbs": CRUMBS, "form": form, "submit": say("Add the recording")}
     return page(request, "recordings/form.html", context, form)
 
 
@@ -91,9 +95,9 @@ def edit_recording(request: PersonRequest, pk: int) -> HttpResponse:
             ),
         )
     ):
-        messages.success(request, f"{done} is saved.")
+        messages.success(request, say("{name} is saved.", name=str(done)))
         return redirect("recording", done.pk)
-    context = {"title": "Change the recording", "crumbs": crumbs, "form": form, "submit": "Save"}
+    context = {"title": say("Change the recording"), "crumbs": crumbs, "form": form, "submit": say("Save")}
     return page(request, "recordings/form.html", context | {"findings": owners.findings}, form)
 
 
@@ -109,7 +113,7 @@ def delete_recording(request: PersonRequest, pk: int) -> HttpResponse:
 def restore_recording(request: PersonRequest, pk: int) -> HttpResponse:
     """Bring a recording back."""
     recording = deeds.restore_recording(recording=recording_for(pk), by=request.user, now=timezone.now())
-    messages.success(request, f"{recording} is back.")
+    messages.success(request, say("{name} is back.", name=str(recording)))
     return redirect("recording", pk)
 
 

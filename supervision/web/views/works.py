@@ -18,19 +18,23 @@ from supervision.queries.shares import split_of
 from supervision.queries.uses import usages_of, use_of
 from supervision.queries.works import WorkFilter, arrangements_of, listed_works, recordings_of, work_for
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.web.forms.works import WorkForm
 from supervision.web.listing import PER_PAGE, listing
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
 from supervision.web.undo import deleted
 
-CRUMBS = [("Catalogue", "/catalogue/"), ("Works", "/catalogue/works/")]
+CRUMBS: list[tuple[str, str]] = [
+    (say("Catalogue"), "/catalogue/"),
+    (say("Works"), "/catalogue/works/"),
+]
 
 
 def list_works(request: PersonRequest) -> HttpResponse:
     """Works by any part of title, writer or identifier."""
     chosen = WorkFilter(request.GET, listed_works())
-    context = {"title": "Works", "crumbs": CRUMBS[:1], "may_log": may_anywhere(request.user, Deed.LOG)}
+    context = {"title": say("Works"), "crumbs": CRUMBS[:1], "may_log": may_anywhere(request.user, Deed.LOG)}
     return listing(request, chosen, "works/list.html", context)
 
 
@@ -64,9 +68,9 @@ def new_work(request: PersonRequest) -> HttpResponse:
             lambda _: deeds.add_work(fields=form.told(), **form.told_sets(), by=request.user, now=timezone.now()),
         )
     ):
-        messages.success(request, f"{done} is in the catalogue.")
+        messages.success(request, say("{name} is in the catalogue.", name=str(done)))
         return redirect("work", done.pk)
-    context = {"title": "New work", "crumbs": CRUMBS, "form": form, "submit": "Add the work"}
+    context = {"title": say("New work"), "crumbs": CRUMBS, "form": form, "submit": say("Add the work")}
     return page(request, "works/form.html", context, form)
 
 
@@ -90,9 +94,15 @@ def edit_work(request: PersonRequest, pk: int) -> HttpResponse:
             ),
         )
     ):
-        messages.success(request, f"{done} is saved.")
+        messages.success(request, say("{name} is saved.", name=str(done)))
         return redirect("work", done.pk)
-    context = {"title": "Change the work", "crumbs": crumbs, "form": form, "submit": "Save", "findings": split.findings}
+    context = {
+        "title": say("Change the work"),
+        "crumbs": crumbs,
+        "form": form,
+        "submit": say("Save"),
+        "findings": split.findings,
+    }
     return page(request, "works/form.html", context, form)
 
 
@@ -108,7 +118,7 @@ def delete_work(request: PersonRequest, pk: int) -> HttpResponse:
 def restore_work(request: PersonRequest, pk: int) -> HttpResponse:
     """Bring a work back."""
     work = deeds.restore_work(work=work_for(pk), by=request.user, now=timezone.now())
-    messages.success(request, f"{work} is back.")
+    messages.success(request, say("{name} is back.", name=str(work)))
     return redirect("work", pk)
 
 
