@@ -17,6 +17,7 @@ from supervision.queries.accounts import require, require_anywhere
 from supervision.rules.errors import Conflict
 from supervision.rules.programme import CutVersion
 from supervision.rules.roles import Deed, Role
+from supervision.rules.sentence import say
 
 
 @transaction.atomic
@@ -43,7 +44,9 @@ def add_season(*, production: Production, number: int, title: str, by: User, now
     """Add a season to a series; anything else has exactly one."""
     require(production, by, Deed.MANAGE)
     if not production.is_series:
-        raise Conflict("one-season-only", f"A {production.get_kind_display().lower()} has one season only.")
+        raise Conflict(
+            "one-season-only", say("A {kind} has one season only.", kind=production.get_kind_display().lower())
+        )
     return create(Season(production=production, number=number, title=title), by=by, now=now, production=production)
 
 
@@ -55,7 +58,9 @@ def add_episode(
     production = season.production
     require(production, by, Deed.MANAGE)
     if not production.is_series and season.episodes.exists():
-        raise Conflict("one-episode-only", f"A {production.get_kind_display().lower()} has one episode only.")
+        raise Conflict(
+            "one-episode-only", say("A {kind} has one episode only.", kind=production.get_kind_display().lower())
+        )
     position = fields.get("position") or season.episodes.count() + 1
     told = read_programme(read_identifiers(Episode(), fields)) | {"position": position}
     episode = create(Episode(season=season, **told), by=by, now=now, production=production)
@@ -96,9 +101,9 @@ def add_cut(
     if before is not None and differs and before.placements.exists():
         raise Conflict(
             "cut-rate-differs",
-            f"The cut before runs at {before.frame_rate.label}; a new cut runs at the same rate.",
+            say("The cut before runs at {rate}; a new cut runs at the same rate.", rate=before.frame_rate.label),
             place="rate",
-            mend="Give the new cut the rate of the one before.",
+            mend=say("Give the new cut the rate of the one before."),
         )
     number = max(episode.cuts.values_list("number", flat=True), default=0) + 1
     new = create(
@@ -124,7 +129,7 @@ def change_cut(*, cut: Cut, fields: Mapping[str, Any], version: int | None, by: 
     production = cut.episode.season.production
     require(production, by, Deed.LOG)
     if cut.locked and fields.get("locked", True) and fields.keys() - {"made_for"}:
-        raise Conflict("cut-locked", f"{cut} is locked.", mend="Unlock it first.")
+        raise Conflict("cut-locked", say("{cut} is locked.", cut=str(cut)), mend=say("Unlock it first."))
     return change(cut, fields, version=version, by=by, now=now, production=production)
 
 
@@ -167,6 +172,10 @@ def _refuse_last_supervisor(membership: Membership) -> None:
     if membership.role == Role.SUPERVISOR and not others.exists():
         raise Conflict(
             "last-supervisor",
-            f"{membership.user} is the only supervisor of {membership.production}.",
-            mend="Make somebody else a supervisor first.",
+            say(
+                "{person} is the only supervisor of {production}.",
+                person=str(membership.user),
+                production=str(membership.production),
+            ),
+            mend=say("Make somebody else a supervisor first."),
         )

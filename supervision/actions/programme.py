@@ -8,6 +8,7 @@ from typing import Any
 from supervision.queries.cue_sheet_profiles import check_choice
 from supervision.rules.errors import BadValue
 from supervision.rules.programme import LONGEST_TITLE, read_alternative_titles
+from supervision.rules.sentence import say
 from supervision.rules.territory_atlas import BITS
 
 
@@ -30,7 +31,10 @@ def read_programme(fields: Mapping[str, Any]) -> dict[str, Any]:
 def _country(code: str, place: str) -> str:
     if code.upper() not in BITS:
         raise BadValue(
-            "country-unknown", f"“{code}” is no country.", place=place, mend="Give two letters (ISO 3166-1), as GB."
+            "country-unknown",
+            say("“{code}” is no country.", code=code),
+            place=place,
+            mend=say("Give two letters (ISO 3166-1), as GB."),
         )
     return code.upper()
 
@@ -43,8 +47,8 @@ def _title(entry: Mapping[str, Any]) -> dict[str, str]:
     if not title or len(title) > LONGEST_TITLE or len(found) != 1 or found[0].language != language:
         raise BadValue(
             "title-unreadable",
-            f"“{written[:60]}” is no title with a language.",
+            say("“{text}” is no title with a language.", text=written[:60]),
             place="alternative_titles",
-            mend="Give the title, and its language as two or three letters, such as fr or pt-BR.",
+            mend=say("Give the title, and its language as two or three letters, such as fr or pt-BR."),
         )
     return {"title": found[0].title, "language": found[0].language}

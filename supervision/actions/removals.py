@@ -11,6 +11,7 @@ from supervision.models import Party, Recording, User, Work
 from supervision.queries.places import Places
 from supervision.rules.errors import Conflict
 from supervision.rules.identifiers import Scheme
+from supervision.rules.sentence import say
 
 Row = TypeVar("Row", Party, Recording, Work)
 
@@ -20,8 +21,8 @@ def remove(row: Row, places: Places, *, by: User, now: datetime) -> Row:
     if places:
         raise Conflict(
             "still-used",
-            f"“{row}” is still used: {places.text}.",
-            mend="Put something else there first, then delete it.",
+            say("“{row}” is still used: {places}.", row=str(row), places=places.text),
+            mend=say("Put something else there first, then delete it."),
         )
     return change(row, {"deleted_at": now}, by=by, now=now, verb="deleted")
 

@@ -18,6 +18,7 @@ from django.db.models.fields.files import FieldFile
 from supervision.models import AuditEntry, Production, User
 from supervision.models.rows import VersionedRow
 from supervision.rules.errors import BadRow, StaleEdit
+from supervision.rules.sentence import say
 
 Row = TypeVar("Row", bound=models.Model)
 Versioned = TypeVar("Versioned", bound=VersionedRow)
@@ -96,8 +97,8 @@ def held(row: Versioned, version: int | None) -> Versioned:
     if version is not None and kept.version != version:
         raise StaleEdit(
             "stale-edit",
-            f"Somebody else changed {kept} after you opened it.",
-            mend="What you typed is still here: compare it with the row as it is now and save again.",
+            say("Somebody else changed {row} after you opened it.", row=str(kept)),
+            mend=say("What you typed is still here: compare it with the row as it is now and save again."),
         )
     return kept
 

@@ -22,6 +22,7 @@ from supervision.queries.accounts import require
 from supervision.rules.durations import Span
 from supervision.rules.errors import BadRow, BadValue, Conflict
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import joined, say
 from supervision.rules.spotting import check_span
 from supervision.rules.usage import check_facets, next_cue_number
 
@@ -183,7 +184,11 @@ def _live(usage: Usage) -> Usage:
     """The usage as it is now; a removed one is restored before anything else changes."""
     kept = Usage.objects.select_related("episode__season__production", "episode__current_cut").get(pk=usage.pk)
     if kept.deleted_at is not None:
-        raise Conflict("usage-removed", f"{kept} has been removed from the log.", mend="Restore it first.")
+        raise Conflict(
+            "usage-removed",
+            say("{usage} has been removed from the log.", usage=str(kept)),
+            mend=say("Restore it first."),
+        )
     return kept
 
 
@@ -200,7 +205,7 @@ def _checked(usage: Usage) -> Usage:
     findings = check_facets(usage.facets, "")
     if findings:
         places = {"position-without-theme": "theme_position", "on-screen-unseen": "seen"}
-        raise BadRow({places[finding.code]: [f"{finding.text} {finding.mend}"] for finding in findings})
+        raise BadRow({places[finding.code]: [joined([finding.text, finding.mend])] for finding in findings})
     _refuse_taken_number(usage)
     return usage
 
@@ -215,9 +220,9 @@ def _refuse_taken_number(usage: Usage) -> None:
         free = next_cue_number(usage.cue_number, _numbers(usage.episode))
         raise BadValue(
             "cue-number-taken",
-            f"Cue number {usage.cue_number} is taken in this episode.",
+            say("Cue number {number} is taken in this episode.", number=usage.cue_number),
             place="cue_number",
-            mend=f"{free} is free." if free else "Give another one.",
+            mend=say("{number} is free.", number=free) if free else say("Give another one."),
         )
 
 
@@ -228,7 +233,10 @@ def _place(usage: Usage, span: Span | None, *, by: User, now: datetime) -> bool:
         return False
     if cut is None:
         raise Conflict(
-            "cut-missing", "The episode has no cut to place music in.", place="in_timecode", mend="Add a cut first."
+            "cut-missing",
+            say("The episode has no cut to place music in."),
+            place="in_timecode",
+            mend=say("Add a cut first."),
         )
     before = Placement.objects.filter(usage=usage, cut=cut).first()
     if span is None:
@@ -261,7 +269,7 @@ def _refuse_locked(cut: Cut) -> None:
     if cut.locked:
         raise Conflict(
             "cut-locked",
-            f"{cut} is locked, so no timing in it can change.",
+            say("{cut} is locked, so no timing in it can change.", cut=str(cut)),
             place="in_timecode",
-            mend="Unlock the cut, or add a new one.",
+            mend=say("Unlock the cut, or add a new one."),
         )

@@ -7,6 +7,7 @@ from django.db import models
 
 from supervision.models.rows import choices_of, one_of
 from supervision.rules.roles import Role
+from supervision.rules.sentence import say
 
 
 class User(AbstractUser):
@@ -31,12 +32,12 @@ class Membership(models.Model):
             models.UniqueConstraint(
                 fields=("production", "user"),
                 name="membership_once",
-                violation_error_message="This person is a member of the production already.",
+                violation_error_message=say("This person is a member of the production already."),
             ),
             models.CheckConstraint(
                 condition=one_of("role", Role),
                 name="membership_role_known",
-                violation_error_message="There is no such role.",
+                violation_error_message=say("There is no such role."),
             ),
         )
 

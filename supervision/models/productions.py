@@ -10,6 +10,7 @@ from django.db.models.functions import Upper
 from supervision.models.rows import VersionedRow, choices_of, is_currency, one_of
 from supervision.rules.durations import whole_seconds
 from supervision.rules.programme import AlternativeTitle, CutVersion, ProductionType
+from supervision.rules.sentence import say, say_as
 from supervision.rules.timecode import FrameRate, format_timecode
 
 RATES = ("24000/1001", "24", "25", "30000/1001", "30", "48000/1001", "48", "50", "60000/1001", "60")
@@ -40,11 +41,11 @@ class Production(VersionedRow, TitledRow):
     """
 
     class Kind(models.TextChoices):
-        SERIES = "series", "Series"
-        FEATURE = "feature", "Feature"
-        PILOT = "pilot", "Pilot"
-        GAME = "game", "Game"
-        TRAILER = "trailer", "Trailer"
+        SERIES = "series", say_as("kind of production", "Series")
+        FEATURE = "feature", say_as("kind of production", "Feature")
+        PILOT = "pilot", say_as("kind of production", "Pilot")
+        GAME = "game", say_as("kind of production", "Game")
+        TRAILER = "trailer", say_as("kind of production", "Trailer")
 
     code = models.CharField(max_length=16, unique=True)
     title = models.CharField(max_length=200)
@@ -76,22 +77,24 @@ class Production(VersionedRow, TitledRow):
             models.CheckConstraint(
                 condition=models.Q(code__regex=r"^[A-Z0-9]+(-[A-Z0-9]+)*$"),
                 name="production_code_shape",
-                violation_error_message="A code has capital letters and digits, joined by single hyphens, such as TIDE-2.",
+                violation_error_message=say(
+                    "A code has capital letters and digits, joined by single hyphens, such as TIDE-2."
+                ),
             ),
             models.CheckConstraint(
                 condition=one_of("kind", KINDS),
                 name="production_kind_known",
-                violation_error_message="There is no such kind of production.",
+                violation_error_message=say("There is no such kind of production."),
             ),
             models.CheckConstraint(
                 condition=is_currency("currency"),
                 name="production_currency_iso",
-                violation_error_message="A currency is three capital letters (ISO 4217).",
+                violation_error_message=say("A currency is three capital letters (ISO 4217)."),
             ),
             models.CheckConstraint(
                 condition=one_of("production_type", ProductionType),
                 name="production_type_known",
-                violation_error_message="Societies know no such type of production.",
+                violation_error_message=say("Societies know no such type of production."),
             ),
         )
 
@@ -117,12 +120,12 @@ class Season(VersionedRow):
             models.UniqueConstraint(
                 fields=("production", "number"),
                 name="season_number_once",
-                violation_error_message="The production has a season of this number already.",
+                violation_error_message=say("The production has a season of this number already."),
             ),
         )
 
     def __str__(self) -> str:
-        return self.title or f"Season {self.number}"
+        return self.title or say("Season {number}", number=self.number)
 
 
 class Episode(VersionedRow, TitledRow):
@@ -155,17 +158,19 @@ class Episode(VersionedRow, TitledRow):
             models.UniqueConstraint(
                 fields=("season", "number"),
                 name="episode_number_once",
-                violation_error_message="The season has an episode of this number already.",
+                violation_error_message=say("The season has an episode of this number already."),
             ),
             models.UniqueConstraint(
                 Upper("code"),
                 name="episode_code_once_in_any_case",
-                violation_error_message="Another episode has this code already.",
+                violation_error_message=say("Another episode has this code already."),
             ),
             models.CheckConstraint(
                 condition=models.Q(code__regex=r"^[A-Z0-9]+(-[A-Z0-9]+)*$"),
                 name="episode_code_shape",
-                violation_error_message="A code has capital letters and digits, joined by single hyphens, such as TIDE-101.",
+                violation_error_message=say(
+                    "A code has capital letters and digits, joined by single hyphens, such as TIDE-101."
+                ),
             ),
         )
 
@@ -198,32 +203,32 @@ class Cut(VersionedRow):
             models.UniqueConstraint(
                 fields=("episode", "number"),
                 name="cut_number_once",
-                violation_error_message="The episode has a cut of this number already.",
+                violation_error_message=say("The episode has a cut of this number already."),
             ),
             models.CheckConstraint(
                 condition=one_of("rate", RATES),
                 name="cut_rate_known",
-                violation_error_message="There is no such frame rate.",
+                violation_error_message=say("There is no such frame rate."),
             ),
             models.CheckConstraint(
                 condition=models.Q(running_frames__gt=0),
                 name="cut_runs",
-                violation_error_message="A cut runs at least one frame.",
+                violation_error_message=say("A cut runs at least one frame."),
             ),
             models.CheckConstraint(
                 condition=models.Q(drop=False) | one_of("rate", ("30000/1001", "60000/1001")),
                 name="cut_drop_only_at_ntsc_rates",
-                violation_error_message="Only 29.97 and 59.94 are counted in drop-frame.",
+                violation_error_message=say("Only 29.97 and 59.94 are counted in drop-frame."),
             ),
             models.CheckConstraint(
                 condition=one_of("made_for", CutVersion),
                 name="cut_made_for_known",
-                violation_error_message="There is no such version of a programme.",
+                violation_error_message=say("There is no such version of a programme."),
             ),
         )
 
     def __str__(self) -> str:
-        return self.label or f"Cut {self.number}"
+        return self.label or say("Cut {number}", number=self.number)
 
     @property
     def frame_rate(self) -> FrameRate:

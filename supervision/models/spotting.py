@@ -7,6 +7,7 @@ from django.db import models
 from supervision.models.catalogue import Recording, Work
 from supervision.models.productions import Cut, Episode
 from supervision.models.rows import LIVE, DeletableRow, VersionedRow, choices_of, one_of
+from supervision.rules.sentence import say
 from supervision.rules.usage import Facets, Function, Origin, ProgrammePart, ThemePosition, Vocal
 
 
@@ -45,54 +46,54 @@ class Usage(VersionedRow, DeletableRow):
                 fields=("episode", "cue_number"),
                 condition=LIVE & ~models.Q(cue_number=""),
                 name="usage_cue_number_once",
-                violation_error_message="The episode has this cue number already.",
+                violation_error_message=say("The episode has this cue number already."),
             ),
             models.CheckConstraint(
                 condition=models.Q(recording__isnull=True) | models.Q(work__isnull=True),
                 name="usage_recording_or_work",
-                violation_error_message="A usage uses a recording, or a work alone, not both.",
+                violation_error_message=say("A usage uses a recording, or a work alone, not both."),
             ),
             models.CheckConstraint(
                 condition=one_of("function", Function),
                 name="usage_function_known",
-                violation_error_message="There is no such function.",
+                violation_error_message=say("There is no such function."),
             ),
             models.CheckConstraint(
                 condition=one_of("vocal", Vocal),
                 name="usage_vocal_known",
-                violation_error_message="Music is vocal or instrumental.",
+                violation_error_message=say("Music is vocal or instrumental."),
             ),
             models.CheckConstraint(
                 condition=one_of("origin", Origin),
                 name="usage_origin_known",
-                violation_error_message="There is no such origin.",
+                violation_error_message=say("There is no such origin."),
             ),
             models.CheckConstraint(
                 condition=one_of("part", ProgrammePart),
                 name="usage_part_known",
-                violation_error_message="There is no such part of a programme.",
+                violation_error_message=say("There is no such part of a programme."),
             ),
             models.CheckConstraint(
                 condition=models.Q(theme_position="")
                 | (models.Q(function=Function.THEME) & one_of("theme_position", ThemePosition)),
                 name="usage_position_only_of_theme",
-                violation_error_message="Only a theme has a theme position.",
+                violation_error_message=say("Only a theme has a theme position."),
             ),
             models.CheckConstraint(
                 condition=~models.Q(function=Function.ON_SCREEN) | models.Q(seen=True),
                 name="usage_on_screen_is_seen",
-                violation_error_message="On-screen music is seen by the audience.",
+                violation_error_message=say("On-screen music is seen by the audience."),
             ),
             models.CheckConstraint(
                 condition=models.Q(likelihood__lte=100),
                 name="usage_likelihood_percent",
-                violation_error_message="A likelihood lies between 0 and 100 %.",
+                violation_error_message=say("A likelihood lies between 0 and 100 %."),
             ),
             models.CheckConstraint(
                 condition=(models.Q(sync_estimate_minor__isnull=True) & models.Q(master_estimate_minor__isnull=True))
                 | models.Q(estimate_currency__regex=r"^[A-Z]{3}$"),
                 name="usage_estimate_has_currency",
-                violation_error_message="An estimate has a currency.",
+                violation_error_message=say("An estimate has a currency."),
             ),
         )
         # All that a season's songs are chosen, counted and grouped by, so that no row is read for it; it also serves the
@@ -102,7 +103,7 @@ class Usage(VersionedRow, DeletableRow):
         )
 
     def __str__(self) -> str:
-        return f"{self.cue_number} {self.title}".strip() or f"Usage {self.pk}"
+        return f"{self.cue_number} {self.title}".strip() or say("Usage {number}", number=self.pk)
 
     @property
     def facets(self) -> Facets:
@@ -131,12 +132,12 @@ class Placement(models.Model):
             models.UniqueConstraint(
                 fields=("usage", "cut"),
                 name="placement_once_a_cut",
-                violation_error_message="A usage stands once in a cut.",
+                violation_error_message=say("A usage stands once in a cut."),
             ),
             models.CheckConstraint(
                 condition=models.Q(out_frame__gt=models.F("in_frame")),
                 name="placement_out_after_in",
-                violation_error_message="Music ends after it starts.",
+                violation_error_message=say("Music ends after it starts."),
             ),
         )
         indexes = (models.Index(fields=("cut", "in_frame"), name="placement_order"),)

@@ -7,13 +7,14 @@ from django.db.models import QuerySet
 from supervision.models import Membership, Production, User
 from supervision.rules.errors import NotAllowed, NotVisible
 from supervision.rules.roles import Deed, Role, check_role, may, roles_that_may
+from supervision.rules.sentence import say
 
 
 def role_in(production: Production, user: User) -> Role:
     """The user's role, or ``NotVisible`` for somebody outside the production. One query."""
     role = Membership.objects.filter(production=production, user=user).values_list("role", flat=True).first()
     if role is None or not user.is_active:
-        raise NotVisible("production-unknown", "There is no such production.")
+        raise NotVisible("production-unknown", say("There is no such production."))
     return Role(role)
 
 
@@ -37,8 +38,8 @@ def require_anywhere(user: User, deed: Deed) -> None:
     if not may_anywhere(user, deed):
         raise NotAllowed(
             "role-lacks-deed",
-            f"You may not {deed.value} in any production.",
-            mend="Ask a supervisor to make you a member, or a staff user to do it.",
+            say("You may not {deed} in any production.", deed=deed.words),
+            mend=say("Ask a supervisor to make you a member, or a staff user to do it."),
         )
 
 
@@ -57,6 +58,6 @@ def member_for(user: User, pk: int) -> Membership:
     """A membership by id, in a production whose members the user may change. Two queries."""
     membership = Membership.objects.filter(pk=pk).select_related("production", "user").first()
     if membership is None:
-        raise NotVisible("member-unknown", "There is no such member.")
+        raise NotVisible("member-unknown", say("There is no such member."))
     require(membership.production, user, Deed.MANAGE)
     return membership

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -10,25 +10,76 @@ from typing import Any
 from django.db.models import Model
 
 from supervision.models import AuditEntry
+from supervision.rules.sentence import figures, joined, say, say_as
 
 _MOST = 100
+# The deeds done to parties, works and recordings, as lines keep them; another is told as it was kept.
+_VERBS = {
+    "created": say("created"),
+    "changed": say("changed"),
+    "deleted": say("deleted"),
+    "restored": say("restored"),
+    "imported": say("imported"),
+    "set the alternative titles of": say("set the alternative titles of"),
+    "set the contacts of": say("set the contacts of"),
+    "set the owners of": say("set the owners of"),
+    "set the shares of": say("set the shares of"),
+    "set the works of": say("set the works of"),
+}
+_FIELDS = {
+    "arrangement_of_id": say_as("field", "arrangement of"),
+    "artist": say_as("field", "artist"),
+    "c_owner": say_as("field", "c owner"),
+    "c_year": say_as("field", "c year"),
+    "catalogue_number": say_as("field", "catalogue number"),
+    "contacts": say_as("field", "contacts"),
+    "deleted_at": say_as("field", "deleted at"),
+    "is_ours": say_as("field", "is ours"),
+    "kind": say_as("field", "kind"),
+    "label": say_as("field", "label"),
+    "length_seconds": say_as("field", "length seconds"),
+    "library": say_as("field", "library"),
+    "name": say_as("field", "name"),
+    "notes": say_as("field", "notes"),
+    "owners": say_as("field", "owners"),
+    "p_owner": say_as("field", "p owner"),
+    "p_year": say_as("field", "p year"),
+    "public_domain": say_as("field", "public domain"),
+    "publishers": say_as("field", "publishers"),
+    "samples": say_as("field", "samples"),
+    "society_id": say_as("field", "society"),
+    "title": say_as("field", "title"),
+    "titles": say_as("field", "titles"),
+    "track_number": say_as("field", "track number"),
+    "version_title": say_as("field", "version title"),
+    "work_number": say_as("field", "work number"),
+    "works": say_as("field", "works"),
+    "writers": say_as("field", "writers"),
+    "year": say_as("field", "year"),
+}
+
+
+def _percent(value: object) -> str:
+    return figures(f"{value} %")
+
+
 # How each value of a row is told, in this order: PostgreSQL keeps the keys of JSON in an order of its own.
-_PHRASES = {
-    "party": "{}",
-    "work": "{}",
-    "title": "{}",
-    "name": "{}",
-    "role": "{}",
-    "performance": "{} %",
-    "control": "(control {} %)",
-    "share": "{} %",
-    "territory": "in {}",
-    "administrator": "through {}",
-    "language": "({})",
-    "department": "{}",
-    "email": "{}",
-    "phone": "{}",
-    "address": "{}",
+_PHRASES: Mapping[str, Callable[[object], str]] = {
+    "party": str,
+    "work": str,
+    "title": str,
+    "name": str,
+    "role": str,
+    "performance": _percent,
+    "control": lambda value: say("(control {share})", share=_percent(value)),
+    "share": _percent,
+    "territory": lambda value: say("in {territory}", territory=value),
+    "administrator": lambda value: say("through {administrator}", administrator=value),
+    "language": lambda value: f"({value})",
+    "department": str,
+    "email": str,
+    "phone": str,
+    "address": str,
 }
 _SETS = ("writers", "publishers")
 
@@ -51,8 +102,8 @@ def history_of(row: Model) -> list[HistoryLine]:
         HistoryLine(
             at=entry.at,
             by=str(entry.by) if entry.by else "Ledger Line",
-            text=f"{entry.verb} {entry.label}",
-            detail=entry.note or "; ".join(_differences(entry.before, entry.after, fields)),
+            text=say("{deed} {row}", deed=_VERBS.get(entry.verb, entry.verb), row=entry.label),
+            detail=entry.note or joined(_differences(entry.before, entry.after, fields), between="; "),
         )
         for entry in entries[:_MOST]
     ]
@@ -63,7 +114,12 @@ def _differences(before: dict[str, Any], after: dict[str, Any], fields: Sequence
     for name in _ordered(before, fields):
         if before[name] == after.get(name):
             continue
-        yield f"{_words(name)}: {_value(before[name])} → {_value(after.get(name))}"
+        yield say(
+            "{field}: {before} → {after}",
+            field=_FIELDS.get(name) or name.removesuffix("_id").replace("_", " "),
+            before=_value(before[name]),
+            after=_value(after.get(name)),
+        )
 
 
 def _ordered(names: Iterable[str], wanted: Iterable[str]) -> list[str]:
@@ -72,19 +128,15 @@ def _ordered(names: Iterable[str], wanted: Iterable[str]) -> list[str]:
     return sorted(names, key=lambda name: (places.get(name, len(places)), name))
 
 
-def _words(name: str) -> str:
-    return name.removesuffix("_id").replace("_", " ")
-
-
 def _value(value: Any) -> str:
     if isinstance(value, list):
-        return ", ".join(map(_row, value)) or "none"
+        return joined(map(_row, value), between=", ") or say("none")
     if isinstance(value, bool):
-        return "yes" if value else "no"
-    return str(value) if value not in (None, "") else "none"
+        return say("yes") if value else say("no")
+    return str(value) if value not in (None, "") else say("none")
 
 
 def _row(row: dict[str, Any]) -> str:
     """One row of a set in words, without the numbers that only the database knows."""
     told = {name: row.get(name) for name in _PHRASES if name != "territory" or row.get(name) != "World"}
-    return " ".join(_PHRASES[name].format(value) for name, value in told.items() if value)
+    return joined(_PHRASES[name](value) for name, value in told.items() if value)

@@ -9,6 +9,7 @@ from supervision.models import Cut, Episode, Production, Season, User
 from supervision.queries.accounts import require
 from supervision.rules.errors import NotVisible
 from supervision.rules.roles import Deed, Role
+from supervision.rules.sentence import say
 
 
 class ProductionFilter(django_filters.FilterSet):
@@ -77,7 +78,7 @@ def production_for(user: User, code: str, deed: Deed = Deed.READ) -> Production:
     """A production by code, where the user's role includes the deed. Two queries."""
     production = productions_for(user).filter(code=code.upper()).first()
     if production is None:
-        raise NotVisible("production-unknown", f"There is no production {code}.")
+        raise NotVisible("production-unknown", say("There is no production {code}.", code=code))
     require(production, user, deed)
     return production
 
@@ -96,7 +97,7 @@ def season_and_role(user: User, code: str, number: int, deed: Deed = Deed.READ) 
     """A season as ``season_for`` gives it, and the user's role in its production. Two queries."""
     season = seasons_for(user).filter(production__code=code.upper(), number=number).first()
     if season is None:
-        raise NotVisible("season-unknown", f"There is no season {number} of {code}.")
+        raise NotVisible("season-unknown", say("There is no season {number} of {code}.", number=number, code=code))
     return season, require(season.production, user, deed)
 
 
@@ -111,7 +112,7 @@ def episode_for(user: User, code: str, deed: Deed = Deed.READ) -> Episode:
     """An episode by code, where the user's role includes the deed. Two queries."""
     episode = episodes_for(user).filter(code=code.upper()).first()
     if episode is None:
-        raise NotVisible("episode-unknown", f"There is no episode {code}.")
+        raise NotVisible("episode-unknown", say("There is no episode {code}.", code=code))
     require(episode.season.production, user, deed)
     return episode
 
@@ -140,6 +141,6 @@ def cut_for(user: User, pk: int, deed: Deed = Deed.READ) -> Cut:
     """A cut by id, where the user's role includes the deed. Two queries."""
     cut = Cut.objects.filter(pk=pk).select_related("episode__season__production").first()
     if cut is None:
-        raise NotVisible("cut-unknown", "There is no such cut.")
+        raise NotVisible("cut-unknown", say("There is no such cut."))
     require(cut.episode.season.production, user, deed)
     return cut

@@ -25,6 +25,7 @@ from supervision.rules.log import LogRow, LogTotals, totals_of
 from supervision.rules.money import Money
 from supervision.rules.roles import Deed, may
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import say
 from supervision.rules.spotting import Entry, check_log, check_rate
 from supervision.rules.timecode import format_timecode, wrapped
 from supervision.rules.usage import (
@@ -94,7 +95,7 @@ class Log:
 
 
 def _unknown_usage() -> NotVisible:
-    return NotVisible("usage-unknown", "There is no such usage in the log.")
+    return NotVisible("usage-unknown", say("There is no such usage in the log."))
 
 
 def log_of(episode: Episode, user: User, cut: Cut | None = None) -> Log:
@@ -135,7 +136,7 @@ def cut_of(episode: Episode, number: int) -> Cut:
     """A cut of an episode by number. One query."""
     found = episode.cuts.filter(number=number).first()
     if found is None:
-        raise NotVisible("cut-unknown", f"There is no cut {number} of this episode.")
+        raise NotVisible("cut-unknown", say("There is no cut {number} of this episode.", number=number))
     return found
 
 

@@ -22,6 +22,7 @@ from itertools import accumulate
 from typing import TypeVar
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import figures, say
 from supervision.rules.timecode import FrameRate, parse_timecode
 
 Key = TypeVar("Key", bound=Hashable)
@@ -45,7 +46,7 @@ class Rounding(StrEnum):
     @property
     def label(self) -> str:
         """The rule in words."""
-        return "nearest second, half up" if self is Rounding.HALF_UP else "full seconds only"
+        return say("nearest second, half up") if self is Rounding.HALF_UP else say("full seconds only")
 
 
 def whole_seconds(frames: int, rate: FrameRate, rounding: Rounding = Rounding.HALF_UP) -> int:
@@ -81,9 +82,9 @@ def read_clock(text: str, *, place: str = "duration") -> int:
     if not found or int(found[3]) > 59 or (found[1] and int(found[2]) > 59):
         raise BadValue(
             "duration-unreadable",
-            f"“{written}” is not a duration." if written else "There is no duration to read.",
+            say("“{text}” is not a duration.", text=written) if written else say("There is no duration to read."),
             place=place,
-            mend="Write minutes and seconds, such as 0:33, or hours too, such as 1:02:03.",
+            mend=say("Write minutes and seconds, such as 0:33, or hours too, such as 1:02:03."),
         )
     return (int(found[1] or 0) * 60 + int(found[2])) * 60 + int(found[3])
 
@@ -100,7 +101,10 @@ def read_length(text: str, rate: FrameRate, *, place: str = "running_time") -> i
         frames = math.floor(read_clock(text, place=place) * rate.fps + Fraction(1, 2))
     if frames == 0:
         raise BadValue(
-            "length-nothing", "The length is nothing.", place=place, mend="Give a length of at least a frame."
+            "length-nothing",
+            say("The length is nothing."),
+            place=place,
+            mend=say("Give a length of at least a frame."),
         )
     return frames
 
@@ -121,9 +125,9 @@ def music_share(music_seconds: int, running_seconds: int) -> Fraction:
     if not _check_whole(running_seconds, "running_time"):
         raise BadValue(
             "running-time-missing",
-            "There is no running time to compare the music with.",
+            say("There is no running time to compare the music with."),
             place="running_time",
-            mend="Give the running time of the cut.",
+            mend=say("Give the running time of the cut."),
         )
     return Fraction(music_seconds, running_seconds)
 
@@ -140,7 +144,12 @@ class Span:
         _check_whole(self.start, "in")
         _check_whole(self.end, "out")
         if self.end < self.start:
-            raise BadValue("span-negative", "The out point is before the in point.", place="out", mend="Swap the two.")
+            raise BadValue(
+                "span-negative",
+                say("The out point is before the in point."),
+                place="out",
+                mend=say("Swap the two."),
+            )
 
     @property
     def frames(self) -> int:
@@ -163,9 +172,9 @@ def overlaps(spans: Sequence[Span]) -> list[tuple[int, int]]:
         if len(pairs) > MOST_OVERLAPS:
             raise BadValue(
                 "overlaps-too-many",
-                f"More than {MOST_OVERLAPS:,} pairs of cues overlap.",
+                say("More than {number} pairs of cues overlap.", number=figures(f"{MOST_OVERLAPS:,}")),
                 place="spans",
-                mend="Check the in and out points.",
+                mend=say("Check the in and out points."),
             )
         sounding.append(here)
     return sorted(pairs)
@@ -195,7 +204,7 @@ def covered_frames(spans: Iterable[Span]) -> int:
 def frames_allowed(maximum_seconds: Fraction | int, rate: FrameRate) -> int:
     """Whole frames that fit in a licensed maximum: 899 at 29.97 for 0:30. Raises ``BadValue`` below 0."""
     if maximum_seconds < 0:
-        raise BadValue("maximum-negative", "A licensed maximum is never below 0.", place="maximum")
+        raise BadValue("maximum-negative", say("A licensed maximum is never below 0."), place="maximum")
     return int(maximum_seconds * rate.fps)
 
 
@@ -246,11 +255,13 @@ def _short_text(text: object) -> bool:
 def _check_whole(number: int, place: str) -> int:
     """The number itself, when it is a whole one from 0 to ``LARGEST``."""
     if not _is_whole(number):
-        raise BadValue("not-whole", "A whole number is needed.", place=place, mend="Write it without decimals.")
+        raise BadValue(
+            "not-whole", say("A whole number is needed."), place=place, mend=say("Write it without decimals.")
+        )
     if number < 0:
-        raise BadValue("below-zero", "A number below 0 is no duration.", place=place, mend="Give 0 or more.")
+        raise BadValue("below-zero", say("A number below 0 is no duration."), place=place, mend=say("Give 0 or more."))
     if number > LARGEST:
-        raise BadValue("too-large", "The number is too large for a duration.", place=place, mend="Check it.")
+        raise BadValue("too-large", say("The number is too large for a duration."), place=place, mend=say("Check it."))
     return number
 
 

@@ -18,7 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from supervision.rules.sentence import joined
+from supervision.rules.sentence import joined, say
 
 
 class Refusal(Exception):
@@ -73,7 +73,15 @@ class UnreadableFile(BadValue):
         self.line = line
         self.column = column
         where = ", ".join(f"{name} {at}" for name, at in (("line", line), ("column", column)) if at is not None)
-        super().__init__(code, f"{where.capitalize()}: {text}" if where else text, place=where, mend=mend)
+        super().__init__(code, _found_at(text, line, column), place=where, mend=mend)
+
+
+def _found_at(text: str, line: int | None, column: int | None) -> str:
+    if line is None:
+        return text if column is None else say("Column {column}: {text}", column=column, text=text)
+    if column is None:
+        return say("Line {line}: {text}", line=line, text=text)
+    return say("Line {line}, column {column}: {text}", line=line, column=column, text=text)
 
 
 class FileTooLarge(UnreadableFile):

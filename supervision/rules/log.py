@@ -12,6 +12,7 @@ from fractions import Fraction
 from supervision.rules.durations import Span, covered_frames, music_share, total_seconds, whole_seconds
 from supervision.rules.findings import Finding
 from supervision.rules.money import Money, total
+from supervision.rules.sentence import say
 from supervision.rules.timecode import FrameRate
 from supervision.rules.usage import LICENSED_ORIGINS, SCORED_ORIGINS, Facets
 
@@ -59,7 +60,7 @@ class LogRow:
     @property
     def name(self) -> str:
         """What people call it: ``2M14 Evening Tide``."""
-        return f"{self.cue_number} {self.song}".strip() or "Unnamed usage"
+        return f"{self.cue_number} {self.song}".strip() or say("Unnamed usage")
 
 
 @dataclass(frozen=True, slots=True)

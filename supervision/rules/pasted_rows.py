@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 
 from supervision.rules.column_mapping import guess_columns
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 from supervision.rules.song_log import SONG_LOG
 from supervision.rules.table import Table, TableRow, guess_heading
 
@@ -32,13 +33,15 @@ def read_pasted(text: str) -> Table:
         TableRow(line, cells) for line, cells in enumerate(_rows(text.replace("\r\n", "\n")), start=1) if any(cells)
     )
     if not lines:
-        raise BadValue("rows-missing", "There are no rows.", place="text", mend="Paste rows of a spreadsheet.")
+        raise BadValue(
+            "rows-missing", say("There are no rows."), place="text", mend=say("Paste rows of a spreadsheet.")
+        )
     if len(lines) > MOST_ROWS or max(len(row.cells) for row in lines) > MOST_COLUMNS:
         raise BadValue(
             "rows-too-many",
-            f"At most {MOST_ROWS} rows of {MOST_COLUMNS} columns are read at once.",
+            say("At most {rows} rows of {columns} columns are read at once.", rows=MOST_ROWS, columns=MOST_COLUMNS),
             place="text",
-            mend="Paste them in parts.",
+            mend=say("Paste them in parts."),
         )
     heading, reason = guess_heading(lines[:1], SONG_LOG.words)
     known = heading and "known words" in reason

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 
 LONGEST_TITLE = 300
 MOST_TITLES = 50
@@ -38,15 +39,15 @@ class ProductionType(StrEnum):
 
 
 _TYPES = {
-    ProductionType.NONE: "As the kind says",
-    ProductionType.SERIES_EPISODE: "Series episode",
-    ProductionType.FILM: "Film",
-    ProductionType.ONE_OFF: "One-off or special",
-    ProductionType.SPORT: "Sport",
-    ProductionType.ADVERT: "Advertisement",
-    ProductionType.PROMO: "Promo",
-    ProductionType.TRAILER: "Trailer",
-    ProductionType.GAME: "Game",
+    ProductionType.NONE: say("As the kind says"),
+    ProductionType.SERIES_EPISODE: say("Series episode"),
+    ProductionType.FILM: say("Film"),
+    ProductionType.ONE_OFF: say("One-off or special"),
+    ProductionType.SPORT: say("Sport"),
+    ProductionType.ADVERT: say("Advertisement"),
+    ProductionType.PROMO: say("Promo"),
+    ProductionType.TRAILER: say("Trailer"),
+    ProductionType.GAME: say("Game"),
 }
 _BY_KIND = {
     "series": ProductionType.SERIES_EPISODE,
@@ -84,17 +85,17 @@ class CutVersion(StrEnum):
 
 
 _VERSIONS = {
-    CutVersion.NONE: "The only version",
-    CutVersion.DOMESTIC: "Domestic version",
-    CutVersion.INTERNATIONAL: "International version",
-    CutVersion.NETWORK: "Network version",
-    CutVersion.SYNDICATED: "Syndicated version",
-    CutVersion.THEATRICAL: "Theatrical version",
-    CutVersion.TELEVISION: "Television version",
-    CutVersion.AIRLINE: "Airline version",
-    CutVersion.DIRECTORS_CUT: "Director’s cut",
-    CutVersion.EXTENDED: "Extended version",
-    CutVersion.SHORTENED: "Shortened version",
+    CutVersion.NONE: say("The only version"),
+    CutVersion.DOMESTIC: say("Domestic version"),
+    CutVersion.INTERNATIONAL: say("International version"),
+    CutVersion.NETWORK: say("Network version"),
+    CutVersion.SYNDICATED: say("Syndicated version"),
+    CutVersion.THEATRICAL: say("Theatrical version"),
+    CutVersion.TELEVISION: say("Television version"),
+    CutVersion.AIRLINE: say("Airline version"),
+    CutVersion.DIRECTORS_CUT: say("Director’s cut"),
+    CutVersion.EXTENDED: say("Extended version"),
+    CutVersion.SHORTENED: say("Shortened version"),
 }
 
 
@@ -123,14 +124,21 @@ def read_alternative_titles(text: str, *, place: str = "alternative_titles") -> 
         if len(title) > LONGEST_TITLE or (found and not title):
             raise BadValue(
                 "title-unreadable",
-                f"Line {number} has no title or one that is too long.",
+                say("Line {number} has no title or one that is too long.", number=number),
                 place=place,
-                mend=f"Write a title of at most {LONGEST_TITLE} characters, then its language as [fr].",
+                mend=say(
+                    "Write a title of at most {number} characters, then its language as [fr].", number=LONGEST_TITLE
+                ),
             )
         if title:
             titles.append(AlternativeTitle(title, language))
     if len(titles) > MOST_TITLES:
-        raise BadValue("titles-too-many", f"There are {len(titles)} titles.", place=place, mend=f"Keep {MOST_TITLES}.")
+        raise BadValue(
+            "titles-too-many",
+            say("There are {number} titles.", number=len(titles)),
+            place=place,
+            mend=say("Keep {number}.", number=MOST_TITLES),
+        )
     return tuple(dict.fromkeys(titles))
 
 

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from enum import StrEnum
 
 from supervision.rules.errors import NotAllowed
+from supervision.rules.sentence import joined, say
 
 
 class Role(StrEnum):
@@ -23,16 +24,16 @@ class Role(StrEnum):
 
     @property
     def label(self) -> str:
-        return self.value.capitalize()
+        return _LABELS[self]
 
     @property
     def deeds_in_words(self) -> str:
         """What the role may do, as a sentence's end."""
-        return "; ".join(deed.value for deed in Deed if deed in _DEEDS[self])
+        return joined((deed.words for deed in Deed if deed in _DEEDS[self]), between="; ")
 
 
 class Deed(StrEnum):
-    """The things a role may be allowed; the value completes "… may …"."""
+    """The things a role may be allowed; its words complete "… may …"."""
 
     READ = "read the production"
     READ_MONEY = "see fees and budgets"
@@ -44,6 +45,30 @@ class Deed(StrEnum):
     OVERRIDE = "issue cue sheets with errors"
     MANAGE = "change the production and its members"
 
+    @property
+    def words(self) -> str:
+        """What is done, as a sentence's end."""
+        return _WORDS[self]
+
+
+_LABELS: Mapping[Role, str] = {
+    Role.SUPERVISOR: say("Supervisor"),
+    Role.COORDINATOR: say("Coordinator"),
+    Role.COMPOSER: say("Composer"),
+    Role.FINANCE: say("Finance"),
+    Role.VIEWER: say("Viewer"),
+}
+_WORDS: Mapping[Deed, str] = {
+    Deed.READ: say("read the production"),
+    Deed.READ_MONEY: say("see fees and budgets"),
+    Deed.LOG: say("change the log"),
+    Deed.ASK: say("write to holders and record their quotes"),
+    Deed.APPROVE: say("approve quotes and record licences"),
+    Deed.BUDGET: say("change budgets and exchange rates"),
+    Deed.ISSUE: say("issue cue sheets"),
+    Deed.OVERRIDE: say("issue cue sheets with errors"),
+    Deed.MANAGE: say("change the production and its members"),
+}
 
 _DEEDS: Mapping[Role, frozenset[Deed]] = {
     Role.SUPERVISOR: frozenset(Deed),
@@ -67,5 +92,13 @@ def roles_that_may(deed: Deed) -> list[Role]:
 def check_role(role: Role, deed: Deed) -> None:
     """Refuse the deed where the role lacks it (``NotAllowed``), naming the roles that have it."""
     if not may(role, deed):
-        who = " or ".join(found.label.lower() for found in roles_that_may(deed))
-        raise NotAllowed("role-lacks-deed", f"As {role.label.lower()} you may not {deed.value}.", mend=f"Ask a {who}.")
+        raise NotAllowed(
+            "role-lacks-deed",
+            say("As {role} you may not {deed}.", role=role.label.lower(), deed=deed.words),
+            mend=say("Ask a {role}.", role=_any_of([found.label.lower() for found in roles_that_may(deed)])),
+        )
+
+
+def _any_of(roles: list[str]) -> str:
+    *others, last = roles
+    return say("{role} or {other}", role=_any_of(others), other=last) if others else last

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from supervision.rules.durations import Span, clock, overlaps, read_length, whole_seconds
 from supervision.rules.errors import BadValue
 from supervision.rules.findings import Finding, Level
+from supervision.rules.sentence import joined, say
 from supervision.rules.timecode import FrameRate, parse_timecode
 from supervision.rules.usage import LICENSED_ORIGINS, Facets, Function
 
@@ -54,13 +55,16 @@ def check_span(start: int, end: int, *, place: str = "out_timecode") -> Span:
     if end < start:
         raise BadValue(
             "span-negative",
-            "The music ends before it starts.",
+            say("The music ends before it starts."),
             place=place,
-            mend="Give an out point after the in point.",
+            mend=say("Give an out point after the in point."),
         )
     if end == start:
         raise BadValue(
-            "span-empty", "The music lasts nothing.", place=place, mend="Give an out point after the in point."
+            "span-empty",
+            say("The music lasts nothing."),
+            place=place,
+            mend=say("Give an out point after the in point."),
         )
     return Span(start, end)
 
@@ -98,17 +102,19 @@ def check_log(entries: Sequence[Entry], programme: Span, rate: FrameRate, *, ser
 
 def _of_one(entry: Entry, *, series: bool) -> Iterator[Finding]:
     if not entry.cue_number:
-        yield Finding(Level.NOTE, "cue-number-missing", entry.name, "It has no cue number.", "Give it one.")
+        yield Finding(Level.NOTE, "cue-number-missing", entry.name, say("It has no cue number."), say("Give it one."))
     if not entry.song and entry.facets.origin in LICENSED_ORIGINS:
         yield Finding(
             Level.WARNING,
             "song-missing",
             entry.name,
-            "No song is chosen, so nobody can be asked.",
-            "Choose a recording or a work.",
+            say("No song is chosen, so nobody can be asked."),
+            say("Choose a recording or a work."),
         )
     elif not entry.song and not entry.titled:
-        yield Finding(Level.WARNING, "title-missing", entry.name, "The music has no title.", "Give it a title.")
+        yield Finding(
+            Level.WARNING, "title-missing", entry.name, say("The music has no title."), say("Give it a title.")
+        )
     if series and entry.song and entry.facets.function is Function.THEME and not entry.elsewhere:
         # BMI, "U.S. Television Royalties - Types of Uses": a theme is used in multiple episodes, else it is paid as
         # feature or background.
@@ -116,8 +122,8 @@ def _of_one(entry: Entry, *, series: bool) -> Iterator[Finding]:
             Level.NOTE,
             "theme-once",
             entry.name,
-            "No other episode has this theme, and a theme is what returns.",
-            "If it will not return, log it as background or on-screen.",
+            say("No other episode has this theme, and a theme is what returns."),
+            say("If it will not return, log it as background or on-screen."),
         )
 
 
@@ -128,8 +134,8 @@ def _of_place(entry: Entry, span: Span, programme: Span, rate: FrameRate) -> Ite
             Level.WARNING,
             "before-programme",
             entry.name,
-            f"It starts {by} before the programme.",
-            "Check the in point, or the start of the cut.",
+            say("It starts {time} before the programme.", time=by),
+            say("Check the in point, or the start of the cut."),
         )
     if span.end > programme.end:
         by = clock(whole_seconds(span.end - programme.end, rate))
@@ -137,8 +143,8 @@ def _of_place(entry: Entry, span: Span, programme: Span, rate: FrameRate) -> Ite
             Level.WARNING,
             "after-programme",
             entry.name,
-            f"It ends {by} after the programme.",
-            "Check the out point, or the running time of the cut.",
+            say("It ends {time} after the programme.", time=by),
+            say("Check the out point, or the running time of the cut."),
         )
 
 
@@ -154,11 +160,10 @@ def _of_overlaps(placed: Sequence[Entry], rate: FrameRate) -> Iterator[tuple[int
     for one, other in pairs:
         common = min(spans[one].end, spans[other].end) - max(spans[one].start, spans[other].start)
         by = clock(whole_seconds(common, rate))
-        others[one].append(f"{placed[other].name} by {by}")
-        others[other].append(f"{placed[one].name} by {by}")
+        others[one].append(say("{usage} by {time}", usage=placed[other].name, time=by))
+        others[other].append(say("{usage} by {time}", usage=placed[one].name, time=by))
     for position, named in others.items():
-        listed = ", ".join(named[:MOST_NAMED])
-        more = f" and {len(named) - MOST_NAMED} more" if len(named) > MOST_NAMED else ""
+        first, more = joined(named[:MOST_NAMED], between=", "), len(named) - MOST_NAMED
         entry = placed[position]
         yield (
             entry.key,
@@ -166,8 +171,10 @@ def _of_overlaps(placed: Sequence[Entry], rate: FrameRate) -> Iterator[tuple[int
                 Level.WARNING,
                 "overlap",
                 entry.name,
-                f"It overlaps {listed}{more}.",
-                "Leave it if both are heard at once.",
+                say("It overlaps {usages} and {number} more.", usages=first, number=more)
+                if more > 0
+                else say("It overlaps {usages}.", usages=first),
+                say("Leave it if both are heard at once."),
             ),
         )
 
@@ -181,8 +188,8 @@ def check_rate(rate: FrameRate, others: Sequence[FrameRate]) -> list[Finding]:
         Finding(
             Level.WARNING,
             "rate-unlike",
-            "Cut",
-            f"The cut runs at {rate.label}, the season's other episodes at {usual}.",
-            "Check the frame rate of the cut.",
+            say("Cut"),
+            say("The cut runs at {rate}, the season's other episodes at {usual}.", rate=rate.label, usual=usual),
+            say("Check the frame rate of the cut."),
         )
     ]

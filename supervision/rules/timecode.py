@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say, say_as
 
 # Nominal 24, 25, 30, 48, 50 and 60; the four that NTSC television slowed are exactly 1000/1001 of them.
 _RATES = tuple(
@@ -37,7 +38,14 @@ _RATES = tuple(
 )
 # Frame numbers left out at the start of a minute, by exact rate; ST 12-1 defines drop-frame for no other rate.
 _DROPPED = {Fraction(30000, 1001): 2, Fraction(60000, 1001): 4}
-_RATE_NAMES = "23.976, 24, 25, 29.97, 30, 47.952, 48, 50, 59.94 or 60"
+_RATE_NAMES = say("23.976, 24, 25, 29.97, 30, 47.952, 48, 50, 59.94 or 60")
+# The fields of a timecode, as sentences name them.
+_NAMES = (
+    say_as("field of a timecode", "hour"),
+    say_as("field of a timecode", "minute"),
+    say_as("field of a timecode", "second"),
+    say_as("field of a timecode", "frame"),
+)
 
 _LONGEST = 40  # characters of a rate or a timecode worth reading; what is longer is not one
 _RATIO = re.compile(r"([0-9]{1,9})/([0-9]{1,9})", re.ASCII)
@@ -59,16 +67,16 @@ class FrameRate:
         if not _is_rate(self.fps):
             raise BadValue(
                 "rate-unsupported",
-                "The value is not a frame rate of a cut.",
+                say("The value is not a frame rate of a cut."),
                 place="rate",
-                mend=f"Give {_RATE_NAMES}, as an exact fraction.",
+                mend=say("Give {rates}, as an exact fraction.", rates=_RATE_NAMES),
             )
         if self.drop and self.fps not in _DROPPED:
             raise BadValue(
                 "rate-without-drop",
-                f"Drop-frame counting is not defined at {_decimal(self.fps)} frames per second.",
+                say("Drop-frame counting is not defined at {rate} frames per second.", rate=_decimal(self.fps)),
                 place="drop",
-                mend="Say non-drop, or give 29.97 or 59.94.",
+                mend=say("Say non-drop, or give 29.97 or 59.94."),
             )
 
     @property
@@ -149,7 +157,9 @@ def parse_rate(text: str, drop: bool = False, *, place: str = "rate") -> FrameRa
         number = number[: counting.start()]
         if drop and counting[1] == "NDF":
             raise BadValue(
-                "rate-contradicts", f"{text.strip()} says non-drop, and drop-frame is asked for.", place=place
+                "rate-contradicts",
+                say("{rate} says non-drop, and drop-frame is asked for.", rate=text.strip()),
+                place=place,
             )
     fps = _exact_rate(number)
     if fps is None:
@@ -174,7 +184,10 @@ def _exact_rate(number: str) -> Fraction | None:
 
 def _unreadable_rate(text: object, place: str) -> BadValue:
     return BadValue(
-        "rate-unsupported", f"“{_shown(text)}” is not a frame rate of a cut.", place=place, mend=f"Write {_RATE_NAMES}."
+        "rate-unsupported",
+        say("“{text}” is not a frame rate of a cut.", text=_shown(text)),
+        place=place,
+        mend=say("Write {rates}.", rates=_RATE_NAMES),
     )
 
 
@@ -186,19 +199,10 @@ def parse_timecode(text: str, rate: FrameRate, *, place: str = "timecode") -> in
     ``BadValue`` for a shape that is no timecode, a field out of range, or a number that drop-frame counting leaves out.
     """
     hours, minutes, seconds, frames = _fields(text, rate, place)
-    for value, limit, name, where in (
-        (hours, 24, "hour", ""),
-        (minutes, 60, "minute", ""),
-        (seconds, 60, "second", ""),
-        (frames, rate.nominal, "frame", f" at {rate.label}"),
-    ):
+    limits = (24, 60, 60, rate.nominal)
+    for value, limit, name in zip((hours, minutes, seconds, frames), limits, _NAMES, strict=True):
         if value >= limit:
-            raise BadValue(
-                "timecode-field",
-                f"“{text.strip()}” has {name} {value:02}, which does not exist{where}.",
-                place=place,
-                mend=f"The last {name} is {limit - 1}.",
-            )
+            raise _no_such_field(text, rate, place, name, value, limit)
     minute_of_day = 60 * hours + minutes
     if seconds == 0 and frames < rate.dropped and minutes % 10:
         raise _no_such_label(minute_of_day, frames, rate, place)
@@ -214,9 +218,13 @@ def _fields(text: str, rate: FrameRate, place: str) -> tuple[int, int, int, int]
         if separated[4] == ";" and not rate.drop:
             raise BadValue(
                 "timecode-drop-mark",
-                f"“{written}” has the “;” of drop-frame timecode, and the rate is {rate.label}.",
+                say(
+                    "“{timecode}” has the “;” of drop-frame timecode, and the rate is {rate}.",
+                    timecode=written,
+                    rate=rate.label,
+                ),
                 place=place,
-                mend="Write “:” before the frames, or put the cut's counting right.",
+                mend=say("Write “:” before the frames, or put the cut's counting right."),
             )
         return int(separated[1]), int(separated[2]), int(separated[3]), int(separated[5])
     if _BARE.fullmatch(written):
@@ -225,9 +233,26 @@ def _fields(text: str, rate: FrameRate, place: str) -> tuple[int, int, int, int]
     negative = written.startswith(("-", "\N{MINUS SIGN}"))
     raise BadValue(
         "timecode-negative" if negative else "timecode-shape",
-        f"“{_shown(text)}” {'is before 00:00:00:00' if negative else 'is not a timecode'}.",
+        say("“{text}” is before 00:00:00:00.", text=_shown(text))
+        if negative
+        else say("“{text}” is not a timecode.", text=_shown(text)),
         place=place,
-        mend=f"Write hours, minutes, seconds and frames, such as 01:02:14{rate.mark}10, or the digits alone.",
+        mend=say(
+            "Write hours, minutes, seconds and frames, such as {example}, or the digits alone.",
+            example=f"01:02:14{rate.mark}10",
+        ),
+    )
+
+
+def _no_such_field(text: str, rate: FrameRate, place: str, name: str, value: int, limit: int) -> BadValue:
+    told = {"timecode": text.strip(), "field": name, "value": f"{value:02}"}
+    return BadValue(
+        "timecode-field",
+        say("“{timecode}” has {field} {value}, which does not exist at {rate}.", **told, rate=rate.label)
+        if name == _NAMES[-1]
+        else say("“{timecode}” has {field} {value}, which does not exist.", **told),
+        place=place,
+        mend=say("The last {field} is {last}.", field=name, last=limit - 1),
     )
 
 
@@ -236,10 +261,19 @@ def _no_such_label(minute_of_day: int, frames: int, rate: FrameRate, place: str)
     first_left = parse_timecode(f"{hours}:{minutes}:00:{rate.dropped}", rate)
     return BadValue(
         "timecode-dropped",
-        f"{hours:02}:{minutes:02}:00;{frames:02} does not exist: at {rate.label} the frame numbers 00 to "
-        f"{rate.dropped - 1:02} are left out at the start of every minute except each tenth.",
+        say(
+            "{timecode} does not exist: at {rate} the frame numbers 00 to {last} are left out at the start of every minute "
+            "except each tenth.",
+            timecode=f"{hours:02}:{minutes:02}:00;{frames:02}",
+            rate=rate.label,
+            last=f"{rate.dropped - 1:02}",
+        ),
         place=place,
-        mend=f"The frames there are {format_timecode(first_left - 1, rate)} and {format_timecode(first_left, rate)}.",
+        mend=say(
+            "The frames there are {before} and {after}.",
+            before=format_timecode(first_left - 1, rate),
+            after=format_timecode(first_left, rate),
+        ),
     )
 
 
@@ -252,9 +286,13 @@ def format_timecode(frames: int, rate: FrameRate, *, place: str = "frames") -> s
     if frames >= rate.day:
         raise BadValue(
             "frames-beyond-day",
-            f"The frame is past the last of the day: at {rate.label} a day has {rate.day} frames.",
+            say(
+                "The frame is past the last of the day: at {rate} a day has {frames} frames.",
+                rate=rate.label,
+                frames=rate.day,
+            ),
             place=place,
-            mend="Count from midnight again.",
+            mend=say("Count from midnight again."),
         )
     tens, within = divmod(frames, rate.ten_minutes)
     # In ten minutes the first one is whole; each later minute lacks its first numbers.
@@ -282,17 +320,19 @@ def frames_between(start: int, end: int, rate: FrameRate, *, wraps: bool = False
     if not wraps:
         raise BadValue(
             "span-negative",
-            "The out point is before the in point.",
+            say("The out point is before the in point."),
             place=place,
-            mend="Swap the two, or declare that the picture runs across midnight.",
+            mend=say("Swap the two, or declare that the picture runs across midnight."),
         )
     if start >= rate.day:
-        raise BadValue("frames-beyond-day", "The in point is past the last frame of the day.", place="in")
+        raise BadValue("frames-beyond-day", say("The in point is past the last frame of the day."), place="in")
     return rate.day - start + end
 
 
 def _check_count(frames: object, place: str) -> None:
     if not isinstance(frames, int) or isinstance(frames, bool):
-        raise BadValue("frames-unreadable", "A count of frames is a whole number.", place=place)
+        raise BadValue("frames-unreadable", say("A count of frames is a whole number."), place=place)
     if frames < 0:
-        raise BadValue("frames-negative", "A count of frames is never below 0.", place=place, mend="Count from 0.")
+        raise BadValue(
+            "frames-negative", say("A count of frames is never below 0."), place=place, mend=say("Count from 0.")
+        )

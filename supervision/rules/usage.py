@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from supervision.rules.findings import Finding, Level
+from supervision.rules.sentence import say, say_as
 
 
 class Function(StrEnum):
@@ -31,7 +32,17 @@ class Function(StrEnum):
 
     @property
     def label(self) -> str:
-        return self.value.replace("_", "-").capitalize()
+        return _FUNCTIONS[self]
+
+
+_FUNCTIONS = {
+    Function.BACKGROUND: say("Background"),
+    Function.ON_SCREEN: say("On-screen"),
+    Function.THEME: say_as("function", "Theme"),
+    Function.LOGO: say("Logo"),
+    Function.BUMPER: say("Bumper"),
+    Function.ROLLED_UP: say("Rolled-up"),
+}
 
 
 class ThemePosition(StrEnum):
@@ -44,7 +55,15 @@ class ThemePosition(StrEnum):
 
     @property
     def label(self) -> str:
-        return self.value.capitalize()
+        return _POSITIONS[self]
+
+
+_POSITIONS = {
+    ThemePosition.NONE: "",
+    ThemePosition.OPENING: say("Opening"),
+    ThemePosition.CLOSING: say_as("theme", "Closing"),
+    ThemePosition.SEGMENT: say("Segment"),
+}
 
 
 class Vocal(StrEnum):
@@ -55,7 +74,10 @@ class Vocal(StrEnum):
 
     @property
     def label(self) -> str:
-        return self.value.capitalize()
+        return _VOCALS[self]
+
+
+_VOCALS = {Vocal.VOCAL: say("Vocal"), Vocal.INSTRUMENTAL: say("Instrumental")}
 
 
 class Origin(StrEnum):
@@ -68,7 +90,15 @@ class Origin(StrEnum):
 
     @property
     def label(self) -> str:
-        return self.value.replace("_", "-").capitalize()
+        return _ORIGINS[self]
+
+
+_ORIGINS = {
+    Origin.PRE_EXISTING: say("Pre-existing"),
+    Origin.LIBRARY: say_as("origin", "Library"),
+    Origin.COMMISSIONED: say("Commissioned"),
+    Origin.OWNED: say_as("origin", "Owned"),
+}
 
 
 class ProgrammePart(StrEnum):
@@ -87,7 +117,16 @@ class ProgrammePart(StrEnum):
     @property
     def label(self) -> str:
         """The part in words."""
-        return {"": "The programme itself"}.get(self.value, self.value.replace("_", "-").capitalize())
+        return _PARTS[self]
+
+
+_PARTS = {
+    ProgrammePart.NONE: say("The programme itself"),
+    ProgrammePart.RECAP: say("Recap"),
+    ProgrammePart.TEASER: say("Teaser"),
+    ProgrammePart.PLAY_ON: say("Play-on"),
+    ProgrammePart.PROMO: say("Promo"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,8 +198,8 @@ def check_facets(facets: Facets, place: str) -> list[Finding]:
                 Level.ERROR,
                 "position-without-theme",
                 place,
-                "Only a theme has a theme position.",
-                "Choose the function Theme or leave the position blank.",
+                say("Only a theme has a theme position."),
+                say("Choose the function Theme or leave the position blank."),
             )
         )
     if facets.function is Function.ON_SCREEN and not facets.seen:
@@ -169,24 +208,24 @@ def check_facets(facets: Facets, place: str) -> list[Finding]:
                 Level.ERROR,
                 "on-screen-unseen",
                 place,
-                "On-screen music is seen by the audience.",
-                "Tick Seen, or choose Background.",
+                say("On-screen music is seen by the audience."),
+                say("Tick Seen, or choose Background."),
             )
         )
     return findings
 
 
 CODE_LEGEND: Collection[tuple[str, str]] = (
-    ("BI", "background instrumental"),
-    ("BV", "background vocal"),
-    ("VI", "visual instrumental"),
-    ("VV", "visual vocal"),
-    ("MT", "main title"),
-    ("ET", "end title"),
-    ("T", "theme"),
-    ("L", "logo"),
-    ("BU", "bumper"),
-    ("R", "rolled-up cues"),
+    ("BI", say("background instrumental")),
+    ("BV", say("background vocal")),
+    ("VI", say("visual instrumental")),
+    ("VV", say("visual vocal")),
+    ("MT", say("main title")),
+    ("ET", say("end title")),
+    ("T", say("theme")),
+    ("L", say("logo")),
+    ("BU", say("bumper")),
+    ("R", say("rolled-up cues")),
 )
 
 _DIGITS = re.compile(r"[0-9]+", re.ASCII)
