@@ -20,7 +20,9 @@ from supervision.rules.errors import BadValue
 from supervision.rules.identifiers import Scheme, canonical, display_form
 from supervision.rules.percent import parse_share, share_text
 from supervision.rules.split import WHOLE
+from supervision.rules.sentence import Told
 from supervision.rules.territory import Territory
+from supervision.web.language import read_figures, tell, tell_figures
 
 Read = TypeVar("Read")
 
@@ -34,6 +36,18 @@ def _read(reader: Callable[[str], Read], text: str) -> Read:
         raise ValidationError(str(refused), code=refused.code) from refused
 
 
+class AmountField(forms.CharField):
+    """An amount of money as the reader's country writes it. Cleans to text as ``rules.money`` reads it: ``1,234.50``."""
+
+    def prepare_value(self, value: Any) -> Any:
+        """An amount that is kept, in the signs that the field reads."""
+        return tell(value) if isinstance(value, Told) else value
+
+    def to_python(self, value: Any) -> str:
+        """The text in the English of the rules."""
+        return read_figures(str(super().to_python(value) or ""))
+
+
 class ShareField(forms.CharField):
     """A share in per cent, kept exactly as typed: 33.34 is 33.34. Cleans to a ``Decimal`` or ``None``."""
 
@@ -43,7 +57,7 @@ class ShareField(forms.CharField):
 
     def prepare_value(self, value: Any) -> Any:
         """A stored share as short as it goes."""
-        return share_text(Fraction(value)) if isinstance(value, Decimal) else value
+        return tell_figures(share_text(Fraction(value))) if isinstance(value, Decimal) else value
 
     def clean(self, value: Any) -> Decimal | None:
         """The share, refused when it does not end within six decimals."""
