@@ -1,6 +1,7 @@
 """The reader's language: how a page tells the sentences of the house, and which language a page is in.
 
-The language is the person's own where they chose one, else the browser's, else English. The API always speaks English.
+The language is the person's own where they chose one, else the browser's, else English. The API always speaks English,
+and so does the admin, whose tables have no other names.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from django.utils.formats import get_format
 from supervision.rules.sentence import Figures, Joined, Lowered, Saying, Sentence, Told, english
 from supervision.rules.territory_atlas import CountryName
 
-API = "/api/"
+ENGLISH_ONLY = ("/api/", "/admin/")
 
 # What stands between thousands in French: a space, mostly one at which no line breaks.
 _BLANK = re.compile(r"[ \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]")
@@ -38,7 +39,9 @@ class LanguageMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        chosen = settings.LANGUAGE_CODE if request.path.startswith(API) else getattr(request.user, "language", "")
+        chosen = (
+            settings.LANGUAGE_CODE if request.path.startswith(ENGLISH_ONLY) else getattr(request.user, "language", "")
+        )
         if chosen:
             translation.activate(chosen)
             request.LANGUAGE_CODE = translation.get_language()

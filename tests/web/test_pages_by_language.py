@@ -92,6 +92,11 @@ def test_api_speaks_english_to_everybody(client):
     assert "productions" in client.get("/api/v1/", headers={"accept-language": "fr"}).content.decode().lower()
 
 
+def test_admin_is_in_english(client):
+    client.force_login(UserFactory(language="fr", is_staff=True, is_superuser=True))
+    assert "Site administration" in client.get("/admin/").content.decode()
+
+
 # --- how it is said -----------------------------------------------------------------------------------------------
 
 
