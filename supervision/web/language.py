@@ -7,7 +7,7 @@ and so does the admin, whose tables have no other names.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date, datetime
 from functools import lru_cache, singledispatch
 
@@ -15,6 +15,7 @@ from babel import Locale
 from babel.dates import format_date
 from django.conf import settings
 from django.contrib.messages.storage.fallback import FallbackStorage
+from django.core.checks import Warning, register  # noqa: A004 - Django's name for it
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone, translation
 from django.utils.dateformat import format as write_date
@@ -46,6 +47,19 @@ class LanguageMiddleware:
             translation.activate(chosen)
             request.LANGUAGE_CODE = translation.get_language()
         return self.get_response(request)
+
+
+@register
+def catalogues_are_made(**_kwargs: object) -> Iterator[Warning]:
+    """Warn of a language that the site offers and would answer in English."""
+    for folder in settings.LOCALE_PATHS:
+        for source in sorted(folder.glob("*/LC_MESSAGES/django.po")):
+            if not source.with_suffix(".mo").exists():
+                yield Warning(
+                    f"The catalogue of {source.parts[-3]} is not compiled, so its pages are in English.",
+                    hint="Run `make translations`, or `manage.py translations --compile`.",
+                    id="supervision.W001",
+                )
 
 
 def speaks_english() -> bool:

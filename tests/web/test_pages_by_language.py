@@ -13,7 +13,7 @@ from supervision.rules.errors import BadValue
 from supervision.rules.money import Money, money_text
 from supervision.rules.sentence import counted, figures, joined, say, say_as
 from supervision.templatetags.display import money
-from supervision.web.language import tell, tell_day, tell_figures
+from supervision.web.language import catalogues_are_made, tell, tell_day, tell_figures
 from tests.factories.accounts import UserFactory
 
 pytestmark = pytest.mark.django_db
@@ -165,3 +165,15 @@ def test_message_to_the_next_page_is_told_as_it_is_left(rf, french):
     request._messages = ToldMessages(request)
     success(request, say("{currency} {amount}", currency="EUR", amount="3"))
     assert [str(message) for message in get_messages(request)] == ["3\N{NO-BREAK SPACE}EUR"]
+
+
+def test_language_without_its_compiled_catalogue_is_warned_of(settings, tmp_path):
+    (tmp_path / "fr" / "LC_MESSAGES").mkdir(parents=True)
+    source = tmp_path / "fr" / "LC_MESSAGES" / "django.po"
+    source.touch()
+    settings.LOCALE_PATHS = [tmp_path]
+    assert [warning.msg for warning in catalogues_are_made()] == [
+        "The catalogue of fr is not compiled, so its pages are in English."
+    ]
+    source.with_suffix(".mo").touch()
+    assert list(catalogues_are_made()) == []
