@@ -15,6 +15,7 @@ from supervision.queries.accounts import require
 from supervision.rules.errors import Conflict
 from supervision.rules.media import Media
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.rules.territory import Territory
 from supervision.rules.usage import Origin
 
@@ -50,8 +51,8 @@ def remove_agreement(*, agreement: LibraryAgreement, by: User, now: datetime) ->
         where = ", ".join(sorted({clearance.usage.episode.code for clearance in covered}))
         raise Conflict(
             "agreement-in-use",
-            f"The agreement covers music in {where}.",
-            mend="End its term instead, or use other music there first.",
+            say("The agreement covers music in {episodes}.", episodes=where),
+            mend=say("End its term instead, or use other music there first."),
         )
     audited("removed", agreement, by=by, now=now, production=production, before=state_of(agreement))
     agreement.delete()

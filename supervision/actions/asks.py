@@ -16,6 +16,7 @@ from supervision.rules.asks import Asked, broken
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.media import Media
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import joined
 from supervision.rules.territory import Territory
 
 ASKED_STAGES = (Stage.REQUESTED, Stage.QUOTED, Stage.APPROVED)
@@ -35,7 +36,7 @@ def reopen_broken(*, usage: Usage, by: User, now: datetime) -> list[Clearance]:
         question = question or asked_now(usage)
         reasons = broken(Asked.from_json(clearance.asked or {}), question)
         if reasons:
-            said = " ".join(reasons)
+            said = joined(reasons)
             reopened.append(
                 change(
                     clearance,

@@ -15,6 +15,7 @@ from supervision.queries.coverage import proof_of
 from supervision.rules.errors import Conflict
 from supervision.rules.proof import Block
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import counted, joined, say
 
 _TOLD = 3
 
@@ -25,10 +26,10 @@ def close_episode(*, episode: Episode, by: User, now: datetime, version: int | N
     production = episode.season.production
     require(production, by, Deed.MANAGE)
     if held(episode, version).closed_at is not None:
-        raise Conflict("episode-closed", f"{episode} is closed already.")
+        raise Conflict("episode-closed", say("{episode} is closed already.", episode=str(episode)))
     blocks = proof_of(episode, today=timezone.localdate(now), fees=False).blocks
     if blocks:
-        raise Conflict("episode-blocked", _sentence(episode, blocks), mend="Mend what blocks it, then close it.")
+        raise Conflict("episode-blocked", _sentence(episode, blocks), mend=say("Mend what blocks it, then close it."))
     return change(episode, {"closed_at": now}, version=version, by=by, now=now, production=production, verb="closed")
 
 
@@ -37,19 +38,25 @@ def reopen_episode(*, episode: Episode, by: User, now: datetime, version: int | 
     production = episode.season.production
     require(production, by, Deed.MANAGE)
     if episode.closed_at is None:
-        raise Conflict("episode-open", f"{episode} is open.")
+        raise Conflict("episode-open", say("{episode} is open.", episode=str(episode)))
     return change(episode, {"closed_at": None}, version=version, by=by, now=now, production=production, verb="reopened")
 
 
 def refuse_closed(episode: Episode) -> None:
     """Refuse (``Conflict``) a change to what a closed episode holds."""
     if episode.closed_at is not None:
-        raise Conflict("episode-closed", f"{episode} is closed.", mend="Have a supervisor reopen it first.")
+        raise Conflict(
+            "episode-closed",
+            say("{episode} is closed.", episode=str(episode)),
+            mend=say("Have a supervisor reopen it first."),
+        )
 
 
 def _sentence(episode: Episode, blocks: Sequence[Block]) -> str:
-    told = " ".join(block.sentence for block in blocks[:_TOLD])
+    told = [block.sentence for block in blocks[:_TOLD]]
     more = len(blocks) - _TOLD
-    rest = f" And {more} more." if more > 0 else ""
-    number = "1 thing blocks" if len(blocks) == 1 else f"{len(blocks)} things block"
-    return f"{number} {episode}. {told}{rest}"
+    rest = [say("And {number} more.", number=more)] if more > 0 else []
+    number = counted(
+        len(blocks), "{number} thing blocks {episode}.", "{number} things block {episode}.", episode=str(episode)
+    )
+    return joined([number, *told, *rest])

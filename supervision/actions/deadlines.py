@@ -11,6 +11,7 @@ from django.db import transaction
 from supervision.actions.rows import audited
 from supervision.models import CalendarFeed, User
 from supervision.rules.errors import NotVisible
+from supervision.rules.sentence import say
 
 
 def digest_of(secret: str) -> str:
@@ -31,7 +32,7 @@ def make_feed(*, by: User, now: datetime) -> tuple[CalendarFeed, str]:
 def revoke_feed(*, feed: CalendarFeed, by: User, now: datetime) -> None:
     """End a feed of one's own: its address answers 404 from now on."""
     if feed.user_id != by.pk:
-        raise NotVisible("feed-unknown", "There is no such calendar feed.")
+        raise NotVisible("feed-unknown", say("There is no such calendar feed."))
     feed.revoked_at = now
     feed.save(update_fields=["revoked_at"])
     audited("revoked", feed, by=by, now=now)

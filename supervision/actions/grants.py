@@ -13,6 +13,7 @@ from supervision.rules import rights
 from supervision.rules.errors import BadValue
 from supervision.rules.grants import check_grants
 from supervision.rules.media import Media
+from supervision.rules.sentence import say
 from supervision.rules.term import Term
 from supervision.rules.territory import Territory
 
@@ -44,7 +45,9 @@ def read_terms(terms: GrantTerms) -> rights.Grant:
 def first_day(grant: rights.Grant) -> date:
     """The day on which the grant starts; ``BadValue`` where its term has no beginning."""
     if grant.term.start is None:
-        raise BadValue("grant-start-missing", "A grant starts on a day.", place="starts_on", mend="Give its first day.")
+        raise BadValue(
+            "grant-start-missing", say("A grant starts on a day."), place="starts_on", mend=say("Give its first day.")
+        )
     return grant.term.start
 
 

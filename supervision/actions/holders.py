@@ -28,6 +28,7 @@ from supervision.models import (
 from supervision.queries.accounts import require
 from supervision.rules.clearance import Reason, Stage
 from supervision.rules.holders import Ask, Interest, ask_of_no_recording, asks_of_recording, asks_of_work
+from supervision.rules.noted import RETIRED
 from supervision.rules.roles import Deed
 from supervision.rules.usage import Origin
 
@@ -182,7 +183,7 @@ def _fit(clearance: Clearance, found: _Wanted, usage: Usage, *, by: User | None,
 
 def _retire(clearance: Clearance, usage: Usage, *, by: User | None, now: datetime) -> None:
     changes: dict[str, object] = {"retired_at": now}
-    note = "The usage no longer uses what this holder was asked for."
+    note = RETIRED
     if clearance.stage_now not in {Stage.DRAFT, Stage.NOT_NEEDED, Stage.DENIED, Stage.WITHDRAWN}:
         changes |= {"stage": Stage.WITHDRAWN, "stage_note": note}
     production = usage.episode.season.production

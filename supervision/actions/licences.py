@@ -22,6 +22,7 @@ from supervision.rules.clearance import Stage, check_step
 from supervision.rules.errors import BadValue
 from supervision.rules.money import Money
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 __all__ = ["GrantTerms", "record_invoice", "record_licence"]
 
@@ -48,7 +49,9 @@ def record_licence(
     read = read_grants(grants)
     check_ready(clearance, Stage.LICENSED, today=timezone.localdate(now), signed_file=file is not None)
     if fee.minor < 0:
-        raise BadValue("fee-negative", "A fee is not below zero.", place="fee", mend="Give it without a minus.")
+        raise BadValue(
+            "fee-negative", say("A fee is not below zero."), place="fee", mend=say("Give it without a minus.")
+        )
     assert file is not None  # noqa: S101 # the guard has refused a licence without one
     signed = read_signed_file(file.name or "", file, limit=settings.LICENCE_FILE_LIMIT)
     with stored(file, "licences", signed.kind.ending, now) as path, transaction.atomic():
@@ -118,18 +121,24 @@ def record_invoice(
 def _check_invoice(number: str, invoiced_on: date | None, paid_on: date | None) -> None:
     if number and invoiced_on is None:
         raise BadValue(
-            "invoice-undated", "An invoice has its date.", place="invoiced_on", mend="Give the day it is dated."
+            "invoice-undated",
+            say("An invoice has its date."),
+            place="invoiced_on",
+            mend=say("Give the day it is dated."),
         )
     if paid_on is not None and invoiced_on is None:
         raise BadValue(
-            "paid-not-invoiced", "What is paid has been invoiced.", place="invoiced_on", mend="Give the invoice’s day."
+            "paid-not-invoiced",
+            say("What is paid has been invoiced."),
+            place="invoiced_on",
+            mend=say("Give the invoice’s day."),
         )
     if paid_on is not None and invoiced_on is not None and paid_on < invoiced_on:
         raise BadValue(
             "paid-before-invoice",
-            f"It would be paid before its invoice of {invoiced_on}.",
+            say("It would be paid before its invoice of {day}.", day=invoiced_on),
             place="paid_on",
-            mend="Correct one of the two days.",
+            mend=say("Correct one of the two days."),
         )
 
 

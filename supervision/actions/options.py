@@ -17,6 +17,7 @@ from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.grants import check_grants
 from supervision.rules.money import money_text
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.rules.term import Term
 
 
@@ -29,19 +30,21 @@ def exercise_option(*, option: Option, by: User, now: datetime, version: int | N
     licence = _licence_for(option, held(clearance, None))
     kept = held(option, version)
     if kept.exercised_on is not None:
-        raise Conflict("option-exercised", f"The option was exercised on {kept.exercised_on}.", place="exercised_on")
+        raise Conflict(
+            "option-exercised", say("The option was exercised on {day}.", day=kept.exercised_on), place="exercised_on"
+        )
     if kept.last_day is not None and kept.last_day < today:
         raise Conflict(
             "option-lapsed",
-            f"The option could be exercised until {kept.last_day}.",
+            say("The option could be exercised until {day}.", day=kept.last_day),
             place="exercisable_until",
-            mend="Ask the holder for a new quote.",
+            mend=say("Ask the holder for a new quote."),
         )
     grant = read_terms(GrantTerms(kept.media, kept.territory, Term(kept.starts_on, kept.ends_on)))
     try:
         check_grants([*grants_of(licence), grant])
     except BadValue as refused:
-        raise Conflict("option-granted", "The licence grants this already.", place="exercised_on") from refused
+        raise Conflict("option-granted", say("The licence grants this already."), place="exercised_on") from refused
     create(grant_row(licence, grant), by=by, now=now, production=production)
     done = change(
         kept,
@@ -67,16 +70,16 @@ def _licence_for(option: Option, clearance: Clearance) -> Licence:
     if option.quote_id != clearance.standing_quote_id:
         raise Conflict(
             "option-superseded",
-            "The option belongs to an older quote.",
+            say("The option belongs to an older quote."),
             place="exercised_on",
-            mend="Exercise one of the standing quote's.",
+            mend=say("Exercise one of the standing quote's."),
         )
     licence = clearance.licences.filter(withdrawn_at__isnull=True).first()
     if clearance.stage_now is not Stage.LICENSED or licence is None:
         raise Conflict(
             "option-before-licence",
-            "Can't be exercised: no licence is in force.",
+            say("Can't be exercised: no licence is in force."),
             place="exercised_on",
-            mend="Record the signed licence first.",
+            mend=say("Record the signed licence first."),
         )
     return licence

@@ -27,6 +27,7 @@ from supervision.rules.favoured_terms import ACROSS_SONGS
 from supervision.rules.fees import Basis, payable
 from supervision.rules.money import Money, money_text
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.rules.term import Term
 
 
@@ -130,9 +131,9 @@ def record_counter(
     if kept.stage_now not in COUNTERABLE:
         raise Conflict(
             "counter-out-of-place",
-            f"A clearance that is {kept.stage_now.label.lower()} has no fee under discussion.",
+            say("A clearance that is {stage} has no fee under discussion.", stage=kept.stage_now.label.lower()),
             place="stage",
-            mend="Counter-offers are made while a clearance is requested, quoted or denied.",
+            mend=say("Counter-offers are made while a clearance is requested, quoted or denied."),
         )
     counter = _made("counter", clearance, amount, basis, made_on, QuoteTerms(conditions=note), by=by, now=now)
     audited("made a counter-offer", kept, by=by, now=now, production=production_of(clearance), note=note)
@@ -185,21 +186,24 @@ def _made(
 def _check(amount: Money, day: date, terms: QuoteTerms) -> None:
     if amount.minor < 0:
         raise BadValue(
-            "fee-negative", "A fee is not below zero.", place="amount", mend="Give the amount without a minus."
+            "fee-negative",
+            say("A fee is not below zero."),
+            place="amount",
+            mend=say("Give the amount without a minus."),
         )
     if terms.valid_until is not None and terms.valid_until < day:
         raise BadValue(
             "validity-before-date",
-            "The quote would be valid only until before the day it was received.",
+            say("The quote would be valid only until before the day it was received."),
             place="valid_until",
-            mend=f"Give a day from {day} on.",
+            mend=say("Give a day from {day} on.", day=day),
         )
     if terms.similar and terms.favoured_with not in ACROSS_SONGS:
         raise BadValue(
             "similar-without-songs",
-            "Only a clause that reaches other songs can be limited to songs used similarly.",
+            say("Only a clause that reaches other songs can be limited to songs used similarly."),
             place="similar",
-            mend="Choose whom it is favoured with, or leave this out.",
+            mend=say("Choose whom it is favoured with, or leave this out."),
         )
 
 
@@ -208,14 +212,17 @@ def _option(quote: Quote, terms: OptionTerms) -> Option:
     grant = read_terms(terms.grant)
     if terms.amount.minor < 0:
         raise BadValue(
-            "fee-negative", "A fee is not below zero.", place="amount", mend="Give the amount without a minus."
+            "fee-negative",
+            say("A fee is not below zero."),
+            place="amount",
+            mend=say("Give the amount without a minus."),
         )
     if terms.exercisable_until is not None and terms.exercisable_until < quote.received_on:
         raise BadValue(
             "option-ended",
-            "The option would end before the quote came.",
+            say("The option would end before the quote came."),
             place="exercisable_until",
-            mend=f"Give a day from {quote.received_on} on.",
+            mend=say("Give a day from {day} on.", day=quote.received_on),
         )
     return Option(
         quote=quote,
@@ -256,14 +263,18 @@ def mark_condition(*, condition: QuoteCondition, met_on: date | None, by: User, 
     if condition.quote_id != kept.standing_quote_id or kept.stage_now not in (Stage.QUOTED, Stage.APPROVED):
         raise Conflict(
             "condition-settled",
-            "The condition is not of a quote that is under discussion.",
+            say("The condition is not of a quote that is under discussion."),
             place="met_on",
-            mend="Only a quoted or approved clearance's standing quote waits for approvals.",
+            mend=say("Only a quoted or approved clearance's standing quote waits for approvals."),
         )
     if condition.kind not in QuoteCondition.APPROVALS:
-        raise Conflict("condition-restricts", f"“{condition}” is kept, not met.", place="met_on")
+        raise Conflict(
+            "condition-restricts", say("“{condition}” is kept, not met.", condition=str(condition)), place="met_on"
+        )
     if met_on is not None and met_on > timezone.localdate(now):
-        raise BadValue("day-ahead", "That day is still to come.", place="met_on", mend="Give the day of the approval.")
+        raise BadValue(
+            "day-ahead", say("That day is still to come."), place="met_on", mend=say("Give the day of the approval.")
+        )
     before, condition.met_on = condition.met_on, met_on
     validated(condition).save(update_fields=["met_on"])
     audited(
@@ -290,15 +301,21 @@ def raise_to_favoured(*, clearance: Clearance, by: User, now: datetime, version:
     require(production, by, Deed.APPROVE if kept.stage_now is Stage.APPROVED else Deed.ASK)
     entitled = entitled_to(clearance, today)
     if entitled is None:
-        raise Conflict("raise-not-due", "Nobody raises this holder now.", place="stage", mend="Look at the page again.")
+        raise Conflict(
+            "raise-not-due", say("Nobody raises this holder now."), place="stage", mend=say("Look at the page again.")
+        )
     if entitled.is_signed:
         raise Conflict(
             "licence-signed",
-            f"The licence says {money_text(entitled.now)} on 100 %; its clause now gives {money_text(entitled.due)}.",
+            say(
+                "The licence says {rate} on 100 %; its clause now gives {due}.",
+                rate=money_text(entitled.now),
+                due=money_text(entitled.due),
+            ),
             place="stage",
-            mend="Amend the licence with the holder, or settle the difference.",
+            mend=say("Amend the licence with the holder, or settle the difference."),
         )
-    raised = f"Raised by most favoured nations with {entitled.by_name}."
+    raised = say("Raised by most favoured nations with {party}.", party=entitled.by_name)
     terms = _raised_terms(quote_of(clearance), raised, today)
     return _stand(clearance, entitled.due, Basis.FULL, today, terms, by=by, now=now, note=raised)
 

@@ -15,6 +15,7 @@ from supervision.queries.accounts import require_anywhere
 from supervision.queries.share_basis import offer_of
 from supervision.rules.errors import Conflict
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 _SIX_PLACES = Decimal("0.000001")  # as many as the columns hold
 
@@ -30,9 +31,9 @@ def put_shares_right(*, work: Work, version: int | None, by: User, now: datetime
     if offer is None:
         raise Conflict(
             "shares-look-right",
-            f"The shares of {work} need no conversion.",
+            say("The shares of {work} need no conversion.", work=str(work)),
             place="shares",
-            mend="Open the work and state its shares there.",
+            mend=say("Open the work and state its shares there."),
         )
     entries = [
         {

@@ -16,6 +16,7 @@ from supervision.queries.accounts import allows, require
 from supervision.rules.clearance import Stage
 from supervision.rules.errors import Conflict
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 _MONEY = ("sync_estimate_minor", "master_estimate_minor", "estimate_currency")
 
@@ -71,9 +72,7 @@ def remove_candidate(*, candidate: Candidate, by: User, now: datetime) -> None:
     production = _production(candidate.usage)
     require(production, by, Deed.LOG)
     if candidate.outcome:
-        raise Conflict(
-            "candidate-decided", f"{candidate} was {candidate.outcome}; it stays as part of the trail.", place="outcome"
-        )
+        raise Conflict("candidate-decided", _decided(candidate), place="outcome")
     audited("removed", candidate, by=by, now=now, production=production, before=state_of(candidate))
     candidate.delete()
 
@@ -88,13 +87,13 @@ def choose_candidate(*, candidate: Candidate, by: User, now: datetime, reason: s
     usage, production = candidate.usage, _production(candidate.usage)
     require(production, by, Deed.LOG)
     if candidate.outcome == Candidate.Outcome.CHOSEN:
-        raise Conflict("candidate-chosen", f"{candidate} is what the usage uses already.")
+        raise Conflict("candidate-chosen", say("{song} is what the usage uses already.", song=str(candidate)))
     if candidate.recording_id is None and candidate.work_id is None:
         raise Conflict(
             "candidate-not-in-catalogue",
-            f"{candidate} is only a title yet.",
+            say("{song} is only a title yet.", song=str(candidate)),
             place="song",
-            mend="Add the song to the catalogue and choose it for the candidate first.",
+            mend=say("Add the song to the catalogue and choose it for the candidate first."),
         )
     _keep_trail(usage, reason, by=by, now=now)
     fields: dict[str, Any] = {"recording": candidate.recording, "work": candidate.work, "title": ""}
@@ -111,6 +110,12 @@ def choose_candidate(*, candidate: Candidate, by: User, now: datetime, reason: s
         note=reason,
     )
     return chosen
+
+
+def _decided(candidate: Candidate) -> str:
+    if candidate.outcome == Candidate.Outcome.CHOSEN:
+        return say("{song} was chosen; it stays as part of the trail.", song=str(candidate))
+    return say("{song} was passed over; it stays as part of the trail.", song=str(candidate))
 
 
 def _keep_trail(usage: Usage, reason: str, *, by: User, now: datetime) -> None:

@@ -13,8 +13,10 @@ from supervision.rules.clearance import Reason, Side, Stage
 from supervision.rules.favoured_terms import Scope
 from supervision.rules.fees import Basis
 from supervision.rules.money import Money
+from supervision.rules.noted import said_again
+from supervision.rules.sentence import say, say_as
 
-QUOTE_KINDS = (("quote", "Their quote"), ("counter", "Our counter-offer"))
+QUOTE_KINDS = (("quote", say("Their quote")), ("counter", say("Our counter-offer")))
 LIVE_CLEARANCE = models.Q(retired_at__isnull=True)
 
 
@@ -70,46 +72,46 @@ class Clearance(VersionedRow):
                 "territory",
                 condition=LIVE_CLEARANCE,
                 name="clearance_once_a_holder",
-                violation_error_message="This holder is asked for this side already.",
+                violation_error_message=say("This holder is asked for this side already."),
             ),
             models.CheckConstraint(
                 condition=one_of("side", Side),
                 name="clearance_side_known",
-                violation_error_message="A side is sync or master.",
+                violation_error_message=say("A side is sync or master."),
             ),
             models.CheckConstraint(
                 condition=one_of("stage", Stage),
                 name="clearance_stage_known",
-                violation_error_message="There is no such stage.",
+                violation_error_message=say("There is no such stage."),
             ),
             models.CheckConstraint(
                 condition=models.Q(share__gt=0, share__lte=100),
                 name="clearance_share_percent",
-                violation_error_message="A share lies above 0 and up to 100 %.",
+                violation_error_message=say("A share lies above 0 and up to 100 %."),
             ),
             models.CheckConstraint(
                 condition=models.Q(side=Side.SYNC, work__isnull=False, recording__isnull=True)
                 | models.Q(side=Side.MASTER, work__isnull=True, recording__isnull=False)
                 | models.Q(side=Side.MASTER, work__isnull=True, recording__isnull=True, stage=Stage.NOT_NEEDED),
                 name="clearance_of_work_or_recording",
-                violation_error_message="A sync clearance is of a work, a master clearance of a recording.",
+                violation_error_message=say("A sync clearance is of a work, a master clearance of a recording."),
             ),
             models.CheckConstraint(
                 condition=models.Q(offered_minor__isnull=True) | is_currency("offered_currency"),
                 name="clearance_offer_has_currency",
-                violation_error_message="An offer has a currency.",
+                violation_error_message=say("An offer has a currency."),
             ),
             models.CheckConstraint(
                 condition=models.Q(holder__isnull=False)
                 | models.Q(stage__in=[Stage.DRAFT, Stage.WITHDRAWN, Stage.NOT_NEEDED]),
                 name="clearance_unknown_holder_not_asked",
-                violation_error_message="Nobody is known to ask.",
+                violation_error_message=say("Nobody is known to ask."),
             ),
             models.CheckConstraint(
                 condition=~models.Q(stage__in=[Stage.QUOTED, Stage.APPROVED, Stage.LICENSED])
                 | models.Q(standing_quote__isnull=False),
                 name="clearance_quoted_has_quote",
-                violation_error_message="A clearance is quoted, approved or licensed only with a quote.",
+                violation_error_message=say("A clearance is quoted, approved or licensed only with a quote."),
             ),
         )
         # The first is all that a season's weakest stages, holders and quotes are found by (see the index of Usage).
@@ -127,6 +129,11 @@ class Clearance(VersionedRow):
     def stage_now(self) -> Stage:
         """The stage as a value of the rules."""
         return Stage(self.stage)
+
+    @property
+    def note(self) -> str:
+        """What was noted at the stage; what the house itself noted is told in the reader's language."""
+        return said_again(self.stage_note)
 
 
 class Quote(models.Model):
@@ -154,32 +161,32 @@ class Quote(models.Model):
             models.CheckConstraint(
                 condition=is_currency("currency"),
                 name="quote_currency_iso",
-                violation_error_message="A currency is three capital letters (ISO 4217).",
+                violation_error_message=say("A currency is three capital letters (ISO 4217)."),
             ),
             models.CheckConstraint(
                 condition=one_of("basis", Basis),
                 name="quote_basis_known",
-                violation_error_message="A quote is for 100 % of the side or for the holder’s share.",
+                violation_error_message=say("A quote is for 100 % of the side or for the holder’s share."),
             ),
             models.CheckConstraint(
                 condition=models.Q(valid_until__isnull=True) | models.Q(valid_until__gte=models.F("received_on")),
                 name="quote_valid_after_received",
-                violation_error_message="A quote is valid at least on the day it was received.",
+                violation_error_message=say("A quote is valid at least on the day it was received."),
             ),
             models.CheckConstraint(
                 condition=one_of("kind", ("quote", "counter")),
                 name="quote_kind_known",
-                violation_error_message="It is their quote or our counter-offer.",
+                violation_error_message=say("It is their quote or our counter-offer."),
             ),
             models.CheckConstraint(
                 condition=models.Q(favoured_with="") | (models.Q(favoured=True) & one_of("favoured_with", Scope)),
                 name="quote_favoured_scope",
-                violation_error_message="Only a most-favoured-nations quote names with whom it is favoured.",
+                violation_error_message=say("Only a most-favoured-nations quote names with whom it is favoured."),
             ),
             models.CheckConstraint(
                 condition=models.Q(payable_minor__lte=models.F("amount_minor")),
                 name="quote_payable_within_amount",
-                violation_error_message="A share costs at most the whole.",
+                violation_error_message=say("A share costs at most the whole."),
             ),
         )
 
@@ -196,17 +203,29 @@ class Quote(models.Model):
         """What the holder's share costs."""
         return Money(self.payable_minor, self.currency)
 
+    @property
+    def clause(self) -> str:
+        """Its most-favoured-nations clause as a sentence; blank without one."""
+        if not self.favoured:
+            return ""
+        if not self.favoured_with:
+            return say("Most favoured nations with nobody named.")
+        whom = Scope(self.favoured_with).words
+        if self.similar:
+            return say("Most favoured nations with {whom}, used similarly.", whom=whom)
+        return say("Most favoured nations with {whom}.", whom=whom)
+
 
 class QuoteCondition(models.Model):
     """What a holder makes its quote depend on; an approval is met on a day, a restriction is kept."""
 
     class Kind(models.TextChoices):
-        ARTIST = "artist", "Artist approval"
-        WRITER = "writer", "Writer approval"
-        EDIT = "edit", "Approval of the edit"
-        VIOLENCE = "violence", "No violence"
-        ALCOHOL = "alcohol", "No alcohol or tobacco"
-        OTHER = "other", "Other"
+        ARTIST = "artist", say("Artist approval")
+        WRITER = "writer", say("Writer approval")
+        EDIT = "edit", say("Approval of the edit")
+        VIOLENCE = "violence", say("No violence")
+        ALCOHOL = "alcohol", say("No alcohol or tobacco")
+        OTHER = "other", say_as("a condition", "Other")
 
     APPROVALS = ("artist", "writer", "edit")
 
@@ -221,17 +240,23 @@ class QuoteCondition(models.Model):
             models.CheckConstraint(
                 condition=models.Q(kind__in=("artist", "writer", "edit", "violence", "alcohol", "other")),
                 name="quote_condition_kind_known",
-                violation_error_message="There is no such kind of condition.",
+                violation_error_message=say("There is no such kind of condition."),
             ),
             models.UniqueConstraint(
                 fields=("quote", "kind", "text"),
                 name="quote_condition_once",
-                violation_error_message="This condition stands here already.",
+                violation_error_message=say("This condition stands here already."),
             ),
         )
 
     def __str__(self) -> str:
         return self.text or str(self.get_kind_display())
+
+    @property
+    def words(self) -> str:
+        """The condition in words: "Artist approval", "Approval of the edit: final mix"."""
+        kind = self.get_kind_display()
+        return say("{kind}: {text}", kind=kind, text=self.text) if self.text else kind
 
     @property
     def is_open(self) -> bool:
@@ -268,27 +293,27 @@ class Licence(models.Model):
                 fields=("clearance",),
                 condition=models.Q(withdrawn_at__isnull=True),
                 name="licence_in_force_once",
-                violation_error_message="The clearance has a licence in force already.",
+                violation_error_message=say("The clearance has a licence in force already."),
             ),
             models.CheckConstraint(
                 condition=is_currency("currency"),
                 name="licence_currency_iso",
-                violation_error_message="A currency is three capital letters (ISO 4217).",
+                violation_error_message=say("A currency is three capital letters (ISO 4217)."),
             ),
             models.CheckConstraint(
                 condition=models.Q(file="") | models.Q(file_sha256__regex=r"^[0-9a-f]{64}$"),
                 name="licence_file_has_hash",
-                violation_error_message="A file is kept with its SHA-256.",
+                violation_error_message=say("A file is kept with its SHA-256."),
             ),
             models.CheckConstraint(
                 condition=models.Q(paid_on__isnull=True) | models.Q(invoiced_on__isnull=False),
                 name="licence_paid_after_invoice",
-                violation_error_message="What is paid has been invoiced.",
+                violation_error_message=say("What is paid has been invoiced."),
             ),
             models.CheckConstraint(
                 condition=~models.Q(number=""),
                 name="licence_numbered",
-                violation_error_message="A licence has a number.",
+                violation_error_message=say("A licence has a number."),
             ),
         )
 
@@ -318,7 +343,7 @@ class Grant(models.Model):
             models.CheckConstraint(
                 condition=models.Q(ends_on__isnull=True) | models.Q(ends_on__gt=models.F("starts_on")),
                 name="grant_ends_after_start",
-                violation_error_message="A term ends after it starts.",
+                violation_error_message=say("A term ends after it starts."),
             ),
         )
 

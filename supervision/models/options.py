@@ -11,6 +11,7 @@ from supervision.models.clearance import Quote
 from supervision.models.rows import VersionedRow, choices_of, is_currency
 from supervision.rules.fees import Basis
 from supervision.rules.money import Money
+from supervision.rules.sentence import say, say_as
 
 KINDS = ("theatrical", "in_context", "out_of_context", "soundtrack", "extension", "other")
 
@@ -22,12 +23,12 @@ class Option(VersionedRow):
     """
 
     class Kind(models.TextChoices):
-        THEATRICAL = "theatrical", "Theatrical"
-        IN_CONTEXT = "in_context", "In-context promotion"
-        OUT_OF_CONTEXT = "out_of_context", "Out-of-context advertising"
-        SOUNDTRACK = "soundtrack", "Soundtrack"
-        EXTENSION = "extension", "Extension"
-        OTHER = "other", "Other"
+        THEATRICAL = "theatrical", say("Theatrical")
+        IN_CONTEXT = "in_context", say("In-context promotion")
+        OUT_OF_CONTEXT = "out_of_context", say("Out-of-context advertising")
+        SOUNDTRACK = "soundtrack", say("Soundtrack")
+        EXTENSION = "extension", say("Extension")
+        OTHER = "other", say_as("an option", "Other")
 
     quote = models.ForeignKey(Quote, on_delete=models.CASCADE, related_name="options")
     kind = models.CharField(max_length=14, choices=Kind, default=Kind.OTHER)
@@ -51,24 +52,24 @@ class Option(VersionedRow):
             models.CheckConstraint(
                 condition=models.Q(kind__in=KINDS),
                 name="option_kind_known",
-                violation_error_message="There is no such kind of option.",
+                violation_error_message=say("There is no such kind of option."),
             ),
             models.CheckConstraint(
                 condition=is_currency("currency"),
                 name="option_currency_iso",
-                violation_error_message="A currency is three capital letters (ISO 4217).",
+                violation_error_message=say("A currency is three capital letters (ISO 4217)."),
             ),
             models.CheckConstraint(
                 condition=models.Q(ends_on__isnull=True) | models.Q(ends_on__gt=models.F("starts_on")),
                 name="option_ends_after_start",
-                violation_error_message="A term ends after it starts.",
+                violation_error_message=say("A term ends after it starts."),
             ),
             models.CheckConstraint(
                 condition=models.Q(exercised_on__isnull=True)
                 | models.Q(exercisable_until__isnull=True)
                 | models.Q(exercised_on__lte=models.F("exercisable_until")),
                 name="option_exercised_in_time",
-                violation_error_message="An option is exercised by its last day at the latest.",
+                violation_error_message=say("An option is exercised by its last day at the latest."),
             ),
         )
 

@@ -8,20 +8,21 @@ from supervision.models.catalogue import Recording, Work
 from supervision.models.rows import VersionedRow
 from supervision.models.spotting import Usage
 from supervision.rules.money import Money
+from supervision.rules.sentence import say, say_as
 
 
 class Candidate(VersionedRow):
     """A song considered for a usage, with what it might cost and how hard it is to clear."""
 
     class Difficulty(models.IntegerChoices):
-        EASY = 1, "Easy"
-        FAIR = 2, "Fair"
-        HARD = 3, "Hard"
+        EASY = 1, say_as("to clear", "Easy")
+        FAIR = 2, say_as("to clear", "Fair")
+        HARD = 3, say_as("to clear", "Hard")
 
     class Outcome(models.TextChoices):
-        OPEN = "", "Open"
-        CHOSEN = "chosen", "Chosen"
-        PASSED = "passed", "Passed over"
+        OPEN = "", say_as("a candidate", "Open")
+        CHOSEN = "chosen", say_as("a candidate", "Chosen")
+        PASSED = "passed", say_as("a candidate", "Passed over")
 
     usage = models.ForeignKey(Usage, on_delete=models.CASCADE, related_name="candidates")
     position = models.PositiveSmallIntegerField(default=0)
@@ -44,28 +45,28 @@ class Candidate(VersionedRow):
             models.CheckConstraint(
                 condition=models.Q(recording__isnull=True) | models.Q(work__isnull=True),
                 name="candidate_recording_or_work",
-                violation_error_message="A candidate is a recording, or a work alone, not both.",
+                violation_error_message=say("A candidate is a recording, or a work alone, not both."),
             ),
             models.CheckConstraint(
                 condition=models.Q(recording__isnull=False) | models.Q(work__isnull=False) | ~models.Q(title=""),
                 name="candidate_named",
-                violation_error_message="A candidate is a song or at least a title.",
+                violation_error_message=say("A candidate is a song or at least a title."),
             ),
             models.CheckConstraint(
                 condition=models.Q(difficulty__in=(1, 2, 3)),
                 name="candidate_difficulty_known",
-                violation_error_message="Clearing it is easy, fair or hard.",
+                violation_error_message=say("Clearing it is easy, fair or hard."),
             ),
             models.CheckConstraint(
                 condition=models.Q(outcome__in=("", "chosen", "passed")),
                 name="candidate_outcome_known",
-                violation_error_message="A candidate is open, chosen or passed over.",
+                violation_error_message=say("A candidate is open, chosen or passed over."),
             ),
             models.CheckConstraint(
                 condition=models.Q(sync_estimate_minor__isnull=True, master_estimate_minor__isnull=True)
                 | models.Q(estimate_currency__regex=r"^[A-Z]{3}$"),
                 name="candidate_estimate_has_currency",
-                violation_error_message="An estimate has a currency.",
+                violation_error_message=say("An estimate has a currency."),
             ),
         )
 

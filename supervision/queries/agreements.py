@@ -8,6 +8,7 @@ from supervision.models import LibraryAgreement, Production, User
 from supervision.queries.accounts import require
 from supervision.rules.errors import NotVisible
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 
 def agreements_of(production: Production) -> QuerySet[LibraryAgreement]:
@@ -28,6 +29,6 @@ def agreement_for(user: User, pk: int, deed: Deed = Deed.READ_MONEY) -> LibraryA
         .first()
     )
     if agreement is None:
-        raise NotVisible("agreement-unknown", "There is no such agreement.")
+        raise NotVisible("agreement-unknown", say("There is no such agreement."))
     require(agreement.production, user, deed)
     return agreement

@@ -22,6 +22,7 @@ from supervision.queries.fees import By, amounts_of, rates_of
 from supervision.rules.budget import Amount, Row, Table, roll_up
 from supervision.rules.clearance import Side, Stage, weakest
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import counted, say, say_as
 from supervision.rules.usage import LICENSED_ORIGINS
 
 PAGE = 50
@@ -29,13 +30,13 @@ PAGE = 50
 SongKey = tuple[int | None, int | None, int | None]
 """Recording, work, or the usage itself where no song is chosen yet."""
 
-_YES_NO = (("true", "Yes"), ("false", "No"))
+_YES_NO = (("true", say("Yes")), ("false", say("No")))
 
 SORTS = {
-    "stage": "Weakest stage first",
-    "air": "First broadcast first",
-    "title": "Title",
-    "uses": "Most used first",
+    "stage": say("Weakest stage first"),
+    "air": say("First broadcast first"),
+    "title": say("Title"),
+    "uses": say("Most used first"),
 }
 _ORDER_BY = {
     "stage": (F("weakest").asc(nulls_first=True), F("first_air").asc(nulls_last=True), "name"),
@@ -107,27 +108,38 @@ class BoardRow:
         if self.days_left is None:
             return ""
         days = abs(self.days_left)
-        counted = f"{days} day{'' if days == 1 else 's'}"
-        return f"{counted} ago" if self.days_left < 0 else f"in {counted}" if days else "today"
+        if self.days_left < 0:
+            return counted(days, "{number} day ago", "{number} days ago")
+        return counted(days, "in {number} day", "in {number} days") if days else say("today")
 
 
 class BoardFilter(django_filters.FilterSet):
     """Which usages the board shows. Stage, side and holder speak of one and the same permission."""
 
-    q = django_filters.CharFilter(method="keep", label="Song")
-    episode = django_filters.ModelChoiceFilter(queryset=Episode.objects.none(), label="Episode", empty_label="Any")
+    q = django_filters.CharFilter(method="keep", label=say("Song"))
+    episode = django_filters.ModelChoiceFilter(
+        queryset=Episode.objects.none(), label=say("Episode"), empty_label=say_as("an episode", "Any")
+    )
     stage = django_filters.ChoiceFilter(
-        method="keep", label="Stage", empty_label="Any", choices=[(stage.code, stage.label) for stage in Stage]
+        method="keep",
+        label=say("Stage"),
+        empty_label=say_as("a stage", "Any"),
+        choices=[(stage.code, stage.label) for stage in Stage],
     )
     side = django_filters.ChoiceFilter(
-        method="keep", label="Side", empty_label="Either", choices=[(side.value, side.label) for side in Side]
+        method="keep",
+        label=say("Side"),
+        empty_label=say_as("a side", "Either"),
+        choices=[(side.value, side.label) for side in Side],
     )
     holder = django_filters.ModelChoiceFilter(
-        method="keep", queryset=Party.objects.none(), label="Holder", empty_label="Any"
+        method="keep", queryset=Party.objects.none(), label=say("Holder"), empty_label=say_as("a holder", "Any")
     )
-    blocks = django_filters.ChoiceFilter(method="blocking", label="Blocks air", empty_label="Any", choices=_YES_NO)
+    blocks = django_filters.ChoiceFilter(
+        method="blocking", label=say("Blocks air"), empty_label=say_as("yes or no", "Any"), choices=_YES_NO
+    )
     score = django_filters.ChoiceFilter(
-        method="keep", label="Show", empty_label="Licensed music", choices=[("true", "Score as well")]
+        method="keep", label=say("Show"), empty_label=say("Licensed music"), choices=[("true", say("Score as well"))]
     )
 
     class Meta:
@@ -225,8 +237,8 @@ def board(
     season: Season, usages: QuerySet[Usage], *, today: date, sort: str = "stage", page: str | int = 1, money: bool
 ) -> Board:
     """The board of the filtered usages. 13 queries, whatever the season's size."""
-    counted = _by_song(usages).annotate(uses=Count("pk")).aggregate(songs=Count("uses"), usages=Sum("uses"))
-    shown = _Songs(songs_of(usages, sort), counted["songs"]).get_page(page)
+    found = _by_song(usages).annotate(uses=Count("pk")).aggregate(songs=Count("uses"), usages=Sum("uses"))
+    shown = _Songs(songs_of(usages, sort), found["songs"]).get_page(page)
     keys = [_key(song) for song in shown.object_list]
     uses = _uses(usages, keys)
     clearances = _clearances([use.pk for used in uses.values() for use in used])
@@ -238,7 +250,7 @@ def board(
     fees = _fees(uses, convert) if convert else {}
     rows = tuple(_row(key, uses[key], clearances, fees.get(key), today) for key in keys)
     total = _total(usages, convert) if convert else None
-    return Board(rows, shown, counted["usages"] or 0, total)
+    return Board(rows, shown, found["usages"] or 0, total)
 
 
 def _key(song: Mapping[str, object]) -> SongKey:

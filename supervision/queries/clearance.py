@@ -16,6 +16,7 @@ from supervision.queries.accounts import require
 from supervision.rules.clearance import Side, Stage, weakest
 from supervision.rules.errors import NotVisible
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 
 class ClearanceFilter(django_filters.FilterSet):
@@ -24,7 +25,7 @@ class ClearanceFilter(django_filters.FilterSet):
     episode = django_filters.CharFilter(field_name="usage__episode__code", lookup_expr="iexact")
     production = django_filters.CharFilter(field_name="usage__episode__season__production__code", lookup_expr="iexact")
     stage = django_filters.ChoiceFilter(
-        method="at_stage", choices=[(stage.code, stage.label) for stage in Stage], label="Stage"
+        method="at_stage", choices=[(stage.code, stage.label) for stage in Stage], label=say("Stage")
     )
     retired = django_filters.BooleanFilter(field_name="retired_at", lookup_expr="isnull", exclude=True)
     holder = django_filters.NumberFilter(field_name="holder_id")
@@ -63,7 +64,7 @@ def clearance_for(user: User, pk: int, deed: Deed = Deed.READ) -> Clearance:
     """A clearance by id, where the user's role includes the deed. Two queries."""
     clearance = clearances_for(user).filter(pk=pk).first()
     if clearance is None:
-        raise NotVisible("clearance-unknown", "There is no such clearance.")
+        raise NotVisible("clearance-unknown", say("There is no such clearance."))
     require(clearance.usage.episode.season.production, user, deed)
     return clearance
 

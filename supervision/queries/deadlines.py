@@ -28,6 +28,7 @@ from supervision.queries.productions import episodes_for
 from supervision.rules.clearance import Stage
 from supervision.rules.deadlines import Deadline, DeadlineKind, clear_by, last_day, soonest_first
 from supervision.rules.errors import NotVisible
+from supervision.rules.sentence import say, say_as
 
 Row = TypeVar("Row", bound=Model)
 
@@ -35,9 +36,12 @@ Row = TypeVar("Row", bound=Model)
 class DeadlineFilter(django_filters.FilterSet):
     """Deadlines by production code and kind; they are values, so the filter only reads what was chosen."""
 
-    production = django_filters.CharFilter(method="keep", label="Production code")
+    production = django_filters.CharFilter(method="keep", label=say("Production code"))
     kind = django_filters.ChoiceFilter(
-        method="keep", label="Kind", empty_label="Any", choices=[(kind.value, kind.label) for kind in DeadlineKind]
+        method="keep",
+        label=say("Kind"),
+        empty_label=say_as("a kind", "Any"),
+        choices=[(kind.value, kind.label) for kind in DeadlineKind],
     )
 
     class Meta:
@@ -75,9 +79,14 @@ def deadlines_for(user: User) -> list[Deadline]:
 def _of(kind: DeadlineKind, clearance: Clearance, day: date, row: int, matter: str = "") -> Deadline:
     episode = clearance.usage.episode
     production = episode.season.production
-    song = clearance.work or clearance.recording or clearance.usage.title
-    about = f"{clearance.holder or 'holder unknown'}, {clearance.get_side_display().lower()}, {song}"
-    return Deadline(day, kind, row, f"{about}{matter}", production.code, production.title, episode.code)
+    about = say(
+        "{holder}, {side}, {song}",
+        holder=str(clearance.holder or say("holder unknown")),
+        side=clearance.get_side_display().lower(),
+        song=str(clearance.work or clearance.recording or clearance.usage.title),
+    )
+    said = say("{about}: {matter}", about=about, matter=matter) if matter else about
+    return Deadline(day, kind, row, said, production.code, production.title, episode.code)
 
 
 def _answers(user: User) -> Iterator[Deadline]:
@@ -101,7 +110,7 @@ def _options(user: User) -> Iterator[Deadline]:
     ).filter(quote__clearance__standing_quote=F("quote"), quote__clearance__stage__range=(Stage.QUOTED, Stage.LICENSED))
     for option in options:
         if option.last_day is not None:
-            matter = f": {option.get_kind_display().lower()}"
+            matter = option.get_kind_display().lower()
             yield _of(DeadlineKind.OPTION, option.quote.clearance, option.last_day, option.pk, matter)
 
 
@@ -111,7 +120,7 @@ def _grants(user: User) -> Iterator[Deadline]:
     ).filter(licence__clearance__stage=Stage.LICENSED)
     for grant in grants:
         if grant.ends_on is not None:
-            matter = f": {grant.media}, {grant.territory}"
+            matter = f"{grant.media}, {grant.territory}"
             yield _of(DeadlineKind.GRANT, grant.licence.clearance, last_day(grant.ends_on), grant.pk, matter)
 
 
@@ -176,7 +185,7 @@ def feed_for(user: User, pk: int) -> CalendarFeed:
     """A feed of the person's own, by id. One query."""
     feed = feeds_of(user).filter(pk=pk).first()
     if feed is None:
-        raise NotVisible("feed-unknown", "There is no such calendar feed.")
+        raise NotVisible("feed-unknown", say("There is no such calendar feed."))
     return feed
 
 
@@ -188,5 +197,5 @@ def reader_of(secret_sha256: str) -> User:
         .first()
     )
     if feed is None:
-        raise NotVisible("feed-unknown", "There is no such calendar feed.")
+        raise NotVisible("feed-unknown", say("There is no such calendar feed."))
     return feed.user

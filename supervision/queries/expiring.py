@@ -15,6 +15,7 @@ from supervision.models import Clearance, Grant, LibraryAgreement, Membership, O
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.money import Money
 from supervision.rules.roles import Deed, roles_that_may
+from supervision.rules.sentence import say
 from supervision.rules.term import Term
 
 #: How many days may be looked ahead.
@@ -30,7 +31,11 @@ class Kind(StrEnum):
 
     @property
     def label(self) -> str:
-        return {Kind.GRANT: "Licence", Kind.OPTION: "Option", Kind.AGREEMENT: "Library agreement"}[self]
+        return {
+            Kind.GRANT: say("Licence"),
+            Kind.OPTION: say("Option"),
+            Kind.AGREEMENT: say("Library agreement"),
+        }[self]
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +145,7 @@ def _agreements(user: User, today: date, until: date) -> Iterator[Expiring]:
             Kind.AGREEMENT,
             production=row.production.title,
             holder=row.party.name,
-            title="the whole catalogue",
+            title=say("the whole catalogue"),
             media=row.media,
             territory=row.territory,
             number=row.number,

@@ -28,6 +28,7 @@ from supervision.rules.favoured_terms import Party, Scope
 from supervision.rules.fees import Basis, rate_on_full
 from supervision.rules.findings import Finding, Level
 from supervision.rules.money import Money, half_up, money_text
+from supervision.rules.sentence import joined, listed, say
 
 ACCEPTED = (Stage.APPROVED, Stage.LICENSED)
 
@@ -44,8 +45,10 @@ class EpisodeTerms:
     def name(self, pk: int, seen_from: Clearance) -> str:
         """A party in words: its holder and side, and its song where that is not the clearance's own."""
         named = self.clearances[pk]
-        song = "" if named.usage_id == seen_from.usage_id else f", {song_title(named)}"
-        return f"{named.holder} ({named.side}{song})"
+        side = named.get_side_display().lower()
+        if named.usage_id == seen_from.usage_id:
+            return say("{holder} ({side})", holder=str(named.holder), side=side)
+        return say("{holder} ({side}, {song})", holder=str(named.holder), side=side, song=song_title(named))
 
     def said(self, step: Step, seen_from: Clearance) -> str:
         """A step with the parties' names."""
@@ -110,11 +113,26 @@ class Preview:
     @property
     def text(self) -> str:
         """The preview as a sentence."""
-        said = f"Accepting {self.name} at {money_text(self.rate)} on 100 % costs {money_text(self.fee)}"
+        costs = {"name": self.name, "rate": money_text(self.rate), "fee": money_text(self.fee)}
         if not self.known:
-            return f"{said}. What it does to the others cannot be worked out yet."
-        raised = " and ".join(f"{each.name} by {money_text(each.more)}" for each in self.raises)
-        return f"{said} and raises {raised or 'nobody'}; total {' + '.join(map(money_text, self.change))}."
+            return say(
+                "Accepting {name} at {rate} on 100 % costs {fee}. What it does to the others cannot be worked out yet.",
+                **costs,
+            )
+        total = joined(map(money_text, self.change), between=" + ")
+        raised = [say("{party} by {more}", party=each.name, more=money_text(each.more)) for each in self.raises]
+        if not raised:
+            return say(
+                "Accepting {name} at {rate} on 100 % costs {fee} and raises nobody; total {total}.",
+                **costs,
+                total=total,
+            )
+        return say(
+            "Accepting {name} at {rate} on 100 % costs {fee} and raises {raised}; total {total}.",
+            **costs,
+            raised=listed(raised),
+            total=total,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +186,9 @@ def terms_of(episode: Episode, today: date) -> EpisodeTerms:
 def quote_of(clearance: Clearance) -> Quote:
     """The standing quote; ``Conflict`` where there is none yet."""
     if clearance.standing_quote is None:
-        raise Conflict("quote-missing", "No quote stands yet.", place="quote", mend="Record the holder's quote first.")
+        raise Conflict(
+            "quote-missing", say("No quote stands yet."), place="quote", mend=say("Record the holder's quote first.")
+        )
     return clearance.standing_quote
 
 
@@ -185,7 +205,11 @@ def party_of(clearance: Clearance, in_force: Sequence[Licence] = ()) -> Party:
         currency,
         favoured_with=clause_of(quote),
         song=str(clearance.usage_id),
-        use=f"{clearance.usage.get_function_display()} {clearance.usage.get_vocal_display()}".lower(),
+        use=say(
+            "{function} {vocal}",
+            function=clearance.usage.get_function_display(),
+            vocal=clearance.usage.get_vocal_display(),
+        ).lower(),
         similar=quote.similar,
         signed_at=signed,
     )
@@ -221,7 +245,7 @@ def acceptance_of(terms: EpisodeTerms, clearance: Clearance) -> Preview:
     raiser = terms.clearances[int(cost.standing.raised_by)] if cost.standing.raised_by else None
     budget, findings = _budget_after(terms, tuple(cost.change.values()))
     return Preview(
-        name=f"{clearance.holder} ({clearance.side})",
+        name=terms.name(clearance.pk, clearance),
         known=True,
         rate=cost.standing.full,
         fee=cost.standing.fee,
@@ -248,7 +272,7 @@ def _unknown(terms: EpisodeTerms, clearance: Clearance, missing: BadValue) -> Pr
     rate = Money(half_up(rate_on_full(quote.amount, Basis(quote.basis), share)), quote.currency)
     finding = Finding(Level.WARNING, missing.code, missing.place, missing.text, missing.mend)
     budget, findings = _budget_after(terms, None)
-    name = f"{clearance.holder} ({clearance.side})"
+    name = terms.name(clearance.pk, clearance)
     return Preview(
         name, False, rate, quote.payable, rate, None, "", (), (), (quote.payable,), budget, (finding, *findings)
     )

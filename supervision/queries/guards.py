@@ -7,6 +7,7 @@ from datetime import date
 
 from supervision.models import Clearance, QuoteCondition
 from supervision.rules.clearance import APPROVALS_MET, HOLDER_KNOWN, QUOTE_VALID, SIGNED_FILE, Guard, Stage
+from supervision.rules.sentence import figures, joined, say
 
 
 def facts_lacking(clearance: Clearance, to: Stage, *, today: date, signed_file: bool) -> dict[Guard, str]:
@@ -16,9 +17,9 @@ def facts_lacking(clearance: Clearance, to: Stage, *, today: date, signed_file: 
     """
     quote, lacks = clearance.standing_quote, dict[Guard, str]()
     if clearance.holder_id is None:
-        lacks[HOLDER_KNOWN] = f"{clearance.share.normalize():f} % of the side"
+        lacks[HOLDER_KNOWN] = say("{share} of the side", share=figures(f"{clearance.share.normalize():f} %"))
     if quote is not None and quote.valid_until is not None and quote.valid_until < today:
-        lacks[QUOTE_VALID] = f"it was valid until {quote.valid_until}"
+        lacks[QUOTE_VALID] = say("it was valid until {day}", day=quote.valid_until)
     if to is Stage.LICENSED and (still_open := open_approvals(clearance)):
         lacks[APPROVALS_MET] = words_of(still_open)
     if not signed_file:
@@ -37,4 +38,4 @@ def open_approvals(clearance: Clearance) -> list[QuoteCondition]:
 
 def words_of(conditions: Iterable[QuoteCondition]) -> str:
     """Conditions in words: "Artist approval, Approval of the edit: final mix"."""
-    return ", ".join(f"{each.get_kind_display()}{f': {each.text}' if each.text else ''}" for each in conditions)
+    return joined((each.words for each in conditions), between=", ")

@@ -9,6 +9,7 @@ from django.core.files.storage import default_storage
 
 from supervision.models import Licence
 from supervision.rules.errors import Conflict, NotVisible
+from supervision.rules.sentence import say
 from supervision.rules.signed_file import FileKind
 
 _PIECE = 2**16
@@ -23,15 +24,15 @@ def open_file(licence: Licence) -> tuple[IO[bytes], str]:
     kind = FileKind.of_name(path)
     if kind is None or not default_storage.exists(path):
         raise NotVisible(
-            "licence-file-missing", "The licence’s file is not here.", mend="Look for it in the last backup."
+            "licence-file-missing", say("The licence’s file is not here."), mend=say("Look for it in the last backup.")
         )
     file: IO[bytes] = default_storage.open(path)
     if _sha256(file) != licence.file_sha256:
         file.close()
         raise Conflict(
             "licence-file-changed",
-            "The file that lies here is not the one that was recorded.",
-            mend="Bring it back from a backup; its SHA-256 is on the licence.",
+            say("The file that lies here is not the one that was recorded."),
+            mend=say("Bring it back from a backup; its SHA-256 is on the licence."),
         )
     return file, kind.media_type
 

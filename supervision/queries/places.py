@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db.models import Q, QuerySet
 
 from supervision.models import Clearance, Party, Recording, Usage, User, Work
 from supervision.models.rows import LIVE
+from supervision.rules.sentence import joined, say
 
 _SHOWN = 5
 
@@ -29,10 +29,10 @@ class Places:
         """The places in words, at most five by name."""
         told = list(self.named[:_SHOWN])
         if (more := len(self.named) - _SHOWN) > 0:
-            told.append(f"{more} more")
+            told.append(say("{number} more", number=more))
         if self.hidden:
-            told.append(f"{self.hidden} in productions that you do not see")
-        return ", ".join(told)
+            told.append(say("{number} in productions that you do not see", number=self.hidden))
+        return joined(told, between=", ")
 
 
 def places_of_work(work: Work, user: User) -> Places:
@@ -41,7 +41,12 @@ def places_of_work(work: Work, user: User) -> Places:
     arrangements = Work.objects.filter(LIVE, arrangement_of=work)
     usages = Usage.objects.filter(LIVE & (Q(work=work) | Q(recording__works=work))).distinct()
     return _with_usages(
-        [*_quoted("the recording", recordings), *_quoted("the arrangement", arrangements)], usages, user
+        [
+            *(say("the recording “{title}”", title=row.title) for row in recordings),
+            *(say("the arrangement “{title}”", title=row.title) for row in arrangements),
+        ],
+        usages,
+        user,
     )
 
 
@@ -56,11 +61,14 @@ def places_of_party(party: Party, user: User) -> Places:
     recordings = Recording.objects.filter(LIVE & (Q(shares__party=party) | Q(shares__administrator=party))).distinct()
     asked = Clearance.objects.filter(Q(holder=party) | Q(on_behalf_of=party), retired_at__isnull=True)
     usages = Usage.objects.filter(LIVE, pk__in=asked.values("usage"))
-    return _with_usages([*_quoted("the work", works), *_quoted("the recording", recordings)], usages, user)
-
-
-def _quoted(kind: str, rows: Iterable[Work | Recording]) -> list[str]:
-    return [f"{kind} “{row.title}”" for row in rows]
+    return _with_usages(
+        [
+            *(say("the work “{title}”", title=row.title) for row in works),
+            *(say("the recording “{title}”", title=row.title) for row in recordings),
+        ],
+        usages,
+        user,
+    )
 
 
 def _with_usages(named: list[str], usages: QuerySet[Usage], user: User) -> Places:

@@ -8,6 +8,7 @@ from supervision.models import Clearance, Licence, Option, Quote, QuoteCondition
 from supervision.queries.accounts import require
 from supervision.rules.errors import NotVisible
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 
 def thread_of(clearance: Clearance) -> QuerySet[Quote]:
@@ -27,7 +28,7 @@ def licence_for(user: User, pk: int, deed: Deed) -> Licence:
     """A licence by id, where the user's role includes the deed. Two queries."""
     found = Licence.objects.filter(pk=pk, **{f"{_MATTER}__memberships__user": user}).select_related(_MATTER).first()
     if found is None:
-        raise NotVisible("licence-unknown", "There is no such licence.")
+        raise NotVisible("licence-unknown", say("There is no such licence."))
     require(found.clearance.usage.episode.season.production, user, deed)
     return found
 
@@ -40,7 +41,7 @@ def option_for(user: User, pk: int, deed: Deed) -> Option:
         .first()
     )
     if option is None:
-        raise NotVisible("option-unknown", "There is no such option.")
+        raise NotVisible("option-unknown", say("There is no such option."))
     require(option.quote.clearance.usage.episode.season.production, user, deed)
     return option
 
@@ -53,6 +54,6 @@ def condition_for(user: User, pk: int, deed: Deed) -> QuoteCondition:
         .first()
     )
     if condition is None:
-        raise NotVisible("condition-unknown", "There is no such condition.")
+        raise NotVisible("condition-unknown", say("There is no such condition."))
     require(condition.quote.clearance.usage.episode.season.production, user, deed)
     return condition

@@ -8,6 +8,7 @@ from supervision.models import Candidate, Usage, User
 from supervision.queries.accounts import require
 from supervision.rules.errors import NotVisible
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 
 def candidates_of(usage: Usage) -> QuerySet[Candidate]:
@@ -30,6 +31,6 @@ def candidate_for(user: User, pk: int, deed: Deed = Deed.READ) -> Candidate:
         .first()
     )
     if candidate is None:
-        raise NotVisible("candidate-unknown", "There is no such candidate.")
+        raise NotVisible("candidate-unknown", say("There is no such candidate."))
     require(candidate.usage.episode.season.production, user, deed)
     return candidate

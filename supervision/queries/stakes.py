@@ -22,6 +22,7 @@ from supervision.rules.findings import Finding, Level
 from supervision.rules.forecast import Claim, UsageSide
 from supervision.rules.holders import Ask
 from supervision.rules.money import Money, split
+from supervision.rules.sentence import say
 
 QUOTED = (Stage.QUOTED, Stage.APPROVED, Stage.LICENSED)
 AGREED = (Stage.APPROVED, Stage.LICENSED)
@@ -127,7 +128,7 @@ def _raised(stakes: Sequence[Stake], comparison: Comparison) -> tuple[dict[int, 
         try:
             outcome = favoured_rates(parties, comparison=comparison)
         except BadValue as missing:
-            text = f"Raises by most-favoured-nations clauses are left out of the figures: {missing.text}"
+            text = say("Raises by most-favoured-nations clauses are left out of the figures: {why}", why=missing.text)
             findings.append(
                 Finding(Level.WARNING, "raises-unknown", str(of_episode[0].usage.episode), text, missing.mend)
             )

@@ -13,6 +13,7 @@ from typing import Any
 
 from supervision.rules.durations import clock
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import say
 from supervision.rules.usage import Facets, Function, ThemePosition, Vocal, sheet_code
 
 
@@ -51,17 +52,41 @@ class Asked:
         return sheet_code(facets)
 
 
+BROKEN = (
+    say("It is {long} long now; it was asked without a length.", long=""),
+    say("It is {long} long now; it was asked for up to {before}.", long="", before=""),
+    say("The song is used {now} times in the episode now; it was asked for {before}.", now="", before=""),
+    say("It is used as {now} now; it was asked as {before}.", now="", before=""),
+    say("The scene is “{now}” now; it was asked for no scene.", now=""),
+    say("The scene is “{now}” now; it was asked for “{before}”.", now="", before=""),
+)
+"""The sentences of ``broken``, by which ``noted`` knows them again."""
+
+
 def broken(asked: Asked, now: Asked) -> list[str]:
     """What the usage now asks beyond the question, one sentence each; none where the answer still fits."""
-    reasons = []
+    reasons: list[str] = []
     if now.seconds is not None and (asked.seconds is None or now.seconds > asked.seconds):
-        before = "without a length" if asked.seconds is None else f"for up to {clock(asked.seconds)}"
-        reasons.append(f"It is {clock(now.seconds)} long now; it was asked {before}.")
+        long = clock(now.seconds)
+        reasons.append(
+            say("It is {long} long now; it was asked without a length.", long=long)
+            if asked.seconds is None
+            else say("It is {long} long now; it was asked for up to {before}.", long=long, before=clock(asked.seconds))
+        )
     if now.uses > asked.uses:
-        reasons.append(f"The song is used {now.uses} times in the episode now; it was asked for {asked.uses}.")
+        reasons.append(
+            say(
+                "The song is used {now} times in the episode now; it was asked for {before}.",
+                now=now.uses,
+                before=asked.uses,
+            )
+        )
     if now.code != asked.code:
-        reasons.append(f"It is used as {now.code} now; it was asked as {asked.code}.")
+        reasons.append(say("It is used as {now} now; it was asked as {before}.", now=now.code, before=asked.code))
     if fold(now.scene) != fold(asked.scene):
-        was = f"“{asked.scene}”" if asked.scene else "no scene"
-        reasons.append(f"The scene is “{now.scene}” now; it was asked for {was}.")
+        reasons.append(
+            say("The scene is “{now}” now; it was asked for “{before}”.", now=now.scene, before=asked.scene)
+            if asked.scene
+            else say("The scene is “{now}” now; it was asked for no scene.", now=now.scene)
+        )
     return reasons

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from enum import IntEnum, StrEnum
 
 from supervision.rules.errors import Conflict
+from supervision.rules.sentence import Sentence, joined, say, say_as
 
 
 class Side(StrEnum):
@@ -21,8 +22,8 @@ class Side(StrEnum):
     MASTER = "master"
 
     @property
-    def label(self) -> str:
-        return "Sync" if self is Side.SYNC else "Master"
+    def label(self) -> Sentence:
+        return say("Sync") if self is Side.SYNC else say("Master")
 
 
 class Stage(IntEnum):
@@ -43,14 +44,26 @@ class Stage(IntEnum):
         return self.name.lower()
 
     @property
-    def label(self) -> str:
+    def label(self) -> Sentence:
         """The stage in words, e.g. ``Not needed``."""
-        return self.name.replace("_", " ").capitalize()
+        return _STAGE_LABELS[self]
 
     @classmethod
     def from_code(cls, code: str) -> Stage:
         """The stage of a code; ``KeyError`` for an unknown one."""
         return cls[code.upper()]
+
+
+_STAGE_LABELS = {
+    Stage.DENIED: say_as("stage", "Denied"),
+    Stage.WITHDRAWN: say_as("stage", "Withdrawn"),
+    Stage.DRAFT: say_as("stage", "Draft"),
+    Stage.REQUESTED: say_as("stage", "Requested"),
+    Stage.QUOTED: say_as("stage", "Quoted"),
+    Stage.APPROVED: say_as("stage", "Approved"),
+    Stage.LICENSED: say_as("stage", "Licensed"),
+    Stage.NOT_NEEDED: say_as("stage", "Not needed"),
+}
 
 
 class Reason(StrEnum):
@@ -63,16 +76,16 @@ class Reason(StrEnum):
     RERECORDED = "rerecorded"
 
     @property
-    def label(self) -> str:
+    def label(self) -> Sentence:
         return _REASON_LABELS[self]
 
 
 _REASON_LABELS = {
-    Reason.PUBLIC_DOMAIN: "In the public domain",
-    Reason.OWNED: "Owned by the production company",
-    Reason.COMMISSIONED: "Commissioned for the production",
-    Reason.BLANKET: "Covered by a library agreement",
-    Reason.RERECORDED: "Performed or re-recorded for the production",
+    Reason.PUBLIC_DOMAIN: say("In the public domain"),
+    Reason.OWNED: say("Owned by the production company"),
+    Reason.COMMISSIONED: say("Commissioned for the production"),
+    Reason.BLANKET: say("Covered by a library agreement"),
+    Reason.RERECORDED: say("Performed or re-recorded for the production"),
 }
 
 CLEARED = frozenset({Stage.LICENSED, Stage.NOT_NEEDED})
@@ -98,25 +111,45 @@ COUNTERABLE = frozenset({Stage.REQUESTED, Stage.QUOTED, Stage.DENIED})
 
 @dataclass(frozen=True, slots=True)
 class Guard:
-    """A fact that a stage needs: ``code`` of the refusal without it, what is ``lacking``, where, and the mend."""
+    """A fact that a stage needs: ``code`` of the refusal without it, what is ``lacking``, where, and the mend.
+
+    ``alone`` is what is lacking at the beginning of a sentence.
+    """
 
     code: str
     lacking: str
+    alone: str
     place: str
     mend: str
 
 
 HOLDER_KNOWN = Guard(
-    "holder-unknown", "nobody is known to ask", "holder", "Complete the shares in the catalogue first."
+    "holder-unknown",
+    say("nobody is known to ask"),
+    say("Nobody is known to ask"),
+    "holder",
+    say("Complete the shares in the catalogue first."),
 )
 QUOTE_VALID = Guard(
-    "quote-expired", "the quote has ended", "valid_until", "Ask the holder to renew it and record the new quote."
+    "quote-expired",
+    say("the quote has ended"),
+    say("The quote has ended"),
+    "valid_until",
+    say("Ask the holder to renew it and record the new quote."),
 )
 APPROVALS_MET = Guard(
-    "approvals-open", "approvals are open", "conditions", "Get them from the holder and note the day each was given."
+    "approvals-open",
+    say("approvals are open"),
+    say("Approvals are open"),
+    "conditions",
+    say("Get them from the holder and note the day each was given."),
 )
 SIGNED_FILE = Guard(
-    "signed-file-missing", "no signed file", "file", "Attach the signed licence: PDF, PNG, JPEG or DOCX."
+    "signed-file-missing",
+    say("no signed file"),
+    say("No signed file"),
+    "file",
+    say("Attach the signed licence: PDF, PNG, JPEG or DOCX."),
 )
 
 GUARDS: Mapping[Stage, tuple[Guard, ...]] = {
@@ -130,9 +163,19 @@ GUARDS: Mapping[Stage, tuple[Guard, ...]] = {
 def lacking(to: Stage, found: Mapping[Guard, str]) -> list[tuple[Guard, str]]:
     """The stage's guards that do not hold, with what is wrong. ``found`` has the facts that fail, each with its detail."""
     return [
-        (guard, f"{guard.lacking} ({found[guard]})" if found[guard] else guard.lacking)
+        (guard, say("{what} ({detail})", what=guard.lacking, detail=found[guard]) if found[guard] else guard.lacking)
         for guard in GUARDS.get(to, ())
         if guard in found
+    ]
+
+
+def reasons(to: Stage, found: Mapping[Guard, str]) -> list[str]:
+    """The stage's guards that do not hold as whole sentences, each with its mend: "No signed file. Attach …"."""
+    return [
+        say("{what} ({detail}). {mend}", what=guard.alone, detail=found[guard], mend=guard.mend)
+        if found[guard]
+        else say("{what}. {mend}", what=guard.alone, mend=guard.mend)
+        for guard, _ in lacking(to, found)
     ]
 
 
@@ -142,8 +185,9 @@ def refusal_of(to: Stage, found: Mapping[Guard, str]) -> Conflict | None:
     if not lacks:
         return None
     first = lacks[0][0]
-    said = "; ".join(words for _, words in lacks)
-    return Conflict(first.code, f"Can't be {to.label.lower()}: {said}.", place=first.place, mend=first.mend)
+    said = joined((words for _, words in lacks), between="; ")
+    text = say("Can't be {stage}: {said}.", stage=to.label.lower(), said=said)
+    return Conflict(first.code, text, place=first.place, mend=first.mend)
 
 
 def check_guards(to: Stage, found: Mapping[Guard, str]) -> None:
@@ -156,19 +200,19 @@ def check_guards(to: Stage, found: Mapping[Guard, str]) -> None:
 def check_step(now: Stage, to: Stage, *, reason: str = "") -> None:
     """Refuse a step that the trade does not know, or one that lacks its reason (``Conflict``)."""
     if to not in STEPS[now]:
-        steps = ", ".join(stage.label.lower() for stage in sorted(STEPS[now]))
+        steps = joined((stage.label.lower() for stage in sorted(STEPS[now])), between=", ")
         raise Conflict(
             "step-unknown",
-            f"A clearance that is {now.label.lower()} cannot become {to.label.lower()}.",
+            say("A clearance that is {now} cannot become {stage}.", now=now.label.lower(), stage=to.label.lower()),
             place="stage",
-            mend=f"From here it can become: {steps}.",
+            mend=say("From here it can become: {steps}.", steps=steps),
         )
     if to in NEEDS_REASON and not reason.strip():
         raise Conflict(
             "reason-missing",
-            f"A clearance becomes {to.label.lower()} only with a reason.",
+            say("A clearance becomes {stage} only with a reason.", stage=to.label.lower()),
             place="reason",
-            mend="Say why in a few words.",
+            mend=say("Say why in a few words."),
         )
 
 

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
+from supervision.rules.sentence import say
+
 
 class DeadlineKind(StrEnum):
     """What ends or is due on the day."""
@@ -30,13 +32,13 @@ class DeadlineKind(StrEnum):
 
 
 _LABELS = {
-    DeadlineKind.ANSWER: "Answer due",
-    DeadlineKind.QUOTE: "Quote ends",
-    DeadlineKind.OPTION: "Option ends",
-    DeadlineKind.GRANT: "Grant ends",
-    DeadlineKind.AGREEMENT: "Library agreement ends",
-    DeadlineKind.CLEAR: "All to be cleared",
-    DeadlineKind.FILE: "Cue sheet to be filed",
+    DeadlineKind.ANSWER: say("Answer due"),
+    DeadlineKind.QUOTE: say("Quote ends"),
+    DeadlineKind.OPTION: say("Option ends"),
+    DeadlineKind.GRANT: say("Grant ends"),
+    DeadlineKind.AGREEMENT: say("Library agreement ends"),
+    DeadlineKind.CLEAR: say("All to be cleared"),
+    DeadlineKind.FILE: say("Cue sheet to be filed"),
 }
 
 
@@ -62,7 +64,7 @@ class Deadline:
     @property
     def text(self) -> str:
         """One line for a calendar."""
-        return f"{self.kind.label}: {self.matter}"
+        return say("{what}: {matter}", what=self.kind.label, matter=self.matter)
 
 
 def last_day(end: date) -> date:

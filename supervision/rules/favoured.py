@@ -33,6 +33,7 @@ from supervision.rules.fees import WHOLE, divide_rates
 from supervision.rules.findings import Finding, Level
 from supervision.rules.money import Money, half_up, money_text, total
 from supervision.rules.percent import TOLERANCE, exact_total, share_words
+from supervision.rules.sentence import listed, say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -90,9 +91,13 @@ class Step:
     @property
     def text(self) -> str:
         """The step as a sentence."""
-        return (
-            f"{self.party} rises from {money_text(self.before)} to {money_text(self.after)} on 100 %: "
-            f"it is favoured with {self.reach}, and {self.by} gets that rate."
+        return say(
+            "{party} rises from {before} to {after} on 100 %: it is favoured with {reach}, and {by} gets that rate.",
+            party=self.party,
+            before=money_text(self.before),
+            after=money_text(self.after),
+            reach=self.reach,
+            by=self.by,
         )
 
 
@@ -146,13 +151,22 @@ class Acceptance:
     @property
     def text(self) -> str:
         """The cost as a sentence: ``raises pub-b by USD 2,400.00 and label by USD 6,000.00``."""
-        raised = " and ".join(
-            f"{each.party} by {money_text(each.more)}" for each in self.raises if each.before != each.after
+        costs = {
+            "name": self.standing.party.id,
+            "rate": money_text(self.standing.full),
+            "fee": money_text(self.standing.fee),
+        }
+        return cost_text(
+            costs, [(each.party, money_text(each.more)) for each in self.raises if each.before != each.after]
         )
-        return (
-            f"Accepting {self.standing.party.id} at {money_text(self.standing.full)} on 100 % costs "
-            f"{money_text(self.standing.fee)} and raises {raised or 'nobody'}."
-        )
+
+
+def cost_text(costs: Mapping[str, str], raised: Iterable[tuple[str, str]]) -> str:
+    """What accepting costs as a sentence: ``costs`` has ``name``, ``rate`` and ``fee``, ``raised`` whom by how much."""
+    named = [say("{party} by {more}", party=party, more=more) for party, more in raised]
+    if not named:
+        return say("Accepting {name} at {rate} on 100 % costs {fee} and raises nobody.", **costs)
+    return say("Accepting {name} at {rate} on 100 % costs {fee} and raises {raised}.", **costs, raised=listed(named))
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,9 +240,11 @@ def _factors(currencies: Sequence[str], comparison: Comparison | None) -> dict[s
     if comparison is None:
         raise BadValue(
             "comparison-missing",
-            f"Rates in {', '.join(currencies)} can only be compared at dated exchange rates.",
+            say(
+                "Rates in {currencies} can only be compared at dated exchange rates.", currencies=", ".join(currencies)
+            ),
             place="currency",
-            mend="Say in which currency, at which day's rates.",
+            mend=say("Say in which currency, at which day's rates."),
         )
     same = Fraction(1)
     return {
@@ -268,7 +284,7 @@ def _steps(standings: Sequence[Standing], reached: Mapping[int, Reach]) -> tuple
         party, raiser = standings[index].party, standings[index].raised_by
         if raiser is not None:
             before = Money(half_up(party.own_rate), party.currency)
-            words = f"{raiser} by name" if reach.scope is None else party.words(reach.scope)
+            words = say("{party} by name", party=raiser) if reach.scope is None else party.words(reach.scope)
             steps.append(Step(party.id, raiser, before, standings[index].full, words))
     return tuple(steps)
 
@@ -281,12 +297,13 @@ def _share_findings(parties: Sequence[Party]) -> Iterable[Finding]:
     for (song, side), shares in sorted(sides.items()):
         together = exact_total(shares)
         place = f"{song} {side}".strip()
+        told = {"side": Side(side).label.lower(), "shares": share_words(together)}
         if together < WHOLE - TOLERANCE:
-            text = f"The {side} side's shares come to {share_words(together)}, so its total is not the whole side's."
-            yield Finding(Level.NOTE, "side-incomplete", place, text, "Add the holders who are missing.")
+            text = say("The {side} side's shares come to {shares}, so its total is not the whole side's.", **told)
+            yield Finding(Level.NOTE, "side-incomplete", place, text, say("Add the holders who are missing."))
         if together > WHOLE + TOLERANCE:
-            text = f"The {side} side's shares come to {share_words(together)}, more than there is."
-            yield Finding(Level.WARNING, "side-over-100", place, text, "Correct the shares.")
+            text = say("The {side} side's shares come to {shares}, more than there is.", **told)
+            yield Finding(Level.WARNING, "side-over-100", place, text, say("Correct the shares."))
 
 
 def _signed_findings(standings: Sequence[Standing], factors: Mapping[str, Fraction]) -> Iterable[Finding]:
@@ -306,14 +323,24 @@ def _signed_findings(standings: Sequence[Standing], factors: Mapping[str, Fracti
                 Level.WARNING,
                 "signed-raised",
                 party.id,
-                f"{party.id} has signed at {money_text(at)} on 100 %; its clause now gives it {money_text(standing.full)}.",
-                "Amend the licence, or settle the difference.",
+                say(
+                    "{party} has signed at {rate} on 100 %; its clause now gives it {due}.",
+                    party=party.id,
+                    rate=money_text(at),
+                    due=money_text(standing.full),
+                ),
+                say("Amend the licence, or settle the difference."),
             )
         elif party.favoured_with and fresh < at:
             yield Finding(
                 Level.NOTE,
                 "signed-not-lowered",
                 party.id,
-                f"{party.id} has signed at {money_text(at)} on 100 % and keeps it; afresh it would get {money_text(fresh)}.",
-                "Ask whether the licence can be amended.",
+                say(
+                    "{party} has signed at {rate} on 100 % and keeps it; afresh it would get {fresh}.",
+                    party=party.id,
+                    rate=money_text(at),
+                    fresh=money_text(fresh),
+                ),
+                say("Ask whether the licence can be amended."),
             )

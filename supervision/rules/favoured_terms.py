@@ -11,6 +11,7 @@ from supervision.rules.clearance import Side
 from supervision.rules.errors import BadValue
 from supervision.rules.fees import check_share
 from supervision.rules.money import FINEST, LARGEST, exact, minor_units
+from supervision.rules.sentence import figures, say
 
 LONGEST_ID = 200
 
@@ -30,10 +31,10 @@ class Scope(StrEnum):
 
 
 _WORDS = {
-    Scope.SIDE: "this side of the song",
-    Scope.SONG: "both sides of the song",
-    Scope.EPISODE_SIDE: "this side of every song",
-    Scope.ALL: "every party",
+    Scope.SIDE: say("this side of the song"),
+    Scope.SONG: say("both sides of the song"),
+    Scope.EPISODE_SIDE: say("this side of every song"),
+    Scope.ALL: say("every party"),
 }
 
 #: The scopes that reach other songs, which alone can be limited to songs used similarly.
@@ -89,7 +90,9 @@ class Party:
     def words(self, scope: Scope) -> str:
         """Whom this party's clause means by the scope, in words."""
         across = scope in ACROSS_SONGS
-        return _WORDS[scope] + (f" used similarly ({self.use})" if self.similar and across else "")
+        if self.similar and across:
+            return say("{songs} used similarly ({use})", songs=_WORDS[scope], use=self.use)
+        return _WORDS[scope]
 
     def memberships(self) -> Iterator[tuple[Scope, Circle]]:
         """Every circle that this party is in, the narrowest first."""
@@ -117,16 +120,16 @@ def _check_id(party_id: object, taken: set[str]) -> None:
     if not isinstance(party_id, str) or not 0 < len(party_id) <= LONGEST_ID or not party_id.isprintable():
         raise BadValue(
             "party-id-unclear",
-            f"A party's id is text of 1 to {LONGEST_ID} characters in one line.",
+            say("A party's id is text of 1 to {number} characters in one line.", number=LONGEST_ID),
             place="id",
-            mend="Give each party a short id.",
+            mend=say("Give each party a short id."),
         )
     if party_id in taken or party_id in tuple(Scope):
         raise BadValue(
             "party-id-taken",
-            f"The id {party_id} is used twice, or is a word of the clauses.",
+            say("The id {id} is used twice, or is a word of the clauses.", id=party_id),
             place=party_id,
-            mend="Give each party an id of its own.",
+            mend=say("Give each party an id of its own."),
         )
 
 
@@ -134,9 +137,9 @@ def _check_terms(party: Party) -> None:
     if party.side not in tuple(Side):
         raise BadValue(
             "side-unknown",
-            f"The side of {party.id} is neither sync nor master.",
+            say("The side of {party} is neither sync nor master.", party=party.id),
             place=f"{party.id}.side",
-            mend="Use sync for the work, master for the recording.",
+            mend=say("Use sync for the work, master for the recording."),
         )
     check_share(party.share, f"{party.id}.share")
     _check_rate(party.rate, f"{party.id}.rate")
@@ -155,20 +158,22 @@ def _check_rate(rate: object, place: str) -> None:
     if not 0 <= fraction <= LARGEST or fraction.denominator > FINEST:
         raise BadValue(
             "rate-out-of-range",
-            f"A rate is for 100 % of the side, from 0 to {LARGEST:,} minor units.",
+            say("A rate is for 100 % of the side, from 0 to {most} minor units.", most=figures(f"{LARGEST:,}")),
             place=place,
-            mend="Check the number of zeros and the sign.",
+            mend=say("Check the number of zeros and the sign."),
         )
 
 
 def _check_type(value: object, kind: type, place: str) -> None:
     if not isinstance(value, kind):
-        raise BadValue(
-            "terms-unclear", f"This must be {_KINDS[kind]}.", place=place, mend="Correct it, or leave it out."
-        )
+        raise BadValue("terms-unclear", _KINDS[kind], place=place, mend=say("Correct it, or leave it out."))
 
 
-_KINDS: dict[type, str] = {str: "text", tuple: "a list of ids and scopes", frozenset: "a set of ids"}
+_KINDS: dict[type, str] = {
+    str: say("This must be text."),
+    tuple: say("This must be a list of ids and scopes."),
+    frozenset: say("This must be a set of ids."),
+}
 
 
 def _check_clause(party: Party, known: set[str]) -> None:
@@ -178,14 +183,17 @@ def _check_clause(party: Party, known: set[str]) -> None:
     if not all(isinstance(name, str) and name in known for name in names):
         raise BadValue(
             "favoured-with-nobody",
-            f"The clause of {party.id} names a party that is not there.",
+            say("The clause of {party} names a party that is not there.", party=party.id),
             place=f"{party.id}.favoured_with",
-            mend=f"Name one of the parties' ids, or {', '.join(Scope)}.",
+            mend=say("Name one of the parties' ids, or {scopes}.", scopes=", ".join(Scope)),
         )
     if party.similar and not party.use:
         raise BadValue(
             "use-missing",
-            f"The clause of {party.id} is for songs used similarly, but its own class of use is not stated.",
+            say(
+                "The clause of {party} is for songs used similarly, but its own class of use is not stated.",
+                party=party.id,
+            ),
             place=f"{party.id}.use",
-            mend="State how the song is used.",
+            mend=say("State how the song is used."),
         )

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 from supervision.rules.errors import BadValue
 from supervision.rules.money import Money, exact, half_up, split, total
 from supervision.rules.percent import exact_total
+from supervision.rules.sentence import figures, say
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -36,7 +37,7 @@ class Basis(StrEnum):
     @property
     def label(self) -> str:
         """The basis in words."""
-        return "For 100 % of the side" if self is Basis.FULL else "For the holder's share"
+        return say("For 100 % of the side") if self is Basis.FULL else say("For the holder's share")
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,9 +136,9 @@ def check_share(share: Fraction, place: str = "share") -> Fraction:
     if not 0 <= fraction <= WHOLE:
         raise BadValue(
             "share-out-of-range",
-            "A share is a percentage from 0 to 100.",
+            say("A share is a percentage from 0 to 100."),
             place=place,
-            mend="Correct the share; a third is 33.33 or 100/3.",
+            mend=say("Correct the share; a third is 33.33 or 100/3."),
         )
     return fraction
 
@@ -148,9 +149,9 @@ def basis_of(basis: Basis | str) -> Basis:
         return Basis(basis)
     raise BadValue(
         "basis-unknown",
-        "A fee is on the basis of 100 % of the side or of the holder's share.",
+        say("A fee is on the basis of 100 % of the side or of the holder's share."),
         place="basis",
-        mend='Use "100" or "share".',
+        mend=say('Use "100" or "share".'),
     )
 
 
@@ -171,9 +172,9 @@ def rate_on_full(amount: Money, basis: Basis, share: Fraction) -> Fraction:
     if percent == 0:
         raise BadValue(
             "share-zero",
-            "A fee for a share of 0 cannot be restated for 100 %.",
+            say("A fee for a share of 0 cannot be restated for 100 %."),
             place="share",
-            mend="Enter the holder's share, or quote on the 100 % basis.",
+            mend=say("Enter the holder's share, or quote on the 100 % basis."),
         )
     return amount.minor * WHOLE / percent
 
@@ -227,9 +228,9 @@ def divide_side(fee: Money, shares: Sequence[Fraction]) -> tuple[list[Money], Mo
     if left < 0:
         raise BadValue(
             "shares-over-100",
-            "The shares of the side come to more than 100.",
+            say("The shares of the side come to more than 100."),
             place="shares",
-            mend="Correct the shares before dividing a fee over them.",
+            mend=say("Correct the shares before dividing a fee over them."),
         )
     *parts, unassigned = split(fee, [*percents, left])
     return parts, unassigned
@@ -265,17 +266,17 @@ def _check_steps(steps: Sequence[Step], reached: Mapping[str, int]) -> None:
     if not steps or len(names) < len(steps):
         raise BadValue(
             "steps-unclear",
-            "A step deal needs at least one step, each with a name of its own.",
+            say("A step deal needs at least one step, each with a name of its own."),
             place="steps",
-            mend="Name each milestone once.",
+            mend=say("Name each milestone once."),
         )
     for milestone, times in reached.items():
         if milestone not in names or type(times) is not int or times < 0:
             raise BadValue(
                 "milestone-unknown",
-                "A milestone was counted that the deal does not have, or not with a whole number from 0.",
+                say("A milestone was counted that the deal does not have, or not with a whole number from 0."),
                 place="reached",
-                mend="Count only the milestones that the steps name.",
+                mend=say("Count only the milestones that the steps name."),
             )
 
 
@@ -321,17 +322,17 @@ def _check_uses(uses: int, discounts: Sequence[Discount]) -> None:
     if type(uses) is not int or not 1 <= uses <= MOST_USES:
         raise BadValue(
             "uses-out-of-range",
-            f"The number of uses is a whole number from 1 to {MOST_USES:,}.",
+            say("The number of uses is a whole number from 1 to {most}.", most=figures(f"{MOST_USES:,}")),
             place="uses",
-            mend="Count the uses again.",
+            mend=say("Count the uses again."),
         )
     starts = [1, *(discount.from_use for discount in discounts)]
     if any(earlier >= later for earlier, later in pairwise(starts)):
         raise BadValue(
             "discounts-out-of-order",
-            "Discounts start at use 2 or later, each at a later use than the one before.",
+            say("Discounts start at use 2 or later, each at a later use than the one before."),
             place="discounts",
-            mend="Put the discounts in the order of their first use.",
+            mend=say("Put the discounts in the order of their first use."),
         )
 
 

@@ -7,6 +7,7 @@ from itertools import combinations
 
 from supervision.rules.errors import BadValue
 from supervision.rules.rights import Grant
+from supervision.rules.sentence import say
 
 
 def check_grants(grants: Sequence[Grant]) -> None:
@@ -17,15 +18,19 @@ def check_grants(grants: Sequence[Grant]) -> None:
     """
     if not grants:
         raise BadValue(
-            "grant-missing", "A licence grants something.", place="grants", mend="Say media, territory, term."
+            "grant-missing", say("A licence grants something."), place="grants", mend=say("Say media, territory, term.")
         )
     for (first, one), (second, other) in combinations(enumerate(grants), 2):
         if _same(one, other) and one.term.overlaps(other.term):
             raise BadValue(
                 "grant-twice",
-                f"Grant {second + 1} grants what grant {first + 1} does, in a term that overlaps its term.",
+                say(
+                    "Grant {second} grants what grant {first} does, in a term that overlaps its term.",
+                    second=second + 1,
+                    first=first + 1,
+                ),
                 place=f"grants.{second}",
-                mend="Join the two into one term, or remove one.",
+                mend=say("Join the two into one term, or remove one."),
             )
 
 

@@ -18,6 +18,7 @@ from fractions import Fraction
 
 from supervision.rules.errors import BadValue
 from supervision.rules.media import Media
+from supervision.rules.sentence import say
 from supervision.rules.term import Term
 from supervision.rules.territory import Territory
 
@@ -31,7 +32,7 @@ class TerritoryShare:
 
     def __post_init__(self) -> None:
         if self.share < 0:
-            raise BadValue("share-negative", "A share is below 0.", place="share", mend="Give 0 or more.")
+            raise BadValue("share-negative", say("A share is below 0."), place="share", mend=say("Give 0 or more."))
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +51,12 @@ class Grant:
 
     def __post_init__(self) -> None:
         if self.uses is not None and self.uses < 1:
-            raise BadValue("grant-uses", "A grant has no use.", place="uses", mend="Give 1 or more, or leave it out.")
+            raise BadValue(
+                "grant-uses", say("A grant has no use."), place="uses", mend=say("Give 1 or more, or leave it out.")
+            )
         if self.max_seconds is not None and self.max_seconds <= 0:
-            mend = "Give more than 0 seconds, or leave it out."
-            raise BadValue("grant-length", "A grant has no length.", place="max_seconds", mend=mend)
+            mend = say("Give more than 0 seconds, or leave it out.")
+            raise BadValue("grant-length", say("A grant has no length."), place="max_seconds", mend=mend)
 
     def contains(self, other: Grant) -> bool:
         """Whether the other grant's media, territory and term lie wholly in this one's."""
@@ -80,7 +83,10 @@ class Option:
     def __post_init__(self) -> None:
         if self.fee < 0:
             raise BadValue(
-                "option-fee", f"The fee of option {self.id} is below 0.", place="fee", mend="Give 0 or more."
+                "option-fee",
+                say("The fee of option {option} is below 0.", option=self.id),
+                place="fee",
+                mend=say("Give 0 or more."),
             )
 
     def is_open(self, today: date | None) -> bool:
@@ -153,9 +159,14 @@ def _controllers(
         if party in seen:
             raise BadValue(
                 "administration-circle",
-                f"The administration of {owner} in {left.text} leads back to {party}.",
+                say(
+                    "The administration of {owner} in {territory} leads back to {party}.",
+                    owner=owner,
+                    territory=left.text,
+                    party=party,
+                ),
                 place=owner,
-                mend="Remove one of the administrations.",
+                mend=say("Remove one of the administrations."),
             )
         for link in links.get(party, ()):
             handed = left & link.territory

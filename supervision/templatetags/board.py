@@ -9,23 +9,24 @@ from __future__ import annotations
 
 from django import template
 from django.utils.html import format_html, format_html_join
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 from supervision.queries.board import HolderLine, SideLine
 from supervision.rules.clearance import Stage
+from supervision.rules.sentence import say
 from supervision.templatetags.display import address
 
 register = template.Library()
 
 _LINE = '<li><a href="{}">{}</a> <span class="detail"><span class="keep">{} %</span> · {}</span></li>'
-_NONE = mark_safe('<ul class="holders"><li class="detail">Nobody to ask yet</li></ul>')
+_NONE = '<ul class="holders"><li class="detail">{}</li></ul>'
 
 
 @register.filter
 def holders(side: SideLine) -> SafeString:
     """The holders of a side, weakest first."""
     if not side.holders:
-        return _NONE
+        return format_html(_NONE, say("Nobody to ask yet"))
     lines = (
         (address("clearance", holder.clearance), _called(holder), holder.share, holder.stage.label)
         for holder in side.holders
@@ -35,4 +36,4 @@ def holders(side: SideLine) -> SafeString:
 
 def _called(holder: HolderLine) -> str:
     """A holder's name; without one it is unknown, or nobody's permission is needed."""
-    return holder.name or ("Nobody to ask" if holder.stage is Stage.NOT_NEEDED else "Holder unknown")
+    return holder.name or (say("Nobody to ask") if holder.stage is Stage.NOT_NEEDED else say("Holder unknown"))

@@ -9,7 +9,8 @@ from django import forms
 from supervision.models import AskTemplate, LibraryAgreement
 from supervision.rules.errors import BadValue
 from supervision.rules.money import CURRENCIES, amount_text, parse_money
-from supervision.web.forms.fields import PartyField
+from supervision.rules.sentence import say, say_as
+from supervision.web.forms.fields import AmountField, PartyField
 from supervision.web.forms.rows import DayInput, RowForm
 from supervision.web.submit import refuse
 
@@ -18,7 +19,9 @@ class AskTemplateForm(RowForm):
     """What is usually asked on one side."""
 
     # A form's ``media`` are its scripts and styles, so the field has a longer name.
-    granted_media = forms.CharField(label="Media", max_length=300, help_text="Such as: all media excl. theatrical.")
+    granted_media = forms.CharField(
+        label=say("Media"), max_length=300, help_text=say("Such as: all media excl. theatrical.")
+    )
     field_order = ("granted_media",)
     field_of = {"media": "granted_media"}
 
@@ -35,11 +38,16 @@ class AskTemplateForm(RowForm):
             "closing",
         )
         labels = {
-            "favoured_offered": "Most favoured nations is offered",
-            "answer_days": "Days to answer",
-            "chase_days": "Days until a reminder",
-            "closing": "Closing words",
+            "territory": say("Territory"),
+            "term": say("Term"),
+            "promotion": say("Promotion"),
+            "options": say("Options"),
+            "favoured_offered": say("Most favoured nations is offered"),
+            "answer_days": say("Days to answer"),
+            "chase_days": say("Days until a reminder"),
+            "closing": say("Closing words"),
         }
+        help_texts = {"options": say("One option a line; each is priced separately.")}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -53,10 +61,10 @@ class AskTemplateForm(RowForm):
 class AgreementForm(RowForm):
     """A library agreement: with whom, on what terms, at what fee."""
 
-    library = PartyField(label="Library", help_text="Its name, as in the catalogue.")
-    granted_media = forms.CharField(label="Media", max_length=300, initial="all media")
-    fee = forms.CharField(max_length=30, help_text="Such as 120.00; for each use or each minute.")
-    currency = forms.ChoiceField(choices=[(code, code) for code in CURRENCIES])
+    library = PartyField(label=say("Library"), help_text=say("Its name, as in the catalogue."))
+    granted_media = forms.CharField(label=say("Media"), max_length=300, initial="all media")
+    fee = AmountField(label=say("Fee"), max_length=30, help_text=say("Such as 120.00; for each use or each minute."))
+    currency = forms.ChoiceField(label=say("Currency"), choices=[(code, code) for code in CURRENCIES])
     field_order = ("library", "number", "granted_media")
     field_of = {"media": "granted_media", "party": "library", "fee_minor": "fee"}
 
@@ -64,8 +72,14 @@ class AgreementForm(RowForm):
         model = LibraryAgreement
         fields = ("number", "territory", "starts_on", "ends_on", "per")
         widgets = {"starts_on": DayInput(), "ends_on": DayInput()}
-        labels = {"starts_on": "From", "ends_on": "To", "per": "The fee is for"}
-        help_texts = {"ends_on": "The first day that is no longer covered; blank is open-ended."}
+        labels = {
+            "number": say("Number"),
+            "territory": say("Territory"),
+            "starts_on": say_as("a day", "From"),
+            "ends_on": say_as("a day", "To"),
+            "per": say("The fee is for"),
+        }
+        help_texts = {"ends_on": say("The first day that is no longer covered; blank is open-ended.")}
 
     def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

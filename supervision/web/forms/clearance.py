@@ -10,6 +10,8 @@ from supervision.models.rows import choices_of
 from supervision.rules.clearance import Reason
 from supervision.rules.errors import BadValue
 from supervision.rules.money import CURRENCIES, Money, parse_money
+from supervision.rules.sentence import say
+from supervision.web.forms.fields import AmountField
 from supervision.web.forms.rows import DayInput
 from supervision.web.submit import refuse
 
@@ -34,27 +36,27 @@ class StepForm(forms.Form):
 class RequestForm(StepForm):
     """Noting that a holder was asked."""
 
-    answer_due = forms.DateField(label="Answer needed by", required=False, widget=DayInput)
+    answer_due = forms.DateField(label=say("Answer needed by"), required=False, widget=DayInput)
 
 
 class ReasonForm(StepForm):
     """A step that needs its reason."""
 
-    note = forms.CharField(label="Reason", max_length=300)
+    note = forms.CharField(label=say("Reason"), max_length=300)
 
 
 class NotNeededForm(StepForm):
     """Why nobody's permission is needed."""
 
-    reason = forms.ChoiceField(choices=choices_of(Reason))
-    note = forms.CharField(label="In words", max_length=300, required=False)
+    reason = forms.ChoiceField(label=say("Reason"), choices=choices_of(Reason))
+    note = forms.CharField(label=say("In words"), max_length=300, required=False)
 
 
 class FeeForm(StepForm):
     """A fee in a currency."""
 
-    amount = forms.CharField(max_length=30, help_text="Such as 1,500 or 1500.00.")
-    currency = forms.ChoiceField(choices=_CURRENCIES)
+    amount = AmountField(label=say("Amount"), max_length=30, help_text=say("Such as 1,500 or 1500.00."))
+    currency = forms.ChoiceField(label=say("Currency"), choices=_CURRENCIES)
 
     def clean(self) -> dict[str, Any]:
         """Add ``money``."""
@@ -67,5 +69,5 @@ class FeeForm(StepForm):
 def _fee(text: str, currency: str) -> Money:
     money = parse_money(text, currency)
     if money.minor < 0:
-        raise BadValue("fee-negative", "A fee is not below zero.", mend="Give the amount without a minus.")
+        raise BadValue("fee-negative", say("A fee is not below zero."), mend=say("Give the amount without a minus."))
     return money

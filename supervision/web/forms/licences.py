@@ -8,6 +8,7 @@ from django import forms
 
 from supervision.actions.grants import GrantTerms
 from supervision.rules.clearance import SIGNED_FILE, Stage, refusal_of
+from supervision.rules.sentence import say, say_as
 from supervision.rules.term import Term
 from supervision.web.forms.fields import TerritoryField
 from supervision.web.forms.quotes import MediaField, TermRow, TermsForm
@@ -21,11 +22,11 @@ class GrantRow(TermRow):
     """What the licence allows: media × territory × term, and its limits."""
 
     granted_media = MediaField(initial="all media")
-    territory = TerritoryField()
-    starts_on = forms.DateField(label="From", widget=DayInput)
-    ends_on = forms.DateField(label="To", required=False, widget=DayInput)
-    max_seconds = forms.IntegerField(label="Seconds at most", required=False, min_value=1, max_value=86_400)
-    max_uses = forms.IntegerField(label="Uses at most", required=False, min_value=1, max_value=32_767)
+    territory = TerritoryField(label=say("Territory"))
+    starts_on = forms.DateField(label=say_as("a day", "From"), widget=DayInput)
+    ends_on = forms.DateField(label=say_as("a day", "To"), required=False, widget=DayInput)
+    max_seconds = forms.IntegerField(label=say("Seconds at most"), required=False, min_value=1, max_value=86_400)
+    max_uses = forms.IntegerField(label=say("Uses at most"), required=False, min_value=1, max_value=32_767)
 
     def terms(self) -> GrantTerms:
         """The grant as the action takes it."""
@@ -45,16 +46,18 @@ class LicenceForm(TermsForm):
     set_classes = {"grants": row_set(GrantRow, extra=0)}
     set_words = {
         "grants": (
-            "Grants",
-            "Such as: all media excl. theatrical; World excl. US, CA. “To” is the first day no longer granted; none is perpetuity.",
-            "Another grant",
+            say("Grants"),
+            say(
+                "Such as: all media excl. theatrical; World excl. US, CA. “To” is the first day no longer granted; none is perpetuity."
+            ),
+            say("Another grant"),
         ),
     }
-    number = forms.CharField(label="Licence number", max_length=60)
-    executed_on = forms.DateField(label="Signed on", widget=DayInput)
+    number = forms.CharField(label=say("Licence number"), max_length=60)
+    executed_on = forms.DateField(label=say("Signed on"), widget=DayInput)
     file = forms.FileField(
-        label="Signed file",
-        help_text="PDF, PNG, JPEG or DOCX.",
+        label=say("Signed file"),
+        help_text=say("PDF, PNG, JPEG or DOCX."),
         widget=forms.FileInput({"accept": ".pdf,.png,.jpg,.jpeg,.docx"}),
         error_messages={"required": _NO_FILE},
         max_length=255,
@@ -80,6 +83,6 @@ class LicenceForm(TermsForm):
 class InvoiceForm(forms.Form):
     """A licence's invoice and payment."""
 
-    invoice_number = forms.CharField(label="Invoice number", max_length=60, required=False)
-    invoiced_on = forms.DateField(label="Invoiced on", required=False, widget=DayInput)
-    paid_on = forms.DateField(label="Paid on", required=False, widget=DayInput)
+    invoice_number = forms.CharField(label=say("Invoice number"), max_length=60, required=False)
+    invoiced_on = forms.DateField(label=say("Invoiced on"), required=False, widget=DayInput)
+    paid_on = forms.DateField(label=say("Paid on"), required=False, widget=DayInput)

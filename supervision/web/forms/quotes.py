@@ -16,21 +16,22 @@ from supervision.rules.favoured_terms import Scope
 from supervision.rules.fees import Basis
 from supervision.rules.media import Media
 from supervision.rules.money import parse_money
+from supervision.rules.sentence import figures, say, say_as
 from supervision.rules.term import Term
 from supervision.web.forms.clearance import FeeForm
-from supervision.web.forms.fields import TerritoryField
+from supervision.web.forms.fields import AmountField, TerritoryField
 from supervision.web.forms.row_sets import RowSet, SetRow, WithRows, row_set
 from supervision.web.forms.rows import DayInput
 
-_SHORT_BASES = [(Basis.FULL.value, "100 %"), (Basis.SHARE.value, "Their share")]
-_SCOPES = [("", "No"), *((scope.value, f"With {scope.words}") for scope in Scope)]
+_SHORT_BASES = [(Basis.FULL.value, figures("100 %")), (Basis.SHARE.value, say("Their share"))]
+_SCOPES = [("", say("No")), *((scope.value, say("With {whom}", whom=scope.words)) for scope in Scope)]
 
 
 class MediaField(forms.CharField):
     """Media in trade language. Cleans to their shortest text."""
 
     def __init__(self, **kwargs: Any) -> None:
-        defaults: dict[str, Any] = {"label": "Media", "max_length": 300}
+        defaults: dict[str, Any] = {"label": say("Media"), "max_length": 300}
         super().__init__(**(defaults | kwargs))
 
     def clean(self, value: Any) -> str:
@@ -49,15 +50,15 @@ class TermRow(SetRow):
         """A term ends after it starts."""
         data = super().clean()
         if data.get("ends_on") and data.get("starts_on") and data["ends_on"] <= data["starts_on"]:
-            self.add_error("ends_on", "The term ends before it starts. Give a later day, or none for perpetuity.")
+            self.add_error("ends_on", say("The term ends before it starts. Give a later day, or none for perpetuity."))
         return data
 
 
 class ConditionRow(SetRow):
     """A condition of the quote."""
 
-    kind = forms.ChoiceField(label="Condition", choices=[("", ""), *QuoteCondition.Kind.choices])
-    text = forms.CharField(label="In words", max_length=300, required=False)
+    kind = forms.ChoiceField(label=say("Condition"), choices=[("", ""), *QuoteCondition.Kind.choices])
+    text = forms.CharField(label=say("In words"), max_length=300, required=False)
 
     def entry(self) -> dict[str, Any]:
         """The condition as the action takes it."""
@@ -67,14 +68,14 @@ class ConditionRow(SetRow):
 class OptionRow(TermRow):
     """A further grant for a further fee, in the quote's currency."""
 
-    kind = forms.ChoiceField(label="Option", choices=[("", ""), *Option.Kind.choices])
+    kind = forms.ChoiceField(label=say("Option"), choices=[("", ""), *Option.Kind.choices])
     granted_media = MediaField()
-    territory = TerritoryField()
-    starts_on = forms.DateField(label="From", widget=DayInput)
-    ends_on = forms.DateField(label="To", required=False, widget=DayInput)
-    amount = forms.CharField(label="Fee", max_length=30)
-    basis = forms.ChoiceField(choices=_SHORT_BASES, initial=Basis.FULL)
-    exercisable_until = forms.DateField(label="Exercise by", required=False, widget=DayInput)
+    territory = TerritoryField(label=say("Territory"))
+    starts_on = forms.DateField(label=say_as("a day", "From"), widget=DayInput)
+    ends_on = forms.DateField(label=say_as("a day", "To"), required=False, widget=DayInput)
+    amount = AmountField(label=say("Fee"), max_length=30)
+    basis = forms.ChoiceField(label=say("Basis"), choices=_SHORT_BASES, initial=Basis.FULL)
+    exercisable_until = forms.DateField(label=say("Exercise by"), required=False, widget=DayInput)
 
     def terms(self, currency: str) -> OptionTerms:
         """The option as the action takes it."""
@@ -105,22 +106,24 @@ class QuoteForm(TermsForm):
     set_classes = {"condition_list": row_set(ConditionRow), "options": row_set(OptionRow)}
     set_words = {
         "condition_list": (
-            "Conditions",
-            "An approval is waited for before a licence; a restriction is kept.",
-            "Another condition",
+            say("Conditions"),
+            say("An approval is waited for before a licence; a restriction is kept."),
+            say("Another condition"),
         ),
         "options": (
-            "Options",
-            "Further grants, each for its own fee in the quote’s currency. No “To” is perpetuity; the day to exercise by is included.",
-            "Another option",
+            say("Options"),
+            say(
+                "Further grants, each for its own fee in the quote’s currency. No “To” is perpetuity; the day to exercise by is included."
+            ),
+            say("Another option"),
         ),
     }
-    basis = forms.ChoiceField(choices=choices_of(Basis), label="The amount is", initial=Basis.FULL)
-    received_on = forms.DateField(label="Received on", widget=DayInput)
-    valid_until = forms.DateField(label="Valid until", required=False, widget=DayInput)
-    favoured_with = forms.ChoiceField(label="Most favoured nations", choices=_SCOPES, required=False)
-    similar = forms.BooleanField(label="With songs used similarly only", required=False)
-    conditions = forms.CharField(label="Other words", required=False, widget=forms.Textarea({"rows": 2}))
+    basis = forms.ChoiceField(choices=choices_of(Basis), label=say("The amount is"), initial=Basis.FULL)
+    received_on = forms.DateField(label=say("Received on"), widget=DayInput)
+    valid_until = forms.DateField(label=say("Valid until"), required=False, widget=DayInput)
+    favoured_with = forms.ChoiceField(label=say("Most favoured nations"), choices=_SCOPES, required=False)
+    similar = forms.BooleanField(label=say("With songs used similarly only"), required=False)
+    conditions = forms.CharField(label=say("Other words"), required=False, widget=forms.Textarea({"rows": 2}))
 
     def clean(self) -> dict[str, Any]:
         """Read the options' fees in the quote's currency, and add ``terms``."""
@@ -137,7 +140,7 @@ class QuoteForm(TermsForm):
             row.add_error("amount", str(refused))
             return
         if money.minor < 0:
-            row.add_error("amount", "A fee is not below zero. Give the amount without a minus.")
+            row.add_error("amount", say("A fee is not below zero. Give the amount without a minus."))
 
     def terms(self) -> QuoteTerms:
         """The quote's terms as the action takes them."""
@@ -155,12 +158,12 @@ class QuoteForm(TermsForm):
 class CounterForm(FeeForm):
     """What we offered in answer."""
 
-    basis = forms.ChoiceField(choices=choices_of(Basis), label="The amount is", initial=Basis.FULL)
-    made_on = forms.DateField(label="Offered on", widget=DayInput)
-    note = forms.CharField(label="Note", max_length=300, required=False)
+    basis = forms.ChoiceField(choices=choices_of(Basis), label=say("The amount is"), initial=Basis.FULL)
+    made_on = forms.DateField(label=say("Offered on"), widget=DayInput)
+    note = forms.CharField(label=say("Note"), max_length=300, required=False)
 
 
 class MetForm(forms.Form):
     """The day on which an approval was given; blank takes the note back."""
 
-    met_on = forms.DateField(label="Given on", required=False, widget=DayInput)
+    met_on = forms.DateField(label=say("Given on"), required=False, widget=DayInput)

@@ -10,6 +10,8 @@ from supervision.models import Candidate
 from supervision.queries.songs import song_text
 from supervision.rules.errors import BadValue
 from supervision.rules.money import Money, money_text
+from supervision.rules.sentence import say
+from supervision.web.forms.fields import AmountField
 from supervision.web.forms.rows import DayInput, RowForm
 from supervision.web.forms.songs import estimate_fields, song_fields
 from supervision.web.submit import refuse
@@ -20,15 +22,17 @@ ESTIMATES = ("sync_estimate", "master_estimate")
 class CandidateForm(RowForm):
     """A song considered for a usage. ``money`` says whether the person may see and say estimates."""
 
-    song = forms.CharField(max_length=300, help_text="Part of title or artist, or what is wanted.")
-    sync_estimate = forms.CharField(label="Sync estimate", max_length=40, required=False)
-    master_estimate = forms.CharField(label="Master estimate", max_length=40, required=False)
+    song = forms.CharField(
+        label=say("Song"), max_length=300, help_text=say("Part of title or artist, or what is wanted.")
+    )
+    sync_estimate = AmountField(label=say("Sync estimate"), max_length=40, required=False)
+    master_estimate = AmountField(label=say("Master estimate"), max_length=40, required=False)
     field_order = ("song", "sync_estimate", "master_estimate")
 
     class Meta:
         model = Candidate
         fields = ("difficulty", "last_contact_on", "notes")
-        labels = {"difficulty": "Clearing it is", "last_contact_on": "Last contact"}
+        labels = {"difficulty": say("Clearing it is"), "last_contact_on": say("Last contact"), "notes": say("Notes")}
         widgets = {"last_contact_on": DayInput(), "notes": forms.Textarea({"rows": 2})}
 
     def __init__(self, *args: Any, currency: str, money: bool, **kwargs: Any) -> None:
@@ -67,4 +71,4 @@ class CandidateForm(RowForm):
 class ReasonForm(forms.Form):
     """Why a candidate takes the place of what was there."""
 
-    reason = forms.CharField(max_length=300, required=False, label="Why")
+    reason = forms.CharField(max_length=300, required=False, label=say("Why"))

@@ -19,6 +19,7 @@ from supervision.queries.productions import production_for
 from supervision.rules.clearance import Side
 from supervision.rules.errors import Conflict
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.web.forms.asks import AgreementForm, AskTemplateForm
 from supervision.web.navigation import production_page
 from supervision.web.person import PersonRequest
@@ -47,10 +48,10 @@ def show_templates(request: PersonRequest, code: str, side: str = Side.SYNC) -> 
         )
         is not None
     ):
-        messages.success(request, f"What is asked on the {chosen.label.lower()} side is saved.")
+        messages.success(request, say("What is asked on the {side} side is saved.", side=chosen.label.lower()))
         return redirect("production-asks", production.code, chosen.value)
     context = production_page(production, "asks") | {
-        "title": "What is asked of holders",
+        "title": say("What is asked of holders"),
         "form": form,
         "side": chosen,
         "sides": list(Side),
@@ -73,10 +74,10 @@ def list_agreements(request: PersonRequest, code: str) -> HttpResponse:
         )
         is not None
     ):
-        messages.success(request, "The agreement is recorded; its library music needs no permission of its own.")
+        messages.success(request, say("The agreement is recorded; its library music needs no permission of its own."))
         return redirect("production-agreements", production.code)
     context = production_page(production, "agreements") | {
-        "title": "Library agreements",
+        "title": say("Library agreements"),
         "agreements": agreements_of(production),
         "form": form,
         "may_approve": allows(production, request.user, Deed.APPROVE),
@@ -97,9 +98,9 @@ def edit_agreement(request: PersonRequest, pk: int) -> HttpResponse:
         )
         is not None
     ):
-        messages.success(request, "The agreement is saved.")
+        messages.success(request, say("The agreement is saved."))
         return redirect("production-agreements", agreement.production.code)
-    context = production_page(agreement.production, "agreements") | {"title": "Change the agreement", "form": form}
+    context = production_page(agreement.production, "agreements") | {"title": say("Change the agreement"), "form": form}
     return page(request, "asks/agreement.html", context, form)
 
 
@@ -112,7 +113,7 @@ def remove_agreement(request: PersonRequest, pk: int) -> HttpResponse:
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, f"The agreement {agreement} is removed.")
+        messages.success(request, say("The agreement {number} is removed.", number=agreement.number))
     return redirect("production-agreements", agreement.production.code)
 
 

@@ -9,6 +9,7 @@ from django.utils import timezone
 from supervision.queries.board import SORTS, BoardFilter, board
 from supervision.queries.productions import season_and_role
 from supervision.rules.roles import Deed, may
+from supervision.rules.sentence import say
 from supervision.web.htmx import answer
 from supervision.web.navigation import season_page
 from supervision.web.person import PersonRequest
@@ -29,7 +30,7 @@ def show_board(request: PersonRequest, code: str, number: int) -> HttpResponse:
         money=may(role, Deed.READ_MONEY),
     )
     context = season_page(season, "board") | {
-        "title": "Season board" if season.production.is_series else "Board",
+        "title": say("Season board") if season.production.is_series else say("Board"),
         "form": chosen.form,
         "board": shown,
         "page": shown.page,

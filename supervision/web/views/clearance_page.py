@@ -19,7 +19,9 @@ from supervision.queries.quotes import thread_of
 from supervision.rules.clearance import Stage
 from supervision.rules.errors import BadValue
 from supervision.rules.money import amount_text
+from supervision.rules.noted import deed_said, said_again
 from supervision.rules.roles import Deed, Role, may
+from supervision.rules.sentence import say
 from supervision.web.forms.licences import InvoiceForm
 from supervision.web.forms.quotes import MetForm
 from supervision.web.navigation import episode_page
@@ -36,11 +38,15 @@ def show(request: PersonRequest, clearance: Clearance, given: Given | None = Non
     refused, today = given or {}, timezone.localdate()
     role = role_in(clearance.usage.episode.season.production, request.user)
     context = episode_page(clearance.usage.episode, "clearances") | {
-        "title": f"{clearance.holder or 'Nobody known'}: {clearance.work or clearance.recording or clearance.usage.title}",
+        "title": say(
+            "{holder}: {song}",
+            holder=str(clearance.holder or say("Nobody known")),
+            song=str(clearance.work or clearance.recording or clearance.usage.title),
+        ),
         "clearance": clearance,
         "ways": _ways(clearance, role, today, refused),
         "blocked": blocked_ways(clearance, role, today),
-        "history": history_of(clearance),
+        "history": _history(clearance),
         "credit": term_of(clearance),
         "may_ask": may(role, Deed.ASK) and clearance.retired_at is None,
         "letters": clearance.letters.order_by("-sent_at"),
@@ -50,6 +56,14 @@ def show(request: PersonRequest, clearance: Clearance, given: Given | None = Non
     }
     context |= _money(clearance, role, today, refused) if context["money"] else _grants(clearance)
     return page(request, "clearances/detail.html", context, *refused.values())
+
+
+def _history(clearance: Clearance) -> list[dict[str, Any]]:
+    """Who did what, newest first; what the house noted is told in the reader's language."""
+    return [
+        {"at": entry.at, "by": entry.by, "verb": deed_said(entry.verb), "note": said_again(entry.note)}
+        for entry in history_of(clearance)
+    ]
 
 
 def _ways(clearance: Clearance, role: Role, today: date, refused: Given) -> list[tuple[Any, ...]]:

@@ -12,9 +12,10 @@ from supervision.actions.licences import record_licence
 from supervision.actions.quotes import record_counter, record_quote
 from supervision.models import Clearance
 from supervision.queries.guards import facts_lacking
-from supervision.rules.clearance import COUNTERABLE, STEPS, Reason, Stage, lacking
+from supervision.rules.clearance import COUNTERABLE, STEPS, Reason, Stage, reasons
 from supervision.rules.fees import Basis
 from supervision.rules.roles import Deed, Role, may, roles_that_may
+from supervision.rules.sentence import joined, say
 from supervision.web.forms.clearance import NotNeededForm, ReasonForm, RequestForm, StepForm
 from supervision.web.forms.licences import LicenceForm
 from supervision.web.forms.quotes import CounterForm, QuoteForm
@@ -39,8 +40,9 @@ class Way:
     def said(self, clearance: Clearance) -> str:
         """What is said when it is done."""
         if self.to is None:
-            return "The counter-offer is recorded."
-        return f"{clearance.holder or 'The share'} is {self.to.label.lower()} now."
+            return say("The counter-offer is recorded.")
+        holder = str(clearance.holder or say("The share"))
+        return say("{holder} is {stage} now.", holder=holder, stage=self.to.label.lower())
 
 
 def _quote(form: QuoteForm, data: Mapping[str, Any], **who: Any) -> object:
@@ -78,24 +80,24 @@ def _plain(deed: Callable[..., object]) -> Take:
 
 WAYS: Mapping[str, Way] = {
     "approve": Way(
-        Stage.APPROVED, Deed.APPROVE, StepForm, "Approve the quote", _plain(deeds.approve_quote), leads_on=True
+        Stage.APPROVED, Deed.APPROVE, StepForm, say("Approve the quote"), _plain(deeds.approve_quote), leads_on=True
     ),
-    "licence": Way(Stage.LICENSED, Deed.APPROVE, LicenceForm, "Record the licence", _licence, leads_on=True),
-    "quote": Way(Stage.QUOTED, Deed.ASK, QuoteForm, "Record the quote", _quote, leads_on=True),
-    "counter": Way(None, Deed.ASK, CounterForm, "Record a counter-offer", _counter),
+    "licence": Way(Stage.LICENSED, Deed.APPROVE, LicenceForm, say("Record the licence"), _licence, leads_on=True),
+    "quote": Way(Stage.QUOTED, Deed.ASK, QuoteForm, say("Record the quote"), _quote, leads_on=True),
+    "counter": Way(None, Deed.ASK, CounterForm, say("Record a counter-offer"), _counter),
     "request": Way(
         Stage.REQUESTED,
         Deed.ASK,
         RequestForm,
-        "Note that they were asked",
+        say("Note that they were asked"),
         _plain(deeds.request_clearance),
         leads_on=True,
     ),
-    "reopen": Way(Stage.DRAFT, Deed.ASK, StepForm, "Take it up again", _plain(deeds.reopen), leads_on=True),
-    "unapprove": Way(Stage.QUOTED, Deed.APPROVE, StepForm, "Take the approval back", _plain(deeds.unapprove)),
-    "deny": Way(Stage.DENIED, Deed.ASK, ReasonForm, "Note the refusal", _reasoned(deeds.deny)),
-    "withdraw": Way(Stage.WITHDRAWN, Deed.ASK, ReasonForm, "Withdraw", _reasoned(deeds.withdraw)),
-    "not-needed": Way(Stage.NOT_NEEDED, Deed.APPROVE, NotNeededForm, "Nobody need be asked", _not_needed),
+    "reopen": Way(Stage.DRAFT, Deed.ASK, StepForm, say("Take it up again"), _plain(deeds.reopen), leads_on=True),
+    "unapprove": Way(Stage.QUOTED, Deed.APPROVE, StepForm, say("Take the approval back"), _plain(deeds.unapprove)),
+    "deny": Way(Stage.DENIED, Deed.ASK, ReasonForm, say("Note the refusal"), _reasoned(deeds.deny)),
+    "withdraw": Way(Stage.WITHDRAWN, Deed.ASK, ReasonForm, say("Withdraw"), _reasoned(deeds.withdraw)),
+    "not-needed": Way(Stage.NOT_NEEDED, Deed.APPROVE, NotNeededForm, say("Nobody need be asked"), _not_needed),
 }
 
 _WITHOUT_HOLDER = frozenset({"not-needed", "withdraw", "reopen"})
@@ -119,7 +121,7 @@ def blocked_ways(clearance: Clearance, role: Role, today: date) -> list[tuple[st
         if _fits(clearance, name, way):
             reasons = _reasons(clearance, way, today)
             if not may(role, way.deed):
-                reasons.append(f"A {' or '.join(able.label.lower() for able in roles_that_may(way.deed))} may do this.")
+                reasons.append(_who_may(way.deed))
             if reasons:
                 blocked.append((way.submit, reasons))
     return blocked
@@ -129,8 +131,12 @@ def _reasons(clearance: Clearance, way: Way, today: date) -> list[str]:
     """The guards that do not hold, with their mends; the signed file comes with its step."""
     if way.to is None:
         return []
-    found = facts_lacking(clearance, way.to, today=today, signed_file=True)
-    return [f"{words[0].upper()}{words[1:]}. {guard.mend}" for guard, words in lacking(way.to, found)]
+    return reasons(way.to, facts_lacking(clearance, way.to, today=today, signed_file=True))
+
+
+def _who_may(deed: Deed) -> str:
+    able = [role.label.lower() for role in roles_that_may(deed)]
+    return say("A {roles} may do this.", roles=joined(able, between=", "))
 
 
 def _fits(clearance: Clearance, name: str, way: Way) -> bool:

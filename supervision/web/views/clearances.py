@@ -14,6 +14,7 @@ from supervision.queries.accounts import role_in
 from supervision.queries.clearance import clearance_for, desk_of
 from supervision.queries.productions import episode_for
 from supervision.rules.roles import Deed, may
+from supervision.rules.sentence import counted, say
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import submitted
@@ -47,7 +48,7 @@ def show_desk(request: PersonRequest, code: str) -> HttpResponse:
     episode = episode_for(request.user, code)
     role = role_in(episode.season.production, request.user)
     context = episode_page(episode, "clearances") | {
-        "title": "Clearances",
+        "title": say("Clearances"),
         "rows": desk_of(episode),
         "money": may(role, Deed.READ_MONEY),
         "may_ask": may(role, Deed.ASK),
@@ -60,7 +61,14 @@ def renew_desk(request: PersonRequest, code: str) -> HttpResponse:
     """Bring the episode's holders up to date with the catalogue's shares."""
     episode = episode_for(request.user, code, Deed.ASK)
     count = renew_episode(episode=episode, by=request.user, now=timezone.now())
-    messages.success(request, f"The holders of {count} usage{'' if count == 1 else 's'} fit the catalogue's shares.")
+    messages.success(
+        request,
+        counted(
+            count,
+            "The holders of {number} usage fit the catalogue's shares.",
+            "The holders of {number} usages fit the catalogue's shares.",
+        ),
+    )
     return redirect("episode-clearances", episode.code)
 
 

@@ -14,6 +14,7 @@ from supervision.actions import deadlines as deeds
 from supervision.interchange.calendar import write_calendar
 from supervision.queries.deadlines import DeadlineFilter, deadlines_for, feed_for, feeds_of, reader_of
 from supervision.rules.deadlines import Deadline, DeadlineKind
+from supervision.rules.sentence import say
 from supervision.web.person import PersonRequest
 
 _PAGES = {
@@ -36,7 +37,7 @@ def list_deadlines(request: PersonRequest) -> HttpResponse:
     chosen, today = DeadlineFilter(request.GET), timezone.localdate()
     found = [(deadline, page_of(deadline)) for deadline in chosen.narrow(deadlines_for(request.user))]
     context = {
-        "title": "Deadlines",
+        "title": say("Deadlines"),
         "form": chosen.form,
         "today": today,
         "overdue": [row for row in found if row[0].is_overdue(today)],
@@ -52,14 +53,14 @@ def make_feed(request: PersonRequest) -> HttpResponse:
     """Make a feed; its address is shown this once."""
     _, secret = deeds.make_feed(by=request.user, now=timezone.now())
     address = request.build_absolute_uri(reverse("calendar-feed", args=[secret]))
-    return render(request, "deadlines/feed.html", {"title": "Your calendar feed", "address": address})
+    return render(request, "deadlines/feed.html", {"title": say("Your calendar feed"), "address": address})
 
 
 @require_POST
 def revoke_feed(request: PersonRequest, pk: int) -> HttpResponse:
     """End a feed."""
     deeds.revoke_feed(feed=feed_for(request.user, pk), by=request.user, now=timezone.now())
-    messages.success(request, "The feed is revoked: its address answers no longer.")
+    messages.success(request, say("The feed is revoked: its address answers no longer."))
     return redirect("deadlines")
 
 

@@ -19,6 +19,7 @@ from supervision.queries.clearance import clearance_for
 from supervision.queries.licence_files import open_file
 from supervision.queries.quotes import condition_for, licence_for, option_for
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.web.forms.licences import InvoiceForm
 from supervision.web.forms.quotes import MetForm
 from supervision.web.person import PersonRequest
@@ -38,7 +39,7 @@ def note_condition(request: PersonRequest, pk: int) -> HttpResponse:
     form = MetForm(request.POST, auto_id=f"{name}-%s")
     who = _who(request)
     if submitted(form, lambda data: mark_condition(condition=condition, met_on=data["met_on"], **who)):
-        messages.success(request, "The approval is noted.")
+        messages.success(request, say("The approval is noted."))
         return redirect("clearance", clearance.pk)
     return show(request, clearance_for(request.user, clearance.pk), {name: form})
 
@@ -50,7 +51,7 @@ def exercise(request: PersonRequest, pk: int) -> HttpResponse:
     clearance, form = option.quote.clearance, forms.Form(request.POST)
     who = _who(request)
     if submitted(form, lambda _: exercise_option(option=option, **who)):
-        messages.success(request, f"{option} is exercised and granted.")
+        messages.success(request, say("{option} is exercised and granted.", option=option.get_kind_display()))
         return redirect("clearance", clearance.pk)
     return show(request, clearance_for(request.user, clearance.pk), {f"option-{pk}": form})
 
@@ -61,7 +62,7 @@ def raise_quote(request: PersonRequest, pk: int) -> HttpResponse:
     clearance, form = clearance_for(request.user, pk, Deed.ASK), forms.Form(request.POST)
     who = _who(request)
     if submitted(form, lambda _: raise_to_favoured(clearance=clearance, **who)):
-        messages.success(request, f"{clearance.holder} is quoted at the favoured rate now.")
+        messages.success(request, say("{holder} is quoted at the favoured rate now.", holder=str(clearance.holder)))
         return redirect("clearance", pk)
     return show(request, clearance_for(request.user, pk), {"raise": form})
 
@@ -73,7 +74,7 @@ def note_invoice(request: PersonRequest, pk: int) -> HttpResponse:
     form = InvoiceForm(request.POST, auto_id=f"{name}-%s")
     who = _who(request)
     if submitted(form, lambda data: record_invoice(licence=licence, **data, **who)):
-        messages.success(request, f"The invoice of licence {licence.number} is noted.")
+        messages.success(request, say("The invoice of licence {number} is noted.", number=licence.number))
         return redirect("clearance", licence.clearance_id)
     return show(request, clearance_for(request.user, licence.clearance_id), {name: form})
 

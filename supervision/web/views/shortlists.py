@@ -16,6 +16,7 @@ from supervision.queries.shortlists import candidate_for, candidates_of
 from supervision.queries.spotting import usage_for
 from supervision.rules.errors import Conflict
 from supervision.rules.roles import Deed, may
+from supervision.rules.sentence import say
 from supervision.web.forms.shortlists import CandidateForm, ReasonForm
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
@@ -37,7 +38,9 @@ def show_shortlist(request: PersonRequest, pk: int) -> HttpResponse:
     ):
         return redirect("shortlist", pk)
     context = episode_page(usage.episode, "log") | {
-        "title": f"Shortlist for {usage.cue_number or 'the usage'}",
+        "title": say("Shortlist for {cue}", cue=usage.cue_number)
+        if usage.cue_number
+        else say("Shortlist for the usage"),
         "lede": usage.scene,
         "usage": usage,
         "candidates": candidates_of(usage),
@@ -66,7 +69,7 @@ def edit_candidate(request: PersonRequest, pk: int) -> HttpResponse:
     ):
         return redirect("shortlist", candidate.usage_id)
     context = episode_page(candidate.usage.episode, "log") | {
-        "title": "Change the candidate",
+        "title": say("Change the candidate"),
         "form": form,
         "usage": candidate.usage,
     }
@@ -84,7 +87,7 @@ def choose_candidate(request: PersonRequest, pk: int) -> HttpResponse:
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, "The song is replaced; its holders are ready to be asked.")
+        messages.success(request, say("The song is replaced; its holders are ready to be asked."))
     return redirect("shortlist", candidate.usage_id)
 
 
