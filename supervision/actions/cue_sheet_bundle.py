@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from django.template.loader import render_to_string
-from django.utils import timezone
+from django.utils import timezone, translation
 
 from supervision.actions.printing import Printed, print_draft, print_revision
 from supervision.documents.letter_bundle import File, packed
@@ -18,6 +18,7 @@ from supervision.rules.cue_sheet import CueSheet
 from supervision.rules.durations import clock
 from supervision.rules.errors import Conflict
 from supervision.rules.findings import Finding, Level
+from supervision.rules.sentence import say
 
 ZIP = "application/zip"
 INDEX_HEAD = ("episode", "title", "first broadcast", "sheet", "profile", "cues", "music", "in doubt", "digest", "file")
@@ -45,7 +46,7 @@ def print_season(
         for episode in episodes.order_by("position", "pk")
     ]
     if not made:
-        raise Conflict("cut-missing", "No episode has a cut yet.", place="cut", mend="Add a cut first.")
+        raise Conflict("cut-missing", say("No episode has a cut yet."), place="cut", mend=say("Add a cut first."))
     rows = [row for row, _ in made]
     name = f"{season.production.code}-{season.number}-cue-sheets"
     files: list[File] = [
@@ -91,7 +92,8 @@ def _row(sheet: CueSheet, state: str, findings: Sequence[Finding], digest: str, 
 
 
 def _index(rows: Sequence[Row], *, title: str) -> bytes:
-    """The index as a page that opens the files beside it."""
+    """The index as a page that opens the files beside it: in English, whoever takes it away."""
     shown = [(row[:-1], row[-1]) for row in rows]
     context = {"title": title, "head": [name.capitalize() for name in INDEX_HEAD], "rows": shown}
-    return render_to_string("documents/cue_sheet_index.html", context).encode()
+    with translation.override("en"):
+        return render_to_string("documents/cue_sheet_index.html", context).encode()

@@ -13,6 +13,7 @@ from supervision.queries.accounts import require
 from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.filing import Means
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 
 @transaction.atomic
@@ -61,7 +62,7 @@ def withdraw_filing(*, filing: CueSheetFiling, by: User, now: datetime, reason: 
     production = filing.revision.episode.season.production
     require(production, by, Deed.ISSUE)
     if held(filing, None).deleted_at is not None:
-        raise Conflict("filing-withdrawn", "This filing is taken back already.", place="filing")
+        raise Conflict("filing-withdrawn", say("This filing is taken back already."), place="filing")
     kept = change(filing, {"deleted_at": now}, by=by, now=now, production=production, verb="took back", note=reason)
     before = {"revision": filing.revision.number, "with": filing.whom, "on": filing.filed_on.isoformat()}
     episode = filing.revision.episode
@@ -72,8 +73,8 @@ def withdraw_filing(*, filing: CueSheetFiling, by: User, now: datetime, reason: 
 def _check_day(filed_on: date, revision: CueSheetRevision, now: datetime) -> None:
     today, issued = timezone.localdate(now), timezone.localdate(revision.issued_at)
     if filed_on > today:
-        text, mend = f"{filed_on} is still to come.", "Give the day on which it was handed in."
+        text, mend = say("{day} is still to come.", day=filed_on), say("Give the day on which it was handed in.")
         raise BadValue("filed-in-future", text, place="filed_on", mend=mend)
     if filed_on < issued:
-        text = f"Revision {revision.number} was issued on {issued}, after that day."
-        raise BadValue("filed-before-issue", text, place="filed_on", mend="Give a day from then on.")
+        text = say("Revision {number} was issued on {day}, after that day.", number=revision.number, day=issued)
+        raise BadValue("filed-before-issue", text, place="filed_on", mend=say("Give a day from then on."))

@@ -14,6 +14,7 @@ from supervision.rules.cue_sheet_profile import SheetProfile
 from supervision.rules.errors import BadValue
 from supervision.rules.frozen import to_plain
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 
 def add_profile(*, profile: SheetProfile, by: User, now: datetime) -> CueSheetProfile:
@@ -44,7 +45,7 @@ def _refuse_house_code(code: str) -> None:
     if house_profile(code):
         raise BadValue(
             "profile-of-the-house",
-            f"“{code}” is a profile of the house and stays as it is.",
+            say("“{name}” is a profile of the house and stays as it is.", name=code),
             place="code",
-            mend="Give the copy a code of its own.",
+            mend=say("Give the copy a code of its own."),
         )

@@ -46,6 +46,7 @@ from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.findings import Level
 from supervision.rules.frozen import to_plain
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import joined, say
 from supervision.rules.signed_file import kept_name
 from supervision.rules.table import Table
 
@@ -82,7 +83,7 @@ def map_reading(
     kept = _draft(reading, version)
     table = table_of(kept)
     if table is None:
-        raise Conflict("reading-ours", "A sheet of ours needs no mapping.")
+        raise Conflict("reading-ours", say("A sheet of ours needs no mapping."))
     mapping = check_mapping(ColumnMapping(columns), table, CUE_SHEET)
     remember_mapping(production=production, target=CUE_SHEET, table=table, mapping=mapping, by=by, now=now)
     return change(kept, {"mapping": mapping_to_plain(mapping)}, by=by, now=now, production=production, verb="mapped")
@@ -111,7 +112,8 @@ def accept_reading(*, reading: CueSheetReading, by: User, now: datetime, version
     errors = [finding for finding in plan.findings if finding.level is Level.ERROR]
     if errors:
         first = errors[0]
-        raise Conflict(first.code, f"{first.place}: {first.text}", place="reading", mend=first.mend)
+        text = joined([first.place, first.text], between=": ")
+        raise Conflict(first.code, text, place="reading", mend=first.mend)
     added = _Acceptance(kept.episode, plan, by, now).run()
     told = ", ".join(f"{count} {what}" for what, count in added.items() if count) or "nothing new"
     change(kept, {"state": ACCEPTED}, by=by, now=now, production=production, verb="accepted", note=told)
@@ -121,7 +123,10 @@ def accept_reading(*, reading: CueSheetReading, by: User, now: datetime, version
 def _draft(reading: CueSheetReading, version: int | None) -> CueSheetReading:
     kept = held(reading, version)
     if kept.state != DRAFT:
-        raise Conflict("reading-decided", f"{kept} was {kept.state} already.", mend="Read the file once more.")
+        text = say("{file} was dropped already.", file=str(kept))
+        if kept.state == ACCEPTED:
+            text = say("{file} was accepted already.", file=str(kept))
+        raise Conflict("reading-decided", text, mend=say("Read the file once more."))
     return kept
 
 
@@ -145,7 +150,9 @@ class _Acceptance:
             try:
                 self._use(use)
             except (BadValue, Conflict) as refused:
-                refused.place = ", ".join(filter(None, (f"cue {use.use.number or number}", refused.place)))
+                refused.place = joined(
+                    [say("cue {number}", number=use.use.number or number), refused.place], between=", "
+                )
                 raise
         return self._added
 

@@ -18,6 +18,7 @@ from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.findings import Finding, Level
 from supervision.rules.frozen import Plain, digest, to_plain
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import counted, joined, say
 
 _MOST_TOLD = 3
 LONGEST_REASON = 500
@@ -83,21 +84,24 @@ def _reason(text: str) -> str:
     if len(reason) > LONGEST_REASON:
         raise BadValue(
             "reason-too-long",
-            f"The reason has {len(reason)} characters.",
+            counted(len(reason), "The reason has {number} character.", "The reason has {number} characters."),
             place="override_reason",
-            mend=f"Say it in {LONGEST_REASON}.",
+            mend=say("Say it in {most}.", most=LONGEST_REASON),
         )
     return reason
 
 
 def _errors(errors: Sequence[Finding]) -> Conflict:
-    told = " ".join(f"{error.place}: {error.text}" for error in errors[:_MOST_TOLD])
-    more = f" And {len(errors) - _MOST_TOLD} more." if len(errors) > _MOST_TOLD else ""
+    told = [joined([error.place, error.text], between=": ") for error in errors[:_MOST_TOLD]]
+    left = len(errors) - _MOST_TOLD
+    more = [counted(left, "And {number} more.", "And {number} more.")] if left > 0 else []
     return Conflict(
         "cue-sheet-errors",
-        f"A cue sheet with errors cannot be issued. {told}{more}",
+        joined([say("A cue sheet with errors cannot be issued."), *told, *more]),
         place="cue_sheet",
-        mend="Mend them and issue it then; until then it prints as a draft. A supervisor may issue it with a reason.",
+        mend=say(
+            "Mend them and issue it then; until then it prints as a draft. A supervisor may issue it with a reason."
+        ),
     )
 
 
@@ -109,7 +113,7 @@ def _refuse_unchanged(sheet: CueSheet, last: CueSheetRevision) -> None:
     if digest(again) == last.digest:
         raise Conflict(
             "cue-sheet-unchanged",
-            f"Nothing has changed since revision {last.number}.",
+            say("Nothing has changed since revision {number}.", number=last.number),
             place="cue_sheet",
-            mend=f"Print revision {last.number} again.",
+            mend=say("Print revision {number} again.", number=last.number),
         )

@@ -25,6 +25,7 @@ from supervision.rules.frozen import Plain, canonical, to_plain
 from supervision.rules.letter import LetterContent
 from supervision.rules.money_book import MoneyBook
 from supervision.rules.proof import Proof
+from supervision.rules.sentence import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +101,8 @@ def _in_doubt(of: _Sheet) -> int:
 
 def _print(of: _Sheet, form: str, state: str) -> Printed:
     if form not in _FORMS:
-        raise NotVisible("form-unknown", f"There is no cue sheet as {form}.", mend=f"Ask for {', '.join(_FORMS)}.")
+        text = say("There is no cue sheet as {form}.", form=form)
+        raise NotVisible("form-unknown", text, mend=say("Ask for {forms}.", forms=", ".join(_FORMS)))
     media_type, write = _FORMS[form]
     return Printed(
         f"{of.sheet.header.episode_code}-cue-sheet-{state}.{_ENDINGS.get(form, form)}", media_type, write(of)

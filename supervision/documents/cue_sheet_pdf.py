@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import Any
 
 from django.template.loader import render_to_string
+from django.utils import translation
 from django.utils.safestring import SafeString, mark_safe
 
 from supervision.documents.cue_sheet import (
@@ -43,44 +45,44 @@ def cue_sheet_pdf(
 def cue_sheet_html(
     sheet: CueSheet, *, page: PageSize = PageSize.A4, findings: Sequence[Finding] = (), digest: str = ""
 ) -> str:
-    """The sheet as HTML for ``paper.to_pdf``, its style included."""
+    """The sheet as HTML for ``paper.to_pdf``, its style included; in its own language, whoever prints it."""
+    with translation.override(sheet.set_by.language):
+        return render_to_string("documents/cue_sheet.html", _told(sheet, page, findings, digest))
+
+
+def _told(sheet: CueSheet, page: PageSize, findings: Sequence[Finding], digest: str) -> dict[str, Any]:
     header, profile = sheet.header, sheet.set_by
     words = words_of(sheet)
-    return render_to_string(
-        "documents/cue_sheet.html",
-        {
-            "sheet": sheet,
-            "header": header,
-            "page": page.css,
-            "language": _SPOKEN[profile.language],
-            "words": words.table,
-            "draft": header.revision is None,
-            "status": status_text(sheet),
-            "amends": words.say("amends", number=number - 1) if (number := header.revision or 0) > 1 else "",
-            "page_of": _page_of(words.say("page_of", page="\0", pages="\0")),
-            "partial": words.say("partial_reason", reason=header.partial) if header.partial else "",
-            "episode": episode_text(sheet),
-            "facts": header_facts(sheet),
-            "blocks": cue_blocks(sheet),
-            "points": profile.in_out,
-            "ipi": Identifier.IPI in profile.identifiers,
-            "music": clock(sheet.music_seconds),
-            "total": words.say("of_running_time", part=part_of_programme(sheet)),
-            "inside": [(cue, [(each, clock(each.seconds)) for each in cue.inside]) for cue in sheet.cues if cue.inside],
-            "left_out": left_out_text(sheet),
-            "uses": use_legend(sheet),
-            "roles": role_legend(sheet),
-            "shares": words.say(f"shares_on_{sheet.share_basis}"),
-            "times": f"{words.say(f'times_{profile.rounding}')} {_overlaps(sheet)}".strip(),
-            "before_issue": words.say("before_issue"),
-            "findings": [
-                (words.say(f"level.{finding.level}"), finding)
-                for finding in findings
-                if finding.level is not Level.NOTE
-            ],
-            "digest": digest,
-        },
-    )
+    return {
+        "sheet": sheet,
+        "header": header,
+        "page": page.css,
+        "language": _SPOKEN[profile.language],
+        "words": words.table,
+        "draft": header.revision is None,
+        "status": status_text(sheet),
+        "amends": words.say("amends", number=number - 1) if (number := header.revision or 0) > 1 else "",
+        "page_of": _page_of(words.say("page_of", page="\0", pages="\0")),
+        "partial": words.say("partial_reason", reason=header.partial) if header.partial else "",
+        "episode": episode_text(sheet),
+        "facts": header_facts(sheet),
+        "blocks": cue_blocks(sheet),
+        "points": profile.in_out,
+        "ipi": Identifier.IPI in profile.identifiers,
+        "music": clock(sheet.music_seconds),
+        "total": words.say("of_running_time", part=part_of_programme(sheet)),
+        "inside": [(cue, [(each, clock(each.seconds)) for each in cue.inside]) for cue in sheet.cues if cue.inside],
+        "left_out": left_out_text(sheet),
+        "uses": use_legend(sheet),
+        "roles": role_legend(sheet),
+        "shares": words.say(f"shares_on_{sheet.share_basis}"),
+        "times": f"{words.say(f'times_{profile.rounding}')} {_overlaps(sheet)}".strip(),
+        "before_issue": words.say("before_issue"),
+        "findings": [
+            (words.say(f"level.{finding.level}"), finding) for finding in findings if finding.level is not Level.NOTE
+        ],
+        "digest": digest,
+    }
 
 
 def _page_of(said: str) -> SafeString:

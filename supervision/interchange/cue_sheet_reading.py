@@ -18,6 +18,7 @@ from supervision.rules.cue_sheet_reading import SheetReading, is_ours, reading_o
 from supervision.rules.cue_sheet_table import PRODUCTION_COLUMNS
 from supervision.rules.errors import BadValue, FileTooLarge, UnreadableFile
 from supervision.rules.frozen import from_plain
+from supervision.rules.sentence import joined, say
 from supervision.rules.table import Table
 
 _PRODUCTION, _CUES = "Production", "Cues"
@@ -31,8 +32,8 @@ def read_cue_sheet(data: bytes, *, name: str) -> SheetReading | Table:
     if len(data) > LARGEST:
         raise FileTooLarge(
             "file-too-large",
-            f"The file has {len(data) // 1_000_000} MB.",
-            mend=f"Give one of at most {LARGEST // 1_000_000} MB.",
+            say("The file has {size} MB.", size=len(data) // 1_000_000),
+            mend=say("Give one of at most {size} MB.", size=LARGEST // 1_000_000),
         )
     if data.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"{":
         return _read_json(data)
@@ -44,7 +45,9 @@ def read_cue_sheet(data: bytes, *, name: str) -> SheetReading | Table:
         return table
     if _PRODUCTION in table.sheets:
         rows = _with_production(rows, read_table(data, name=name, sheet=_PRODUCTION))
-    return _read(lambda: reading_of_sheet(sheet_of_rows(rows), read_as=f"our own table: {table.read_as}"))
+    return _read(
+        lambda: reading_of_sheet(sheet_of_rows(rows), read_as=say("our own table: {form}", form=table.read_as))
+    )
 
 
 def _read_json(data: bytes) -> SheetReading:
@@ -53,10 +56,14 @@ def _read_json(data: bytes) -> SheetReading:
     except (ValueError, RecursionError) as wrong:
         line, column = getattr(wrong, "lineno", None), getattr(wrong, "colno", None)
         raise UnreadableFile(
-            "json-unreadable", "The file begins as JSON and is none.", line=line, column=column, mend="Export it anew."
+            "json-unreadable",
+            say("The file begins as JSON and is none."),
+            line=line,
+            column=column,
+            mend=say("Export it anew."),
         ) from None
     _check(plain)
-    return _read(lambda: reading_of_sheet(from_plain(CueSheet, plain), read_as="our own JSON"))
+    return _read(lambda: reading_of_sheet(from_plain(CueSheet, plain), read_as=say("our own JSON")))
 
 
 def _check(plain: Any) -> None:
@@ -64,20 +71,24 @@ def _check(plain: Any) -> None:
     if error is not None:
         raise UnreadableFile(
             "json-not-as-schema",
-            f"It is no cue sheet of ours at {_at(error.absolute_path)}: {error.message[:200]}",
-            mend="Export it anew, or give a table.",
+            say(
+                "It is no cue sheet of ours at {place}: {fault}",
+                place=_at(error.absolute_path) or say("the whole"),
+                fault=error.message[:200],
+            ),
+            mend=say("Export it anew, or give a table."),
         )
 
 
 def _at(path: Any) -> str:
-    return "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path).lstrip(".") or "the whole"
+    return "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path).lstrip(".")
 
 
 def _read(read: Any) -> SheetReading:
     try:
         found: SheetReading = read()
     except BadValue as wrong:
-        raise UnreadableFile(wrong.code, f"{wrong.place}: {wrong.text}".lstrip(": "), mend=wrong.mend) from None
+        raise UnreadableFile(wrong.code, joined([wrong.place, wrong.text], between=": "), mend=wrong.mend) from None
     return found
 
 

@@ -8,6 +8,7 @@ from django.db import models
 from supervision.models.imports import ACCEPTED, DRAFT, DROPPED, STATES
 from supervision.models.productions import Episode
 from supervision.models.rows import VersionedRow, one_of
+from supervision.rules.sentence import say
 
 __all__ = ["ACCEPTED", "DRAFT", "DROPPED", "CueSheetReading"]
 
@@ -36,12 +37,12 @@ class CueSheetReading(VersionedRow):
                 condition=models.Q(reading__isnull=False, table__isnull=True)
                 | models.Q(reading__isnull=True, table__isnull=False, mapping__isnull=False),
                 name="sheet_reading_ours_or_mapped",
-                violation_error_message="It is a sheet of ours, or a table with a mapping.",
+                violation_error_message=say("It is a sheet of ours, or a table with a mapping."),
             ),
             models.CheckConstraint(
                 condition=one_of("state", STATES),
                 name="sheet_reading_state_known",
-                violation_error_message="A reading is a draft, accepted or dropped.",
+                violation_error_message=say("A reading is a draft, accepted or dropped."),
             ),
         )
 

@@ -9,6 +9,7 @@ from supervision.models.catalogue import Society
 from supervision.models.productions import Cut, Episode
 from supervision.models.rows import LIVE, DeletableRow, VersionedRow, choices_of, one_of
 from supervision.rules.filing import Means
+from supervision.rules.sentence import say
 
 
 class CueSheetProfile(VersionedRow, DeletableRow):
@@ -24,13 +25,15 @@ class CueSheetProfile(VersionedRow, DeletableRow):
             models.CheckConstraint(
                 condition=models.Q(code__regex=r"^[a-z0-9]+(-[a-z0-9]+)*$"),
                 name="sheet_profile_code_shape",
-                violation_error_message="A code has small letters and digits, joined by single hyphens, such as north-sea.",
+                violation_error_message=say(
+                    "A code has small letters and digits, joined by single hyphens, such as north-sea."
+                ),
             ),
             models.UniqueConstraint(
                 fields=("code",),
                 condition=LIVE,
                 name="sheet_profile_code_once",
-                violation_error_message="Another profile has this code already.",
+                violation_error_message=say("Another profile has this code already."),
             ),
         )
 
@@ -62,12 +65,12 @@ class CueSheetRevision(models.Model):
             models.UniqueConstraint(
                 fields=("episode", "number"),
                 name="cue_sheet_number_once",
-                violation_error_message="The episode has a revision of this number already.",
+                violation_error_message=say("The episode has a revision of this number already."),
             ),
         )
 
     def __str__(self) -> str:
-        return f"Revision {self.number}"
+        return say("Revision {number}", number=self.number)
 
 
 class CueSheetFiling(VersionedRow, DeletableRow):
@@ -91,24 +94,24 @@ class CueSheetFiling(VersionedRow, DeletableRow):
                 condition=(models.Q(society__isnull=True) & ~models.Q(recipient=""))
                 | (models.Q(society__isnull=False) & models.Q(recipient="")),
                 name="filing_with_one",
-                violation_error_message="A sheet is filed with a society, or with a recipient by name, not both.",
+                violation_error_message=say("A sheet is filed with a society, or with a recipient by name, not both."),
             ),
             models.CheckConstraint(
                 condition=one_of("means", Means),
                 name="filing_means_known",
-                violation_error_message="There is no such way of filing.",
+                violation_error_message=say("There is no such way of filing."),
             ),
             models.UniqueConstraint(
                 fields=("revision", "society"),
                 condition=LIVE & models.Q(society__isnull=False),
                 name="filing_once_a_society",
-                violation_error_message="This revision is filed with the society already.",
+                violation_error_message=say("This revision is filed with the society already."),
             ),
             models.UniqueConstraint(
                 fields=("revision", "recipient"),
                 condition=LIVE & ~models.Q(recipient=""),
                 name="filing_once_a_recipient",
-                violation_error_message="This revision is filed with the recipient already.",
+                violation_error_message=say("This revision is filed with the recipient already."),
             ),
         )
 

@@ -18,6 +18,7 @@ from supervision.rules.errors import NotVisible
 from supervision.rules.filing import Due, FilingState, IssuedSheet, earliest_due, filing_state
 from supervision.rules.media import Media, Medium
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.rules.territory import Territory
 from supervision.rules.territory_atlas import BITS
 
@@ -154,7 +155,7 @@ def filing_for(user: User, pk: int, deed: Deed = Deed.READ) -> CueSheetFiling:
         .first()
     )
     if filing is None:
-        raise NotVisible("filing-unknown", "There is no such filing.")
+        raise NotVisible("filing-unknown", say("There is no such filing."))
     require(filing.revision.episode.season.production, user, deed)
     return filing
 

@@ -13,6 +13,7 @@ from supervision.models import CueSheetRevision, Cut, Episode, Party, Placement,
 from supervision.models.rows import LIVE
 from supervision.rules.cue_sheet import CueSheetFacts, Interest
 from supervision.rules.cue_sheet_neighbours import KnownName, Neighbours, StatedElsewhere
+from supervision.rules.sentence import say
 
 
 def neighbours_of(episode: Episode, facts: CueSheetFacts) -> Neighbours:
@@ -65,7 +66,7 @@ def _stated_elsewhere(episode: Episode) -> Iterator[StatedElsewhere]:
             # A row that stands for several cues has the production's title and no work of its own.
             if not cue.get("inside"):
                 for work in cue["works"]:
-                    yield _stated(f"{code}, revision {number}", work)
+                    yield _stated(say("{code}, revision {number}", code=code, number=number), work)
 
 
 def _stated(sheet: str, work: Mapping[str, Any]) -> StatedElsewhere:

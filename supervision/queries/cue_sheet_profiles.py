@@ -13,6 +13,7 @@ from supervision.models.rows import LIVE
 from supervision.rules.cue_sheet_profile import SheetProfile, is_profile_code
 from supervision.rules.errors import BadValue, Conflict, NotVisible
 from supervision.rules.frozen import from_plain
+from supervision.rules.sentence import say
 
 HOUSE_CODE = "international"
 """The profile of a production that chose none."""
@@ -59,7 +60,9 @@ def known_profile(code: str) -> KnownProfile:
     row = CueSheetProfile.objects.filter(LIVE, code=code).first() if is_profile_code(code) else None
     if row is None:
         raise NotVisible(
-            "profile-unknown", f"There is no cue-sheet profile “{code[:24]}”.", mend="Choose one of those listed."
+            "profile-unknown",
+            say("There is no cue-sheet profile “{code}”.", code=code[:24]),
+            mend=say("Choose one of those listed."),
         )
     return KnownProfile(from_plain(SheetProfile, row.body), row)
 
@@ -91,9 +94,9 @@ def check_choice(code: str, *, place: str = "sheet_profile") -> None:
     if code and profile_or_none(code) is None:
         raise BadValue(
             "profile-unknown",
-            f"There is no cue-sheet profile “{code[:24]}”.",
+            say("There is no cue-sheet profile “{code}”.", code=code[:24]),
             place=place,
-            mend="Choose one of those listed.",
+            mend=say("Choose one of those listed."),
         )
 
 
@@ -103,7 +106,7 @@ def own_profile(code: str) -> tuple[CueSheetProfile, SheetProfile]:
     if known.row is None:
         raise Conflict(
             "profile-of-the-house",
-            f"“{known.profile.name}” is a profile of the house and stays as it is.",
-            mend="Copy it and change the copy.",
+            say("“{name}” is a profile of the house and stays as it is.", name=known.profile.name),
+            mend=say("Copy it and change the copy."),
         )
     return known.row, known.profile

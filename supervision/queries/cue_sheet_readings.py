@@ -30,6 +30,7 @@ from supervision.rules.findings import Finding, Level, worst_first
 from supervision.rules.frozen import from_plain
 from supervision.rules.roles import Deed
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import say, say_as
 from supervision.rules.table import Table
 from supervision.rules.timecode import FrameRate
 
@@ -49,11 +50,13 @@ class How(StrEnum):
 
 
 _HOW = {
-    How.IDENTIFIER: "in the catalogue, by its number",
-    How.NAME: "in the catalogue, by its name",
-    How.NEW: "new",
-    How.SEVERAL: "several have this name",
+    How.IDENTIFIER: say("in the catalogue, by its number"),
+    How.NAME: say("in the catalogue, by its name"),
+    How.NEW: say_as("of the catalogue", "new"),
+    How.SEVERAL: say("several have this name"),
 }
+
+_CUT = say("Cut")  # a place
 
 PartyKey = tuple[str, str]
 WorkKey = tuple[str, str, tuple[PartyKey, ...]]
@@ -131,7 +134,7 @@ def reading_for(user: User, pk: int, deed: Deed = Deed.READ) -> CueSheetReading:
         .first()
     )
     if found is None:
-        raise NotVisible("reading-unknown", "There is no such reading.")
+        raise NotVisible("reading-unknown", say("There is no such reading."))
     require(found.episode.season.production, user, deed)
     return found
 
@@ -165,13 +168,18 @@ def _reading(row: CueSheetReading, cut: Cut | None) -> SheetReading:
 
 def _fit(reading: SheetReading, cut: Cut | None) -> Iterable[Finding]:
     if cut is None and not reading.rate:
-        yield _error("cut-missing", "Cut", "The episode has no cut to put the cues into.", "Add a cut first.")
+        text = say("The episode has no cut to put the cues into.")
+        yield _error("cut-missing", _CUT, text, say("Add a cut first."))
     if cut is not None and reading.rate and (reading.rate, reading.drop) != (cut.rate, cut.drop):
-        mend = "Read it into an episode whose cut runs at the sheet’s rate."
-        text = f"The sheet counts at {reading.rate}, the cut at {cut.frame_rate.label}."
-        yield _error("rate-differs", "Cut", text, mend)
+        mend = say("Read it into an episode whose cut runs at the sheet’s rate.")
+        text = say(
+            "The sheet counts at {sheet_rate}, the cut at {cut_rate}.",
+            sheet_rate=reading.rate,
+            cut_rate=cut.frame_rate.label,
+        )
+        yield _error("rate-differs", _CUT, text, mend)
     if not reading.uses:
-        yield _error("no-cues", "Cues", "No cue is found.", "Choose which column is which.")
+        yield _error("no-cues", say("Cues"), say("No cue is found."), say("Choose which column is which."))
 
 
 def _error(code: str, place: str, text: str, mend: str) -> Finding:
@@ -278,19 +286,21 @@ def _doubts(plan: SheetPlan) -> Iterable[Finding]:
     ]
     for name, how in several:
         if how is How.SEVERAL:
-            yield _error("several", name, "The catalogue has several of this name.", "Give its number in the file.")
+            text, mend = say("The catalogue has several of this name."), say("Give its number in the file.")
+            yield _error("several", name, text, mend)
     yield from _twice(plan)
     for party in plan.parties.values():
         if party.stated.society and party.society is None:
-            text = f"No society is called {party.stated.society}; it is left out."
-            yield Finding(Level.WARNING, "society-unknown", party.stated.name, text, "Add the society first.")
+            text = say("No society is called {name}; it is left out.", name=party.stated.society)
+            yield Finding(Level.WARNING, "society-unknown", party.stated.name, text, say("Add the society first."))
     for found in plan.works.values():
         if found.work is not None and _differ(found.stated, found.work):
-            text = "The catalogue states other shares; those of the catalogue stay."
-            yield Finding(Level.WARNING, "shares-differ", found.stated.title, text, "Compare them in the catalogue.")
+            text = say("The catalogue states other shares; those of the catalogue stay.")
+            mend = say("Compare them in the catalogue.")
+            yield Finding(Level.WARNING, "shares-differ", found.stated.title, text, mend)
     for use in plan.uses:
         if use.logged:
-            text = "A usage of this number stands in the log already; it stays as it is."
+            text = say("A usage of this number stands in the log already; it stays as it is.")
             yield Finding(Level.NOTE, "usage-logged", use.use.number, text)
 
 
@@ -299,7 +309,8 @@ def _twice(plan: SheetPlan) -> Iterable[Finding]:
     numbers += Counter(each.stated.isrc for each in plan.recordings.values() if each.recording is None)
     for number, count in numbers.items():
         if number and count > 1:
-            yield _error("number-twice", number, "The sheet gives it to different songs.", "Correct it in the file.")
+            text, mend = say("The sheet gives it to different songs."), say("Correct it in the file.")
+            yield _error("number-twice", number, text, mend)
 
 
 def _differ(stated: StatedWork, work: Work) -> bool:

@@ -37,7 +37,10 @@ from supervision.rules.errors import Conflict, NotVisible
 from supervision.rules.findings import Finding
 from supervision.rules.frozen import thawed
 from supervision.rules.programme import AlternativeTitle, CutVersion, ProductionType, type_of
+from supervision.rules.sentence import joined, say
 from supervision.rules.usage import Function
+
+_NOT_ASKED = say("not asked")
 
 WorksByRecording = dict[int, list[int]]
 
@@ -49,7 +52,8 @@ def cue_sheet_facts(episode: Episode, *, prepared_by: str, today: date) -> CueSh
     """
     cut = episode.current_cut
     if cut is None:
-        raise Conflict("cut-missing", f"{episode} has no cut.", place="cut", mend="Add a cut first.")
+        text = say("{episode} has no cut.", episode=str(episode))
+        raise Conflict("cut-missing", text, place="cut", mend=say("Add a cut first."))
     usages = _usages(episode, cut)
     placed = [usage for usage in usages if usage.start is not None]
     recorded = _recorded_works(usages)
@@ -101,7 +105,7 @@ def revision_of(episode: Episode, number: int) -> CueSheetRevision:
     """A revision by number. One query."""
     found = episode.cue_sheets.filter(number=number).select_related("issued_by").first()
     if found is None:
-        raise NotVisible("revision-unknown", f"There is no revision {number} of this cue sheet.")
+        raise NotVisible("revision-unknown", say("There is no revision {number} of this cue sheet.", number=number))
     return found
 
 
@@ -113,7 +117,8 @@ def revision_before(revision: CueSheetRevision) -> CueSheetRevision:
     earlier = revision.episode.cue_sheets.filter(number__lt=revision.number).select_related("issued_by")
     found = earlier.filter(profile=revision.profile).order_by("-number").first() or earlier.order_by("-number").first()
     if found is None:
-        raise NotVisible("revision-first", f"There is no revision before revision {revision.number}.")
+        text = say("There is no revision before revision {number}.", number=revision.number)
+        raise NotVisible("revision-first", text)
     return found
 
 
@@ -125,7 +130,7 @@ def revision_amended(episode: Episode, profile: str) -> CueSheetRevision:
     issued = episode.cue_sheets.select_related("issued_by").order_by("-number")
     found = issued.filter(profile=profile).first() or issued.first()
     if found is None:
-        raise NotVisible("revision-none", "No revision is issued yet.", mend="Issue the sheet first.")
+        raise NotVisible("revision-none", say("No revision is issued yet."), mend=say("Issue the sheet first."))
     return found
 
 
@@ -256,7 +261,7 @@ def _uncleared(usages: Sequence[Usage], recorded: WorksByRecording) -> dict[int,
         sides = [Side.SYNC] * bool(_works_of(usage, recorded)) + [Side.MASTER] * bool(usage.recording_id)
         stages = [(asked, weakest.get((usage.pk, asked))) for asked in sides]
         found[usage.pk] = tuple(
-            f"{asked} {'not asked' if stage is None else Stage(stage).label.lower()}"
+            joined([asked.label.lower(), _NOT_ASKED if stage is None else Stage(stage).label.lower()])
             for asked, stage in stages
             if stage not in CLEARED
         )

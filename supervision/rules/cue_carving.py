@@ -14,6 +14,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from supervision.rules.durations import Rounding, Span, rounded_seconds
+from supervision.rules.sentence import say
 
 
 class Carving(StrEnum):
@@ -31,10 +32,10 @@ class Carving(StrEnum):
 
 
 _LABELS = {
-    Carving.BOTH: "Both cues count in full",
-    Carving.LATER_GIVES: "The later cue gives way",
-    Carving.EARLIER_GIVES: "The earlier cue gives way",
-    Carving.SHARED: "The time is shared equally",
+    Carving.BOTH: say("Both cues count in full"),
+    Carving.LATER_GIVES: say("The later cue gives way"),
+    Carving.EARLIER_GIVES: say("The earlier cue gives way"),
+    Carving.SHARED: say("The time is shared equally"),
 }
 
 

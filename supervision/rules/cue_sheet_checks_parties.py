@@ -16,9 +16,11 @@ from supervision.rules.cue_sheet_setting import cue_place, parties_in
 from supervision.rules.findings import Finding, Level
 from supervision.rules.identifiers import Scheme, check_identifier
 from supervision.rules.party_roles import read_role
+from supervision.rules.sentence import counted, joined, listed, say
 from supervision.rules.shares import Convention, ShareEntry, check_shares
 
 MOST_NAMED = 3
+Telling = Callable[[str], str]  # the sentence that names these cues
 
 #: Societies of the United States by their codes (CISAC CWR08-3615R1): edit 48 is about these.
 _AMERICAN = {"010": "ASCAP", "021": "BMI", "071": "SESAC", "778": "GMR", "017": "AMRA", "786": "ALLTRACK"}
@@ -77,8 +79,9 @@ def check_shares_of(work: StatedWork, country: str, profile: SheetProfile) -> li
     """Findings on the shares that hold in the country; a work out of copyright may lack parties."""
     parties = parties_in(work.parties, country)
     if work.public_domain and not parties:
-        text = f"“{work.title}” is in the public domain and names no writer."
-        return [Finding(Level.WARNING, "no-parties", "writers", text, "Name the writer, or “Traditional”.")]
+        text = say("“{title}” is in the public domain and names no writer.", title=work.title)
+        mend = say("Name the writer, or “Traditional”.")
+        return [Finding(Level.WARNING, "no-parties", say("writers"), text, mend)]
     entries = [_entry(party, free=work.public_domain) for party in parties]
     found = [_demanded(finding, profile) for finding in check_shares(entries, Convention.TWO_HUNDRED)]
     return [*found, *_publishers_elsewhere(parties)]
@@ -99,15 +102,19 @@ def _demanded(finding: Finding, profile: SheetProfile) -> Finding:
 
 def _publishers_elsewhere(parties: Iterable[StatedParty]) -> Iterator[Finding]:
     """Edit 48: the publisher of a writer of an American society is with the same one, or with none of them."""
-    listed = list(parties)
-    publishers = [party for party in listed if party.interest is Interest.PUBLISHER]
+    named = list(parties)
+    publishers = [party for party in named if party.interest is Interest.PUBLISHER]
     american = {party.society_code for party in publishers} & _AMERICAN.keys()
-    for writer in (party for party in listed if party.interest is Interest.WRITER and not party.public_domain):
+    for writer in (party for party in named if party.interest is Interest.WRITER and not party.public_domain):
         if writer.society_code in _AMERICAN and american and writer.society_code not in american:
             own = _AMERICAN[writer.society_code]
-            others = " and ".join(sorted(_AMERICAN[code] for code in american))
-            text = f"{writer.name} is with {own}, and the American publishers are with {others}."
-            mend = f"Name the {own} company of the publisher (CISAC CWR19-1070, edit 48)."
+            text = say(
+                "{name} is with {own}, and the American publishers are with {others}.",
+                name=writer.name,
+                own=own,
+                others=listed(sorted(_AMERICAN[code] for code in american)),
+            )
+            mend = say("Name the {own} company of the publisher (CISAC CWR19-1070, edit 48).", own=own)
             yield Finding(Level.WARNING, "publisher-of-another-society", writer.name, text, mend)
 
 
@@ -116,29 +123,35 @@ def _publishers_elsewhere(parties: Iterable[StatedParty]) -> Iterator[Finding]:
 
 def check_identities(facts: CueSheetFacts, profile: SheetProfile) -> Iterator[Finding]:
     """One finding a party and lack, however many cues it is in."""
-    lacks: tuple[tuple[str, Demand, str, str, Callable[[StatedParty], bool]], ...] = (
+    lacks: tuple[tuple[str, Demand, Telling, str, Callable[[StatedParty], bool]], ...] = (
         (
             "society-missing",
             Demand.SOCIETY,
-            "No society is known",
-            "Give the society, or 099 for none.",
+            lambda cues: say("No society is known ({cues}).", cues=cues),
+            say("Give the society, or 099 for none."),
             lambda party: not party.society_code,
         ),
         (
             "ipi-missing",
             Demand.IPI,
-            "No IPI name number is known",
-            "Give it in the catalogue.",
+            lambda cues: say("No IPI name number is known ({cues}).", cues=cues),
+            say("Give it in the catalogue."),
             lambda party: not party.ipi,
         ),
     )
     paid = [(use.number or cue_place(use), party) for use in facts.uses for party in _paid(use, facts.header.country)]
-    for code, demand, text, mend, lacking in lacks:
+    for code, demand, telling, mend, lacking in lacks:
         level = level_of(demand, profile, Level.WARNING)
-        yield from _grouped(level, code, text, mend, ((party.name, cue) for cue, party in paid if lacking(party)))
+        yield from _grouped(level, code, telling, mend, ((party.name, cue) for cue, party in paid if lacking(party)))
     strange = ((party.name, cue) for cue, party in paid if party.society_code and party.society_code not in _SOCIETIES)
-    text, mend = "Its society is not among those known here", "Check the code against CISAC's list of societies."
-    yield from _grouped(Level.WARNING, "society-unknown", text, mend, strange)
+    mend = say("Check the code against CISAC's list of societies.")
+    yield from _grouped(
+        Level.WARNING,
+        "society-unknown",
+        lambda cues: say("Its society is not among those known here ({cues}).", cues=cues),
+        mend,
+        strange,
+    )
 
 
 def check_identifiers(facts: CueSheetFacts, profile: SheetProfile) -> Iterator[Finding]:
@@ -152,15 +165,17 @@ def check_identifiers(facts: CueSheetFacts, profile: SheetProfile) -> Iterator[F
                 wrong[scheme, value, name].append(cue)
         nameless += [(work.title, cue) for work in use.works if not work.iswc and not work.public_domain]
     for (scheme, value, name), cues in wrong.items():
-        text = f"{value} is no {scheme.label} ({_listed(cues)})."
-        mend = "Ask whoever gave it, and put it right in the catalogue."
+        text = say("{value} is no {scheme} ({cues}).", value=value, scheme=scheme.label, cues=some_of(cues))
+        mend = say("Ask whoever gave it, and put it right in the catalogue.")
         yield Finding(Level.ERROR, f"{scheme}-malformed", name or value, text, mend)
-    mend = "Give it in the work, when it has one."
+    mend = say("Give it in the work, when it has one.")
     if profile.wants(Demand.ISWC):
-        yield from _grouped(Level.ERROR, "iswc-missing", "No ISWC is known", mend, nameless)
+        yield from _grouped(
+            Level.ERROR, "iswc-missing", lambda cues: say("No ISWC is known ({cues}).", cues=cues), mend, nameless
+        )
     elif nameless:
-        text = f"No ISWC is known of {_listed(title for title, _ in nameless)}."
-        yield Finding(Level.NOTE, "iswc-missing", "Works", text, mend)
+        text = say("No ISWC is known of {works}.", works=some_of(title for title, _ in nameless))
+        yield Finding(Level.NOTE, "iswc-missing", say("Works"), text, mend)
 
 
 def _identifiers(use: PlacedUse, country: str) -> Iterator[tuple[Scheme, str, str]]:
@@ -174,12 +189,14 @@ def _identifiers(use: PlacedUse, country: str) -> Iterator[tuple[Scheme, str, st
         yield Scheme.ISRC, use.recording.isrc, use.recording.title
 
 
-def _grouped(level: Level, code: str, text: str, mend: str, lacking: Iterable[tuple[str, str]]) -> Iterator[Finding]:
+def _grouped(
+    level: Level, code: str, telling: Telling, mend: str, lacking: Iterable[tuple[str, str]]
+) -> Iterator[Finding]:
     cues: defaultdict[str, list[str]] = defaultdict(list)
     for name, cue in lacking:
         cues[name].append(cue)
     for name, places in cues.items():
-        yield Finding(level, code, name or "Unnamed party", f"{text} ({_listed(places)}).", mend)
+        yield Finding(level, code, name or say("Unnamed party"), telling(some_of(places)), mend)
 
 
 def _paid(use: PlacedUse, country: str) -> list[StatedParty]:
@@ -188,7 +205,9 @@ def _paid(use: PlacedUse, country: str) -> list[StatedParty]:
     return [party for work in works for party in parties_in(work.parties, country) if not party.public_domain]
 
 
-def _listed(names: Iterable[str]) -> str:
+def some_of(names: Iterable[str]) -> str:
+    """The first few names, each once, and how many more there are."""
     distinct = list(dict.fromkeys(names))
-    more = f" and {len(distinct) - MOST_NAMED} more" if len(distinct) > MOST_NAMED else ""
-    return ", ".join(distinct[:MOST_NAMED]) + more
+    named = joined(distinct[:MOST_NAMED], between=", ")
+    more = len(distinct) - MOST_NAMED
+    return counted(more, "{names} and {number} more", "{names} and {number} more", names=named) if more > 0 else named

@@ -18,6 +18,7 @@ from itertools import zip_longest
 from supervision.rules.cue_sheet import Cue, CueParty, CueSheet, CueUse, CueWork, Interest
 from supervision.rules.durations import clock
 from supervision.rules.percent import TOLERANCE, share_words
+from supervision.rules.sentence import joined, say, say_as
 from supervision.rules.territory_atlas import BITS, country_name
 
 
@@ -31,7 +32,14 @@ class Kind(StrEnum):
     @property
     def label(self) -> str:
         """In words."""
-        return self.value.capitalize()
+        return _KINDS[self]
+
+
+_KINDS = {
+    Kind.ADDED: say_as("of a cue", "Added"),
+    Kind.REMOVED: say_as("of a cue", "Removed"),
+    Kind.CHANGED: say_as("of a cue", "Changed"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,28 +109,28 @@ def difference(before: CueSheet, after: CueSheet) -> Difference:
 # --- the head of the sheet ----------------------------------------------------------------------------------------
 
 _HEADER: tuple[tuple[str, Callable[[CueSheet], str]], ...] = (
-    ("Production", lambda sheet: sheet.header.production),
-    ("Also known as", lambda sheet: "; ".join(title.text for title in sheet.header.production_titles)),
-    ("Episode", lambda sheet: f"{sheet.header.episode_number} {sheet.header.episode_title}".strip()),
-    ("Episode also known as", lambda sheet: "; ".join(title.text for title in sheet.header.episode_titles)),
-    ("Production number", lambda sheet: sheet.header.production_number),
+    (say("Production"), lambda sheet: sheet.header.production),
+    (say("Also known as"), lambda sheet: "; ".join(title.text for title in sheet.header.production_titles)),
+    (say("Episode"), lambda sheet: f"{sheet.header.episode_number} {sheet.header.episode_title}".strip()),
+    (say("Episode also known as"), lambda sheet: "; ".join(title.text for title in sheet.header.episode_titles)),
+    (say("Production number"), lambda sheet: sheet.header.production_number),
     ("ISAN", lambda sheet: sheet.header.isan),
     ("EIDR", lambda sheet: sheet.header.eidr),
-    ("Country of origin", lambda sheet: _country(sheet.header.country)),
-    ("Year of production", lambda sheet: str(sheet.header.year or "")),
-    ("Company", lambda sheet: sheet.header.company),
-    ("Network or platform", lambda sheet: sheet.header.network),
-    ("First broadcast", lambda sheet: str(sheet.header.first_broadcast or "")),
-    ("Country of the first broadcast", lambda sheet: _country(sheet.header.broadcast_country)),
-    ("Version", lambda sheet: sheet.header.version.label if sheet.header.version else ""),
-    ("Director", lambda sheet: sheet.header.directors),
-    ("Cast", lambda sheet: sheet.header.cast),
-    ("Partial, since", lambda sheet: sheet.header.partial),
-    ("Cut", lambda sheet: sheet.header.cut),
-    ("Running time", lambda sheet: clock(sheet.running_seconds)),
-    ("Total music", lambda sheet: clock(sheet.music_seconds)),
-    ("Shares out of", lambda sheet: sheet.share_basis),
-    ("Profile", lambda sheet: sheet.set_by.name),
+    (say("Country of origin"), lambda sheet: _country(sheet.header.country)),
+    (say("Year of production"), lambda sheet: str(sheet.header.year or "")),
+    (say("Company"), lambda sheet: sheet.header.company),
+    (say("Network or platform"), lambda sheet: sheet.header.network),
+    (say("First broadcast"), lambda sheet: str(sheet.header.first_broadcast or "")),
+    (say("Country of the first broadcast"), lambda sheet: _country(sheet.header.broadcast_country)),
+    (say("Version"), lambda sheet: sheet.header.version.label if sheet.header.version else ""),
+    (say("Director"), lambda sheet: sheet.header.directors),
+    (say("Cast"), lambda sheet: sheet.header.cast),
+    (say("Partial, since"), lambda sheet: sheet.header.partial),
+    (say("Cut"), lambda sheet: sheet.header.cut),
+    (say("Running time"), lambda sheet: clock(sheet.running_seconds)),
+    (say("Total music"), lambda sheet: clock(sheet.music_seconds)),
+    (say("Shares out of"), lambda sheet: sheet.share_basis),
+    (say("Profile"), lambda sheet: sheet.set_by.name),
 )
 
 
@@ -153,7 +161,7 @@ class _Unit:
 
     @property
     def name(self) -> str:
-        return f"{self.number} {self.title}".strip() or "Cue without a title"
+        return f"{self.number} {self.title}".strip() or say("Cue without a title")
 
 
 def _opened(sheet: CueSheet) -> list[_Unit]:
@@ -198,12 +206,12 @@ def _cue_change(old: _Unit | None, new: _Unit | None) -> CueChange | None:
 
 
 _CUE: tuple[tuple[str, Callable[[_Unit], str]], ...] = (
-    ("Number", lambda unit: unit.number),
-    ("Title", lambda unit: unit.title),
-    ("In", lambda unit: unit.timecode_in),
-    ("Time", lambda unit: clock(unit.seconds)),
-    ("Use", lambda unit: _use(unit.use)),
-    ("Origin", lambda unit: unit.use.origin.label),
+    (say("Number"), lambda unit: unit.number),
+    (say("Title"), lambda unit: unit.title),
+    (say("In"), lambda unit: unit.timecode_in),
+    (say("Time"), lambda unit: clock(unit.seconds)),
+    (say("Use"), lambda unit: _use(unit.use)),
+    (say("Origin"), lambda unit: unit.use.origin.label),
 )
 
 
@@ -214,7 +222,7 @@ def _changes(old: _Unit, new: _Unit) -> Iterator[Change]:
     collated = old.collated or new.collated
     for before, after in zip_longest(old.works, new.works):
         if before is None or after is None:
-            yield Change("Work", before.title if before else "", after.title if after else "")
+            yield Change(say("Work"), before.title if before else "", after.title if after else "")
         else:
             yield from () if collated else _work_changes(before, after)
             yield from _share_changes(before, after)
@@ -222,32 +230,38 @@ def _changes(old: _Unit, new: _Unit) -> Iterator[Change]:
 
 def _use(use: CueUse) -> str:
     """The use in plain words, whatever the codes of the profiles."""
-    position = f" ({use.theme_position.label.lower()})" if use.theme_position else ""
-    part = f", {use.part.label.lower()}" if use.part else ""
-    return f"{use.function.label}{position}, {use.vocal.label.lower()}{part}"
+    position = f"({use.theme_position.label.lower()})" if use.theme_position else ""
+    part = use.part.label.lower() if use.part else ""
+    return joined([joined([use.function.label, position]), use.vocal.label.lower(), part], between=", ")
 
 
 def _work_changes(before: CueWork, after: CueWork) -> Iterator[Change]:
     for what, told in _WORK:
         if told(before) != told(after):
-            yield Change(f"{what} of {after.title}", told(before), told(after))
+            yield Change(say("{what} of {title}", what=what, title=after.title), told(before), told(after))
 
 
 _WORK: tuple[tuple[str, Callable[[CueWork], str]], ...] = (
-    ("Title", lambda work: work.title),
+    (say("Title"), lambda work: work.title),
     ("ISWC", lambda work: work.iswc),
-    ("Copyright", lambda work: "public domain" if work.public_domain else "protected"),
-    ("Arrangement", lambda work: work.arrangement_of),
+    (say("Copyright"), lambda work: say("public domain") if work.public_domain else say("protected")),
+    (say("Arrangement"), lambda work: work.arrangement_of),
 )
 
 
 def _share_changes(before: CueWork, after: CueWork) -> Iterator[Change]:
     old, new = _shares(before), _shares(after)
     for key in dict.fromkeys((*new, *old)):
-        interest, role, name = key
         if key not in old or key not in new or abs(old[key] - new[key]) > TOLERANCE:
             texts = [share_words(side[key]) if key in side else "" for side in (old, new)]
-            yield Change(f"{name or 'Unnamed'} ({interest}, {role}) in {after.title}", *texts)
+            yield Change(_share_of(*key, after.title), *texts)
+
+
+def _share_of(interest: Interest, role: str, name: str, title: str) -> str:
+    told = {"name": name or say_as("party", "Unnamed"), "role": role, "title": title}
+    if interest is Interest.WRITER:
+        return say("{name} (writer, {role}) in {title}", **told)
+    return say("{name} (publisher, {role}) in {title}", **told)
 
 
 def _shares(work: CueWork) -> dict[tuple[Interest, str, str], Fraction]:

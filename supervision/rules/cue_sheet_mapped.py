@@ -21,6 +21,7 @@ from supervision.rules.findings import Finding, Level
 from supervision.rules.identifiers import Scheme, check_identifier
 from supervision.rules.party_roles import PublisherRole, WriterRole, read_role
 from supervision.rules.percent import exact_total, parse_share
+from supervision.rules.sentence import say
 from supervision.rules.song_log import SONG_LOG
 from supervision.rules.song_log_rows import ProposedUsage, apply_mapping
 from supervision.rules.split import Convention, ShareEntry, converted, totals, within
@@ -36,20 +37,22 @@ def _heads(text: str) -> tuple[str, ...]:
 _PARTY_FIELDS: Final = (
     Field(
         "name",
-        "Party",
+        say("Party"),
         _heads("name | party | interested party | party name | rightsholder | right holder | ayant droit"),
     ),
-    Field("interest", "Writer or publisher", _heads("interest | party type | kind | writer publisher")),
-    Field("role", "Role", _heads("role | capacity | role code | qualite | rolle | w p")),
+    Field("interest", say("Writer or publisher"), _heads("interest | party type | kind | writer publisher")),
+    Field("role", say("Role"), _heads("role | capacity | role code | qualite | rolle | w p")),
     Field(
         "ipi",
-        "IPI name number",
+        say("IPI name number"),
         _heads("ipi | ipi no | ipi number | ipi name no | ipi name number | cae | cae ipi | cae no"),
     ),
     Field(
-        "society", "Society", _heads("society | pro | affiliation | societe | gesellschaft | performing rights society")
+        "society",
+        say("Society"),
+        _heads("society | pro | affiliation | societe | gesellschaft | performing rights society"),
     ),
-    Field("share", "Share", _heads("share | share % | % | split | percentage | part | anteil | quote part")),
+    Field("share", say("Share"), _heads("share | share % | % | split | percentage | part | anteil | quote part")),
 )
 CUE_SHEET: Final = Target("cue_sheet", (*SONG_LOG.fields, *_PARTY_FIELDS))
 _PARTY = tuple(one.name for one in _PARTY_FIELDS)
@@ -123,7 +126,7 @@ def _use(found: _CueLines, findings: list[Finding]) -> ReadUse:
     cue = found.cue
     lines = [*found.parties, *_listed(cue.writers, "writer", cue.line), *_listed(cue.publishers, "publisher", cue.line)]
     title = cue.title or cue.working_title
-    parties = _shares([_party(line, findings) for line in lines], f"row {cue.line}", findings)
+    parties = _shares([_party(line, findings) for line in lines], say("row {number}", number=cue.line), findings)
     work = StatedWork(title=title, iswc=cue.iswc, parties=tuple(parties))
     heard = bool(cue.artist or cue.isrc or cue.label or cue.catalogue_number or cue.track_number)
     recording = CueRecording(
@@ -210,7 +213,7 @@ def _role(line: _Line, findings: list[Finding]) -> WriterRole | PublisherRole:
     try:
         return read_role(line.role, writer=writer)
     except BadValue as unknown:
-        findings.append(_odd("role-unknown", line, unknown.text, "It is read as the usual role."))
+        findings.append(_odd("role-unknown", line, unknown.text, say("It is read as the usual role.")))
         return said or WriterRole.CA
 
 
@@ -221,7 +224,7 @@ def _percent(line: _Line, findings: list[Finding]) -> Fraction:
     try:
         return kept_share(parse_share(text), None)
     except BadValue as wrong:
-        findings.append(_odd("share-unreadable", line, wrong.text, "It is read as nothing."))
+        findings.append(_odd("share-unreadable", line, wrong.text, say("It is read as nothing.")))
         return Fraction(0)
 
 
@@ -230,13 +233,15 @@ def _ipi(line: _Line, findings: list[Finding]) -> str:
         return ""
     checked = check_identifier(Scheme.IPI, line.ipi)
     if not checked.valid or checked.canonical is None:
-        findings.append(_odd("ipi-invalid", line, f"“{line.ipi[:20]}” is no IPI name number.", "It is left out."))
+        text = say("“{value}” is no IPI name number.", value=line.ipi[:20])
+        findings.append(_odd("ipi-invalid", line, text, say("It is left out.")))
         return ""
     return checked.canonical
 
 
 def _odd(code: str, line: _Line, text: str, mend: str) -> Finding:
-    return Finding(Level.WARNING, code, f"row {line.line}, {line.name}", text, mend)
+    place = say("row {number}, {name}", number=line.line, name=line.name)
+    return Finding(Level.WARNING, code, place, text, mend)
 
 
 def _shares(parties: Sequence[StatedParty], place: str, findings: list[Finding]) -> list[StatedParty]:
@@ -250,13 +255,12 @@ def _shares(parties: Sequence[StatedParty], place: str, findings: list[Finding])
     stated = totals(entries)
     if stated.publishers and within(stated.together, Fraction(100)):
         shares = [kept_share(entry.share, None) for entry in converted(entries, Convention.HUNDRED).parties]
-        findings.append(
-            Finding(Level.NOTE, "shares-on-100", place, "Shares are out of 100 for both sides; each is taken as 100.")
-        )
+        text = say("Shares are out of 100 for both sides; each is taken as 100.")
+        findings.append(Finding(Level.NOTE, "shares-on-100", place, text))
         ordered = [replace(party, share=share) for party, share in zip(ordered, shares, strict=True)]
     elif ordered and not within(stated.writers, Fraction(100)):
-        text = "The writers’ shares do not total 100; they are taken as they stand."
-        findings.append(Finding(Level.WARNING, "shares-not-100", place, text, "Put them right in the catalogue."))
+        text = say("The writers’ shares do not total 100; they are taken as they stand.")
+        findings.append(Finding(Level.WARNING, "shares-not-100", place, text, say("Put them right in the catalogue.")))
     return ordered
 
 

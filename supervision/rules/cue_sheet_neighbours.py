@@ -20,6 +20,7 @@ from supervision.rules.durations import clock, rounded_seconds
 from supervision.rules.findings import Finding, Level
 from supervision.rules.percent import TOLERANCE, share_words
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import joined, say
 
 ALIKE = 87
 """From this likeness on (rapidfuzz ratio of folded names, 0 to 100; one letter of eight) two names are told as one spelled in two ways."""
@@ -97,8 +98,8 @@ def _other_shares(sheet: CueSheet, elsewhere: Sequence[StatedElsewhere]) -> Iter
             same = (work.iswc and other.iswc == work.iswc) or bool(here.writers & other.writers)
             if same and (work.title, other.sheet) not in told and (differing := _differing(here, other)):
                 told.add((work.title, other.sheet))
-                text = f"On {other.sheet} it has other shares: {differing}."
-                mend = "Find out which is right; if the sheet was wrong, issue it again."
+                text = say("On {sheet} it has other shares: {differing}.", sheet=other.sheet, differing=differing)
+                mend = say("Find out which is right; if the sheet was wrong, issue it again.")
                 yield Finding(Level.WARNING, "shares-differ-elsewhere", work.title, text, mend)
 
 
@@ -109,11 +110,11 @@ def _differing(here: StatedElsewhere, other: StatedElsewhere) -> str:
         for _, role, name, share in stated.shares:
             shares[f"{name} ({role})"][side] += share
     told = [
-        f"{name} {share_words(there)} there, {share_words(now)} here"
+        say("{name} {there} there, {here} here", name=name, there=share_words(there), here=share_words(now))
         for name, (there, now) in sorted(shares.items())
         if abs(there - now) > TOLERANCE
     ]
-    return "; ".join(told)
+    return joined(told, between="; ")
 
 
 def _logged_titles(facts: CueSheetFacts) -> Iterator[Finding]:
@@ -123,8 +124,9 @@ def _logged_titles(facts: CueSheetFacts) -> Iterator[Finding]:
         if use.title and names and fold(use.title) not in map(fold, names):
             near = next((name for name in names if _alike(fold(use.title), fold(name))), "")
             if near:
-                text = f"It is logged as “{use.title}”; the catalogue says “{near}”."
-                yield Finding(Level.NOTE, "title-spelling", cue_place(use), text, "The sheet prints the catalogue's.")
+                text = say("It is logged as “{logged}”; the catalogue says “{title}”.", logged=use.title, title=near)
+                mend = say("The sheet prints the catalogue's.")
+                yield Finding(Level.NOTE, "title-spelling", cue_place(use), text, mend)
 
 
 def _spellings(facts: CueSheetFacts, neighbours: Neighbours) -> Iterator[Finding]:
@@ -139,8 +141,12 @@ def _spellings(facts: CueSheetFacts, neighbours: Neighbours) -> Iterator[Finding
         index = _Spellings(known)
         for name, identifier in used.items():
             for other in index.near(name, identifier):
-                text = f"The catalogue also has “{other.name}” (#{other.row}), which differs by its spelling only."
-                mend = "Choose the right one, and take the other out of the catalogue if it is the same."
+                text = say(
+                    "The catalogue also has “{name}” (#{row}), which differs by its spelling only.",
+                    name=other.name,
+                    row=other.row,
+                )
+                mend = say("Choose the right one, and take the other out of the catalogue if it is the same.")
                 yield Finding(Level.WARNING, code, name, text, mend)
 
 
@@ -195,6 +201,11 @@ def _locked_times(facts: CueSheetFacts, neighbours: Neighbours) -> Iterator[Find
         frames = use.out_frame - use.in_frame
         if locked is not None and locked != frames:
             there, here = (clock(rounded_seconds(facts.rate.seconds(length))) for length in (locked, frames))
-            text = f"It lasts {there} in {neighbours.locked_cut}, which is locked, and {here} here."
-            mend = "Make the sheet from the locked cut, or lock this one."
+            text = say(
+                "It lasts {there} in {cut}, which is locked, and {here} here.",
+                there=there,
+                cut=neighbours.locked_cut,
+                here=here,
+            )
+            mend = say("Make the sheet from the locked cut, or lock this one.")
             yield Finding(Level.WARNING, "locked-cut-differs", cue_place(use), text, mend)

@@ -21,6 +21,7 @@ from supervision.rules.cue_carving import Carving
 from supervision.rules.durations import Rounding
 from supervision.rules.errors import BadValue
 from supervision.rules.filing import NO_DAY, FilingRule
+from supervision.rules.sentence import say, say_as
 from supervision.rules.split import Convention
 from supervision.rules.usage import CODE_LEGEND, Facets, Function, ThemePosition, sheet_code
 
@@ -43,7 +44,22 @@ class Situation(StrEnum):
     @property
     def label(self) -> str:
         """The situation in words."""
-        return self.value.replace("_", " ").capitalize()
+        return _SITUATIONS[self]
+
+
+_SITUATIONS = {
+    Situation.BACKGROUND_INSTRUMENTAL: say("Background instrumental"),
+    Situation.BACKGROUND_VOCAL: say("Background vocal"),
+    Situation.VISUAL_INSTRUMENTAL: say("Visual instrumental"),
+    Situation.VISUAL_VOCAL: say("Visual vocal"),
+    Situation.OPENING_THEME: say("Opening theme"),
+    Situation.CLOSING_THEME: say("Closing theme"),
+    Situation.SEGMENT_THEME: say("Segment theme"),
+    Situation.THEME: say_as("function", "Theme"),
+    Situation.LOGO: say("Logo"),
+    Situation.BUMPER: say("Bumper"),
+    Situation.ROLLED_UP: say("Rolled up"),
+}
 
 
 _THEMES = {
@@ -83,9 +99,9 @@ class ThemeRule(StrEnum):
 
 
 _THEME_RULES = {
-    ThemeRule.AS_LOGGED: "As it is logged",
-    ThemeRule.SEVERAL_IN_SERIES: "In a series only where several episodes use it",
-    ThemeRule.SEVERAL_ALWAYS: "Only where several episodes use it, so never in a single programme",
+    ThemeRule.AS_LOGGED: say("As it is logged"),
+    ThemeRule.SEVERAL_IN_SERIES: say("In a series only where several episodes use it"),
+    ThemeRule.SEVERAL_ALWAYS: say("Only where several episodes use it, so never in a single programme"),
 }
 
 
@@ -106,12 +122,12 @@ class Identifier(StrEnum):
 
 
 _IDENTIFIERS = {
-    Identifier.IPI: "IPI name number",
+    Identifier.IPI: say("IPI name number"),
     Identifier.ISWC: "ISWC",
     Identifier.ISRC: "ISRC",
     Identifier.ISAN: "ISAN",
     Identifier.EIDR: "EIDR",
-    Identifier.WORK_NUMBER: "Work number",
+    Identifier.WORK_NUMBER: say("Work number"),
 }
 
 
@@ -125,7 +141,14 @@ class RecordingsShown(StrEnum):
     @property
     def label(self) -> str:
         """In words."""
-        return {"all": "Of every cue", "library": "Of library music only", "none": "Of no cue"}[self.value]
+        return _RECORDINGS[self]
+
+
+_RECORDINGS = {
+    RecordingsShown.ALL: say("Of every cue"),
+    RecordingsShown.LIBRARY: say("Of library music only"),
+    RecordingsShown.NONE: say("Of no cue"),
+}
 
 
 class Paper(StrEnum):
@@ -137,7 +160,7 @@ class Paper(StrEnum):
     @property
     def label(self) -> str:
         """What it is called."""
-        return "A4" if self is Paper.A4 else "US Letter"
+        return "A4" if self is Paper.A4 else say("US Letter")
 
 
 class Demand(StrEnum):
@@ -169,24 +192,24 @@ class Demand(StrEnum):
 
 
 _DEMANDS = {
-    Demand.FIRST_BROADCAST: "First broadcast",
-    Demand.NETWORK: "Network or platform",
-    Demand.COUNTRY: "Country of origin",
-    Demand.YEAR: "Year of production",
-    Demand.DIRECTOR: "Director",
-    Demand.CAST: "Cast",
-    Demand.CONTACT: "Contact",
+    Demand.FIRST_BROADCAST: say("First broadcast"),
+    Demand.NETWORK: say("Network or platform"),
+    Demand.COUNTRY: say("Country of origin"),
+    Demand.YEAR: say("Year of production"),
+    Demand.DIRECTOR: say("Director"),
+    Demand.CAST: say("Cast"),
+    Demand.CONTACT: say("Contact"),
     Demand.ISAN: "ISAN",
     Demand.EIDR: "EIDR",
-    Demand.IPI: "IPI name number of every paid party",
-    Demand.SOCIETY: "Society of every paid party",
-    Demand.PUBLISHER: "A publisher beside the writers",
-    Demand.ISWC: "ISWC of every work",
-    Demand.ISRC: "ISRC of every recording",
-    Demand.ARTIST: "Artist of every recording",
-    Demand.LIBRARY_TRACK: "Label, catalogue and track number of library music",
-    Demand.LOCKED_CUT: "A locked cut",
-    Demand.CLEARED: "Every use cleared",
+    Demand.IPI: say("IPI name number of every paid party"),
+    Demand.SOCIETY: say("Society of every paid party"),
+    Demand.PUBLISHER: say("A publisher beside the writers"),
+    Demand.ISWC: say("ISWC of every work"),
+    Demand.ISRC: say("ISRC of every recording"),
+    Demand.ARTIST: say("Artist of every recording"),
+    Demand.LIBRARY_TRACK: say("Label, catalogue and track number of library music"),
+    Demand.LOCKED_CUT: say("A locked cut"),
+    Demand.CLEARED: say("Every use cleared"),
 }
 
 
@@ -240,18 +263,18 @@ class SheetProfile:
         if not is_profile_code(self.code):
             raise BadValue(
                 "profile-code",
-                f"“{self.code[:LONGEST_CODE]}” is no code of a profile.",
+                say("“{code}” is no code of a profile.", code=self.code[:LONGEST_CODE]),
                 place="code",
-                mend="Write small letters and digits joined by single hyphens, such as north-sea.",
+                mend=say("Write small letters and digits joined by single hyphens, such as north-sea."),
             )
         if not self.name.strip():
-            raise BadValue("profile-name", "The profile has no name.", place="name", mend="Give it one.")
+            raise BadValue("profile-name", say("The profile has no name."), place="name", mend=say("Give it one."))
         if self.language not in LANGUAGES:
             raise BadValue(
                 "profile-language",
-                f"There are no words in “{self.language[:10]}”.",
+                say("There are no words in “{language}”.", language=self.language[:10]),
                 place="language",
-                mend=f"Choose {' or '.join(LANGUAGES)}.",
+                mend=say("Choose {one} or {other}.", one=LANGUAGES[0], other=LANGUAGES[1]),
             )
         self._check_codes()
 
@@ -259,16 +282,22 @@ class SheetProfile:
         told = {entry.situation for entry in self.codes}
         lacking = [situation for situation in Situation if self.codes and situation not in told]
         if lacking or len(told) < len(self.codes):
-            what = f"no code for {lacking[0].label.lower()}" if lacking else "two codes for one use"
-            raise BadValue("profile-codes", f"There is {what}.", place="codes", mend="Give each use one code.")
+            text = say("There is two codes for one use.")
+            if lacking:
+                text = say("There is no code for {use}.", use=lacking[0].label.lower())
+            raise BadValue("profile-codes", text, place="codes", mend=say("Give each use one code."))
         for entry in self.codes:
             blank = not entry.code and entry.situation is not Situation.ROLLED_UP
             if blank or len(entry.code) > LONGEST_CODE or len(entry.text) > LONGEST_TEXT:
                 raise BadValue(
                     "profile-code-text",
-                    f"“{entry.situation.label}” has no code, or one that does not fit.",
+                    say("“{use}” has no code, or one that does not fit.", use=entry.situation.label),
                     place=f"codes.{entry.situation}",
-                    mend=f"Give a code of 1 to {LONGEST_CODE} characters and a legend of at most {LONGEST_TEXT}.",
+                    mend=say(
+                        "Give a code of 1 to {code} characters and a legend of at most {legend}.",
+                        code=LONGEST_CODE,
+                        legend=LONGEST_TEXT,
+                    ),
                 )
 
     @cached_property

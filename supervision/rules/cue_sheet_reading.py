@@ -33,6 +33,7 @@ from supervision.rules.errors import BadValue
 from supervision.rules.findings import Finding
 from supervision.rules.frozen import from_plain, to_plain
 from supervision.rules.programme import read_alternative_titles
+from supervision.rules.sentence import say
 from supervision.rules.timecode import FrameRate, parse_rate, parse_timecode
 from supervision.rules.usage import Facets, Function
 
@@ -124,9 +125,9 @@ def _whole(frames: Fraction, cue: Cue | RolledCue) -> int:
     if frames.denominator != 1 or frames < 0:
         raise BadValue(
             "start-off-frame",
-            "The cue does not begin on a frame of the programme.",
+            say("The cue does not begin on a frame of the programme."),
             place=_place(cue),
-            mend="Give its start in exact seconds.",
+            mend=say("Give its start in exact seconds."),
         )
     return int(frames)
 
@@ -193,7 +194,7 @@ def is_ours(columns: Sequence[str]) -> bool:
 def sheet_of_rows(rows: Sequence[Mapping[str, str]]) -> CueSheet:
     """The sheet that our table says, but for its profile and what it left out. ``BadValue`` names the cell's place."""
     if not rows:
-        raise BadValue("table-empty", "The table has no row.", mend="Choose another file.")
+        raise BadValue("table-empty", say("The table has no row."), mend=say("Choose another file."))
     told = [{name: row.get(name, "") for name in COLUMNS} for row in rows]
     first = told[0]
     grouped = [list(group) for _, group in groupby(told, key=lambda row: row["sequence"])]
@@ -231,7 +232,8 @@ def _header(row: Mapping[str, str]) -> dict[str, Any]:
 
 def _number(text: str, place: str) -> int:
     if not (text.isascii() and text.isdecimal() and len(text) < 12):
-        raise BadValue("number-unreadable", f"“{text[:20]}” is no whole number.", place=place, mend="Give digits only.")
+        told = say("“{text}” is no whole number.", text=text[:20])
+        raise BadValue("number-unreadable", told, place=place, mend=say("Give digits only."))
     return int(text)
 
 
@@ -264,9 +266,9 @@ def _inside(text: str, place: str) -> Any:
     except ValueError:
         raise BadValue(
             "inside-unreadable",
-            "What the row stands for cannot be read.",
+            say("What the row stands for cannot be read."),
             place=f"{place}, cues_inside",
-            mend="Take the cell from the file as it was written.",
+            mend=say("Take the cell from the file as it was written."),
         ) from None
 
 

@@ -14,6 +14,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import Sentence, counted, say, say_as
 from supervision.rules.term import months_from
 
 
@@ -32,10 +33,10 @@ class FilingBasis(StrEnum):
 
 
 _BASES = {
-    FilingBasis.NONE: "No day published",
-    FilingBasis.DAYS: "Days after the first broadcast",
-    FilingBasis.MONTHS: "Months after the first broadcast",
-    FilingBasis.QUARTER: "The month after the quarter of the first broadcast",
+    FilingBasis.NONE: say("No day published"),
+    FilingBasis.DAYS: say("Days after the first broadcast"),
+    FilingBasis.MONTHS: say("Months after the first broadcast"),
+    FilingBasis.QUARTER: say("The month after the quarter of the first broadcast"),
 }
 
 
@@ -55,11 +56,11 @@ class Means(StrEnum):
 
 
 _MEANS = {
-    Means.PORTAL: "Through their portal",
-    Means.EMAIL: "By e-mail",
-    Means.POST: "By post",
-    Means.HAND: "By hand",
-    Means.OTHER: "Another way",
+    Means.PORTAL: say("Through their portal"),
+    Means.EMAIL: say("By e-mail"),
+    Means.POST: say("By post"),
+    Means.HAND: say("By hand"),
+    Means.OTHER: say("Another way"),
 }
 
 #: Days of filing past this year would run out of the calendar; such a broadcast is a slip of the keyboard.
@@ -83,21 +84,39 @@ class FilingRule:
         """Refuse a count that means nothing."""
         most = MOST.get(self.basis, 0)
         if not (1 if most else 0) <= self.count <= most:
-            wanted = f"a number from 1 to {most}" if most else "no number"
-            raise BadValue(
-                "filing-count", f"“{self.basis.label}” takes {wanted}.", place="filing.count", mend=f"Give {wanted}."
-            )
+            raise self._miscounted(most)
+
+    def _miscounted(self, most: int) -> BadValue:
+        basis = self.basis.label
+        if most:
+            text = say("“{basis}” takes a number from 1 to {most}.", basis=basis, most=most)
+            mend = say("Give a number from 1 to {most}.", most=most)
+        else:
+            text, mend = say("“{basis}” takes no number.", basis=basis), say("Give no number.")
+        return BadValue("filing-count", text, place="filing.count", mend=mend)
 
     @property
     def text(self) -> str:
         """The rule as a phrase: ``90 days after the first broadcast``."""
-        theatrical = "before the first theatrical showing abroad" if self.before_foreign_theatrical else ""
+        theatrical = say("before the first theatrical showing abroad")
         if self.basis is FilingBasis.NONE:
-            return theatrical or "no day published"
-        unit = {FilingBasis.DAYS: "day", FilingBasis.MONTHS: "month"}.get(self.basis, "")
-        counted = f"{self.count} {unit}{'' if self.count == 1 else 's'} after the first broadcast"
-        broadcast = counted if unit else "by the end of the month after the quarter of the first broadcast"
-        return f"{broadcast}, and {theatrical}" if theatrical else broadcast
+            return theatrical if self.before_foreign_theatrical else say("no day published")
+        broadcast = self._after_broadcast()
+        if not self.before_foreign_theatrical:
+            return broadcast
+        return say("{broadcast}, and {theatrical}", broadcast=broadcast, theatrical=theatrical)
+
+    def _after_broadcast(self) -> Sentence:
+        # The texts stand in the calls, since the catalogue is collected from there.
+        if self.basis is FilingBasis.DAYS:
+            return counted(
+                self.count, "{number} day after the first broadcast", "{number} days after the first broadcast"
+            )
+        if self.basis is FilingBasis.MONTHS:
+            return counted(
+                self.count, "{number} month after the first broadcast", "{number} months after the first broadcast"
+            )
+        return say("by the end of the month after the quarter of the first broadcast")
 
 
 NO_DAY = FilingRule()
@@ -147,10 +166,10 @@ class FilingState(StrEnum):
 
 
 _STATES = {
-    FilingState.NOT_ISSUED: "Not issued",
-    FilingState.TO_FILE: "Issued, to be filed",
-    FilingState.AMENDED: "Amended since it was filed",
-    FilingState.FILED: "Filed",
+    FilingState.NOT_ISSUED: say_as("of a cue sheet", "Not issued"),
+    FilingState.TO_FILE: say("Issued, to be filed"),
+    FilingState.AMENDED: say("Amended since it was filed"),
+    FilingState.FILED: say_as("of a cue sheet", "Filed"),
 }
 
 
@@ -191,7 +210,10 @@ def earliest_due(
     by_contract = due_on(contract, first_broadcast)
     found = [
         Due(day, why)
-        for day, why in ((by_rule, f"profile: {rule.text}"), (by_contract, f"contracts: {contract.text}"))
+        for day, why in (
+            (by_rule, say("profile: {rule}", rule=rule.text)),
+            (by_contract, say("contracts: {rule}", rule=contract.text)),
+        )
         if day is not None
     ]
     return min(found, key=lambda due: due.day, default=None)

@@ -2,7 +2,8 @@
 
 What was issued or sent is stored as data. ``to_plain`` turns a tree of frozen dataclasses into dictionaries, lists,
 strings, whole numbers and booleans (field names are the keys; a ``Fraction``, ``Decimal`` or ``date`` travels as text);
-``from_plain`` is its inverse. The digest is the SHA-256 of the canonical JSON text, which for such data is that of
+``from_plain`` is its inverse. A text of the type ``Said`` is kept with what it was made of; any other is plain English.
+The digest is the SHA-256 of the canonical JSON text, which for such data is that of
 RFC 8785 (JSON Canonicalization Scheme): keys sorted, no spaces, UTF-8. There are no floats, so the hard part of that
 RFC, how numbers are written, does not arise.
 
@@ -21,9 +22,10 @@ from decimal import Decimal, InvalidOperation
 from enum import Enum
 from fractions import Fraction
 from functools import lru_cache
-from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from supervision.rules.errors import BadValue, Conflict
+from supervision.rules.sentence import Said, Told, as_json, english, of_json, say
 
 Value = TypeVar("Value")
 Plain = dict[str, Any]
@@ -32,18 +34,25 @@ Plain = dict[str, Any]
 def to_plain(value: Any) -> Any:
     """The value as JSON-ready data; ``TypeError`` for a float or anything else that JSON would not give back."""
     if is_dataclass(value) and not isinstance(value, type):
-        return {field.name: to_plain(getattr(value, field.name)) for field in fields(value)}
+        _, known, said = _shape(type(value))
+        return {name: (_said if name in said else to_plain)(getattr(value, name)) for name in known}
     if isinstance(value, (tuple, list)):
         return [to_plain(item) for item in value]
     if isinstance(value, Enum):
-        return value.value
+        value = value.value
+    if isinstance(value, Told):
+        return english(value)
     if value is None or isinstance(value, (str, bool, int)):
         return value
-    if isinstance(value, (Fraction, Decimal)):
-        return str(value)
     if isinstance(value, date):
         return value.isoformat()
-    raise TypeError(f"{type(value).__name__} cannot be frozen")
+    if not isinstance(value, (Fraction, Decimal)):
+        raise TypeError(f"{type(value).__name__} cannot be frozen")
+    return str(value)
+
+
+def _said(value: Any) -> Any:
+    return [as_json(text) for text in value] if isinstance(value, tuple) else as_json(value)
 
 
 def canonical(plain: Plain) -> bytes:
@@ -61,8 +70,8 @@ def thawed(kind: type[Value], plain: Plain, expected: str) -> Value:
     if digest(plain) != expected:
         raise Conflict(
             "digest-differs",
-            "This was changed after it was frozen: it no longer has its digest.",
-            mend="Restore it from a backup; it must not be used as it is.",
+            say("This was changed after it was frozen: it no longer has its digest."),
+            mend=say("Restore it from a backup; it must not be used as it is."),
         )
     return from_plain(kind, plain)
 
@@ -74,14 +83,19 @@ def from_plain(kind: type[Value], plain: Any, place: str = "") -> Value:
 
 
 @lru_cache(maxsize=64)
-def _shape(kind: type) -> tuple[dict[str, Any], dict[str, Field[Any]]]:
-    return get_type_hints(kind), {field.name: field for field in fields(kind)}
+def _shape(kind: type) -> tuple[dict[str, Any], dict[str, Field[Any]], frozenset[str]]:
+    """The hints of a dataclass, its fields, and the names of those that hold a ``Said`` or several."""
+    hints = get_type_hints(kind, include_extras=True)
+    said = frozenset(name for name, hint in hints.items() if Said in (hint, *get_args(hint)))
+    return hints, {field.name: field for field in fields(kind)}, said
 
 
 def _read(kind: Any, plain: Any, place: str) -> Any:
     origin = get_origin(kind)
     if origin in (Union, types.UnionType):
         return None if plain is None else _read(_present(kind), plain, place)
+    if origin is Annotated:
+        return _read_said(plain, place)
     if origin is tuple:
         items = _expect(list, plain, place)
         return tuple(_read(get_args(kind)[0], item, f"{place}[{n}]") for n, item in enumerate(items))
@@ -99,18 +113,26 @@ def _present(kind: Any) -> Any:
 
 def _read_dataclass(kind: Any, plain: Any, place: str) -> Any:
     given: Mapping[str, Any] = _expect(dict, plain, place)
-    hints, known = _shape(kind)
+    hints, known, _ = _shape(kind)
     for name in given:
         if name not in known:
-            raise _misfit(f"{place}.{name}".lstrip("."), "is not known here")
+            raise _misfit(f"{place}.{name}".lstrip("."), say("is not known here"))
     values = {}
     for name, field in known.items():
         here = f"{place}.{name}".lstrip(".")
         if name in given:
             values[name] = _read(hints[name], given[name], here)
         elif field.default is MISSING and field.default_factory is MISSING:
-            raise _misfit(here, "is missing")
+            raise _misfit(here, say("is missing"))
     return kind(**values)
+
+
+def _read_said(plain: Any, place: str) -> Any:
+    try:
+        text = of_json(plain)
+    except (LookupError, TypeError, ValueError) as unreadable:
+        raise _misfit(place, say("should be text or a sentence")) from unreadable
+    return text if isinstance(text, str) else _expect(str, plain, place)
 
 
 def _read_text(kind: Any, plain: Any, place: str) -> Any:
@@ -118,17 +140,25 @@ def _read_text(kind: Any, plain: Any, place: str) -> Any:
     try:
         return date.fromisoformat(text) if kind is date else kind(text)
     except (ValueError, InvalidOperation, ZeroDivisionError) as unreadable:
-        raise _misfit(place, f"“{text}” is no {kind.__name__.lower()}") from unreadable
+        what = say("“{text}” is no {kind}", text=text, kind=kind.__name__.lower())
+        raise _misfit(place, what) from unreadable
 
 
 def _expect(kind: type, plain: Any, place: str) -> Any:
     if type(plain) is not kind:
-        raise _misfit(place, f"should be {_JSON_NAMES[kind]}")
+        raise _misfit(place, _JSON_NAMES[kind])
     return plain
 
 
-_JSON_NAMES = {str: "text", int: "a whole number", bool: "true or false", list: "a list", dict: "an object"}
+_JSON_NAMES = {
+    str: say("should be text"),
+    int: say("should be a whole number"),
+    bool: say("should be true or false"),
+    list: say("should be a list"),
+    dict: say("should be an object"),
+}
 
 
 def _misfit(place: str, what: str) -> BadValue:
-    return BadValue("frozen-unreadable", f"{place or 'The whole'}: {what}.", place=place)
+    text = say("{place}: {what}.", place=place or say("The whole"), what=what)
+    return BadValue("frozen-unreadable", text, place=place)

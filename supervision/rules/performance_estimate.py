@@ -19,13 +19,14 @@ from fractions import Fraction
 from supervision.rules.cue_sheet import Cue, CueParty, CueSheet, CueWork, Interest
 from supervision.rules.money import Money, check_minor, half_up, split
 from supervision.rules.percent import exact_total
+from supervision.rules.sentence import counted, joined, say
 from supervision.rules.usage import Function
 
 KINDS = (Function.BACKGROUND, Function.ON_SCREEN, Function.THEME, Function.LOGO, Function.BUMPER)
 """The kinds of use that have a rate; a rolled-up use is background."""
 
-NOBODY, NO_SOCIETY = "Nobody named", "No society named"
-CAUTION = (
+NO_SOCIETY = say("No society named")
+CAUTION = say(
     "An illustration, not a forecast: societies weigh uses, times and stations by rules of their own, and cap, sample and "
     "deduct. None of that is reckoned here."
 )
@@ -116,9 +117,10 @@ def _side(work: CueWork, interest: Interest) -> Fraction:
 
 
 def _working(cue: Cue, rate: int, side: Fraction, share: str) -> str:
-    works = f" ÷ {len(cue.works)} works" if len(cue.works) > 1 else ""
-    halved = " × 1/2" if side == Fraction(1, 2) else ""
-    return f"{rate} × {cue.seconds}/60{works}{halved} × {share}"
+    works = [counted(len(cue.works), "{number} work", "{number} works")] if len(cue.works) > 1 else []
+    halved = ["1/2"] if side == Fraction(1, 2) else []
+    over = joined([f"{rate} × {cue.seconds}/60", *works], between=" ÷ ")
+    return joined([over, *halved, share], between=" × ")
 
 
 def _shared(earned: Mapping[tuple[str, str, str], list[Earning]], whole: Fraction, currency: str) -> Estimate:

@@ -19,7 +19,7 @@ import pypdfium2
 import pytest
 from jsonschema import Draft202012Validator
 
-from supervision.documents.cue_sheet import country_text, left_out_text
+from supervision.documents.cue_sheet import country_text, left_out_text, words_of
 from supervision.documents.cue_sheet_pdf import cue_sheet_pdf
 from supervision.documents.cue_sheet_xlsx import cue_sheet_workbook
 from supervision.interchange.cue_sheet_csv import write_cue_sheet
@@ -140,9 +140,10 @@ def test_workbook_says_of_the_production_what_the_table_does(sheet):
 def test_paper_says_what_the_table_says(sheet):
     document = pypdfium2.PdfDocument(cue_sheet_pdf(sheet))
     text = " ".join(" ".join(page.get_textpage().get_text_bounded().split()) for page in document)
-    shares = re.findall(r"\b\d{1,3}\.\d\d\b", text)
+    sign = words_of(sheet).writing.table["decimal_sign"]
+    shares = re.findall(rf"\b\d{{1,3}}{re.escape(sign)}\d\d\b", text)
     rows = from_json(sheet)
-    assert sorted(shares) == sorted(row["share"] for row in rows if row["share"])
+    assert sorted(shares) == sorted(row["share"].replace(".", sign) for row in rows if row["share"])
     for cue in sheet.cues:
         assert f" {clock(cue.seconds)}" in text
     latin = [row["name"] for row in rows if row["name"].isascii()]

@@ -23,52 +23,57 @@ from supervision.rules.cue_sheet_profile import (
 )
 from supervision.rules.durations import Rounding
 from supervision.rules.filing import FilingBasis, FilingRule
+from supervision.rules.sentence import say
 from supervision.rules.split import Convention
 
-_LANGUAGES = (("en", "English"), ("fr", "French"))
+_LANGUAGES = (("en", say("English")), ("fr", say("French")))
 
 
 class ProfileForm(forms.Form):
     """A profile; ``told`` is the value that the actions take, and raises ``BadValue`` where it contradicts itself."""
 
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
-    name = forms.CharField(max_length=80)
+    name = forms.CharField(label=say("Name"), max_length=80)
     code = forms.CharField(
-        max_length=LONGEST_CODE, help_text="Small letters, digits and hyphens, such as north-sea. Sheets keep it."
+        label=say("Code"),
+        max_length=LONGEST_CODE,
+        help_text=say("Small letters, digits and hyphens, such as north-sea. Sheets keep it."),
     )
-    description = forms.CharField(required=False, max_length=400, widget=forms.Textarea({"rows": 3}))
-    share_basis = forms.ChoiceField(label="Shares", choices=choices_of(Convention))
+    description = forms.CharField(
+        label=say("Description"), required=False, max_length=400, widget=forms.Textarea({"rows": 3})
+    )
+    share_basis = forms.ChoiceField(label=say("Shares"), choices=choices_of(Convention))
     roll_up = forms.BooleanField(
-        label="Commissioned cues with the same parties, shares and use in one row",
+        label=say("Commissioned cues with the same parties, shares and use in one row"),
         required=False,
-        help_text="Under the production’s title; the sheet keeps which cues are inside.",
+        help_text=say("Under the production’s title; the sheet keeps which cues are inside."),
     )
-    in_out = forms.BooleanField(label="In and out points beside the durations", required=False)
-    logos = forms.BooleanField(label="Logos are listed", required=False)
-    promos = forms.BooleanField(label="Promos are listed", required=False)
-    themes = forms.ChoiceField(label="A theme counts as one", choices=choices_of(ThemeRule))
-    carving = forms.ChoiceField(label="Where cues sound at once", choices=choices_of(Carving))
-    rounding = forms.ChoiceField(label="Seconds", choices=choices_of(Rounding))
-    recordings = forms.ChoiceField(label="The recording is named", choices=choices_of(RecordingsShown))
+    in_out = forms.BooleanField(label=say("In and out points beside the durations"), required=False)
+    logos = forms.BooleanField(label=say("Logos are listed"), required=False)
+    promos = forms.BooleanField(label=say("Promos are listed"), required=False)
+    themes = forms.ChoiceField(label=say("A theme counts as one"), choices=choices_of(ThemeRule))
+    carving = forms.ChoiceField(label=say("Where cues sound at once"), choices=choices_of(Carving))
+    rounding = forms.ChoiceField(label=say("Seconds"), choices=choices_of(Rounding))
+    recordings = forms.ChoiceField(label=say("The recording is named"), choices=choices_of(RecordingsShown))
     identifiers = forms.MultipleChoiceField(
-        label="Identifiers shown",
+        label=say("Identifiers shown"),
         required=False,
         choices=choices_of(Identifier),
         widget=forms.CheckboxSelectMultiple,
     )
-    page = forms.ChoiceField(label="Paper", choices=choices_of(Paper))
-    language = forms.ChoiceField(choices=_LANGUAGES)
-    filing_basis = forms.ChoiceField(label="Filed by", choices=choices_of(FilingBasis), required=False)
-    filing_count = forms.IntegerField(label="Days or months", required=False, min_value=0)
+    page = forms.ChoiceField(label=say("Paper"), choices=choices_of(Paper))
+    language = forms.ChoiceField(label=say("Language"), choices=_LANGUAGES)
+    filing_basis = forms.ChoiceField(label=say("Filed by"), choices=choices_of(FilingBasis), required=False)
+    filing_count = forms.IntegerField(label=say("Days or months"), required=False, min_value=0)
     before_foreign_theatrical = forms.BooleanField(
-        label="A film before its first theatrical showing abroad", required=False
+        label=say("A film before its first theatrical showing abroad"), required=False
     )
     demands = forms.MultipleChoiceField(
-        label="Demanded",
+        label=say("Demanded"),
         required=False,
         choices=choices_of(Demand),
         widget=forms.CheckboxSelectMultiple,
-        help_text="Where it is missing, the sheet has an error and no warning.",
+        help_text=say("Where it is missing, the sheet has an error and no warning."),
     )
 
     field_of = {"filing.count": "filing_count", "codes": "code_background_instrumental"} | {
@@ -80,10 +85,10 @@ class ProfileForm(forms.Form):
         for situation in Situation:
             blank = situation is Situation.ROLLED_UP
             self.fields[f"code_{situation}"] = forms.CharField(
-                label=f"{situation.label}: code", max_length=LONGEST_CODE, required=not blank
+                label=say("{use}: code", use=situation.label), max_length=LONGEST_CODE, required=not blank
             )
             self.fields[f"text_{situation}"] = forms.CharField(
-                label=f"{situation.label}: legend", max_length=LONGEST_TEXT, required=False
+                label=say("{use}: legend", use=situation.label), max_length=LONGEST_TEXT, required=False
             )
 
     def sections(self) -> Iterator[tuple[str, list[forms.BoundField]]]:
@@ -144,14 +149,14 @@ class ProfileForm(forms.Form):
 
 
 _SECTIONS = (
-    ("The profile", ("version", "name", "code", "description")),
+    (say("The profile"), ("version", "name", "code", "description")),
     (
-        "What stands on the sheet",
+        say("What stands on the sheet"),
         ("share_basis", "in_out", "logos", "promos", "roll_up", "recordings", "identifiers"),
     ),
-    ("What counts", ("themes", "carving", "rounding")),
-    ("Paper and filing", ("page", "language", "filing_basis", "filing_count", "before_foreign_theatrical")),
-    ("What it demands", ("demands",)),
+    (say("What counts"), ("themes", "carving", "rounding")),
+    (say("Paper and filing"), ("page", "language", "filing_basis", "filing_count", "before_foreign_theatrical")),
+    (say("What it demands"), ("demands",)),
 )
 _PLAIN = (
     "name",

@@ -9,16 +9,17 @@ from django import forms
 
 from supervision.rules.column_mapping import ColumnGuess, ColumnMapping
 from supervision.rules.cue_sheet_mapped import CUE_SHEET
+from supervision.rules.sentence import say
 
 
 class SheetFileForm(forms.Form):
     """A cue sheet as a file."""
 
     file = forms.FileField(
-        label="Cue sheet",
+        label=say("Cue sheet"),
         allow_empty_file=True,  # the reader says what is wrong with an empty one
         max_length=255,
-        help_text="JSON, CSV or XLSX of ours, or somebody else’s table (CSV, TSV, XLSX); 20 MB at most.",
+        help_text=say("JSON, CSV or XLSX of ours, or somebody else’s table (CSV, TSV, XLSX); 20 MB at most."),
         widget=forms.FileInput({"accept": ".json,.csv,.tsv,.txt,.xlsx"}),
     )
 
@@ -33,7 +34,7 @@ class SheetColumnsForm(forms.Form):
     ) -> None:
         super().__init__(data, initial={"version": version})
         self._guesses = guesses
-        choices = [("", "left out"), *((one.name, one.label) for one in CUE_SHEET.fields)]
+        choices = [("", say("left out")), *((one.name, one.label) for one in CUE_SHEET.fields)]
         for guess, name in zip(guesses, mapping.columns, strict=False):
             self.fields[f"column-{guess.column}"] = forms.ChoiceField(
                 label=f"{guess.letter} {guess.heading}".strip(), choices=choices, required=False, initial=name

@@ -10,6 +10,7 @@ from supervision.actions.cue_sheets import LONGEST_REASON
 from supervision.models import Society
 from supervision.models.rows import choices_of
 from supervision.rules.filing import Means
+from supervision.rules.sentence import say
 from supervision.web.forms.rows import DayInput
 
 
@@ -17,10 +18,10 @@ class OverrideForm(forms.Form):
     """Why a sheet with errors goes out all the same."""
 
     override_reason = forms.CharField(
-        label="Reason",
+        label=say("Reason"),
         max_length=LONGEST_REASON,
         widget=forms.Textarea({"rows": 2}),
-        help_text="It stays with the revision and in the log, with the errors.",
+        help_text=say("It stays with the revision and in the log, with the errors."),
     )
 
 
@@ -28,15 +29,21 @@ class FilingForm(forms.Form):
     """With whom a revision is filed: a society, or somebody by name."""
 
     society = forms.ModelChoiceField(
-        queryset=Society.objects.exclude(code="099").order_by("name"), required=False, empty_label="None of these"
+        label=say("Society"),
+        queryset=Society.objects.exclude(code="099").order_by("name"),
+        required=False,
+        empty_label=say("None of these"),
     )
     recipient = forms.CharField(
-        label="Or a broadcaster or other, by name", required=False, max_length=120, help_text="Blank for a society."
+        label=say("Or a broadcaster or other, by name"),
+        required=False,
+        max_length=120,
+        help_text=say("Blank for a society."),
     )
-    filed_on = forms.DateField(label="Filed on", widget=DayInput)
-    means = forms.ChoiceField(label="How", choices=choices_of(Means))
-    reference = forms.CharField(label="Their reference", required=False, max_length=80)
-    note = forms.CharField(required=False, max_length=300)
+    filed_on = forms.DateField(label=say("Filed on"), widget=DayInput)
+    means = forms.ChoiceField(label=say("How"), choices=choices_of(Means))
+    reference = forms.CharField(label=say("Their reference"), required=False, max_length=80)
+    note = forms.CharField(label=say("Note"), required=False, max_length=300)
 
     def told(self) -> dict[str, Any]:
         """The cleaned fields for the action."""

@@ -9,19 +9,21 @@ from django import forms
 from supervision.rules.errors import BadValue
 from supervision.rules.money import parse_money
 from supervision.rules.performance_estimate import KINDS
+from supervision.rules.sentence import say
 from supervision.rules.usage import Function
+from supervision.web.forms.fields import AmountField
 
 
 class EstimateForm(forms.Form):
     """What is paid a minute, as amounts such as 12.50; a kind that is left blank earns nothing."""
 
-    currency = forms.CharField(max_length=3, help_text="ISO 4217, such as GBP.")
+    currency = forms.CharField(label=say("Currency"), max_length=3, help_text=say("ISO 4217, such as GBP."))
 
     def __init__(self, data: Any = None, **kwargs: Any) -> None:
         super().__init__(data, **kwargs)
         for kind in KINDS:
-            self.fields[kind.value] = forms.CharField(
-                label=f"{kind.label}, a minute",
+            self.fields[kind.value] = AmountField(
+                label=say("{use}, a minute", use=kind.label),
                 required=False,
                 max_length=20,
                 widget=forms.TextInput({"inputmode": "decimal"}),

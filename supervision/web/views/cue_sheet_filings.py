@@ -21,6 +21,7 @@ from supervision.rules.errors import Conflict
 from supervision.rules.findings import Finding
 from supervision.rules.frozen import from_plain
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.web.files import file_answer
 from supervision.web.forms.cue_sheets import FilingForm
 from supervision.web.navigation import episode_page, season_page
@@ -41,7 +42,7 @@ def show_revision(request: PersonRequest, code: str, number: int) -> HttpRespons
             lambda _: file_cue_sheet(revision=revision, by=request.user, now=timezone.now(), **form.told()),
         )
     ):
-        messages.success(request, f"Revision {number} is filed with {done.whom}.")
+        messages.success(request, say("Revision {number} is filed with {name}.", number=number, name=done.whom))
         return redirect("cue-sheet-revision", episode.code, number)
     return _revision_page(request, episode, revision, form)
 
@@ -51,7 +52,7 @@ def _revision_page(
 ) -> HttpResponse:
     filing = filing_of(episode, timezone.localdate())
     context = episode_page(episode, "cue-sheet") | {
-        "title": f"Cue sheet, revision {revision.number}",
+        "title": say("Cue sheet, revision {number}", number=revision.number),
         "revision": revision,
         "revisions": revisions_of(episode),
         "overridden": [from_plain(Finding, told) for told in revision.overridden],
@@ -73,7 +74,7 @@ def withdraw(request: PersonRequest, pk: int) -> HttpResponse:
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, f"The filing with {filing.whom} is taken back.")
+        messages.success(request, say("The filing with {name} is taken back.", name=filing.whom))
     return redirect("cue-sheet-revision", filing.revision.episode.code, filing.revision.number)
 
 
@@ -84,7 +85,7 @@ def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
     rows = season_filings(season, timezone.localdate())
     names = list(dict.fromkeys(filing.whom for row in rows for filing in row.filings))
     context = season_page(season, "cue-sheets") | {
-        "title": "Cue sheets",
+        "title": say("Cue sheets"),
         "rows": [(row, [row.with_whom.get(name) for name in names]) for row in rows],
         "names": names,
         "late": sum(row.late for row in rows),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from django.contrib import messages
@@ -9,19 +10,21 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import path, reverse
 from django.utils import timezone
+from django.utils.text import capfirst
 from django.views.decorators.http import require_POST, require_safe
 
 from supervision.actions import cue_sheet_profiles as deeds
 from supervision.queries.accounts import may_anywhere, require_anywhere
 from supervision.queries.cue_sheet_profiles import HOUSE_CODE, known_profile, own_profile, profiles
 from supervision.rules.cue_sheet_profile import SheetProfile, Situation, UseCode
-from supervision.rules.letter_words import Language
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import joined, say, say_as
 from supervision.web.forms.cue_sheet_profiles import ProfileForm
+from supervision.web.language import tell
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
 
-_CRUMBS = (("Cue-sheet profiles", "cue-sheet-profiles"),)
+_CRUMBS = ((say("Cue-sheet profiles"), "cue-sheet-profiles"),)
 
 
 def _crumbs() -> list[tuple[str, str]]:
@@ -32,7 +35,7 @@ def _crumbs() -> list[tuple[str, str]]:
 def list_profiles(request: PersonRequest) -> HttpResponse:
     """Every profile with what tells it from the others."""
     context = {
-        "title": "Cue-sheet profiles",
+        "title": say("Cue-sheet profiles"),
         "profiles": profiles(),
         "may_manage": may_anywhere(request.user, Deed.MANAGE),
     }
@@ -63,9 +66,15 @@ def new_profile(request: PersonRequest) -> HttpResponse:
     if request.method == "POST" and (
         done := submitted(form, lambda _: deeds.add_profile(profile=form.told(), by=request.user, now=timezone.now()))
     ):
-        messages.success(request, f"{done} is added.")
+        messages.success(request, say("{name} is added.", name=str(done)))
         return redirect("cue-sheet-profile", done.code)
-    context = {"title": "New profile", "crumbs": _crumbs(), "form": form, "copied": copied, "submit": "Add the profile"}
+    context = {
+        "title": say("New profile"),
+        "crumbs": _crumbs(),
+        "form": form,
+        "copied": copied,
+        "submit": say("Add the profile"),
+    }
     return page(request, "cue_sheets/profile_form.html", context, form)
 
 
@@ -83,9 +92,11 @@ def edit_profile(request: PersonRequest, slug: str) -> HttpResponse:
             ),
         )
     ):
-        messages.success(request, f"{done} is saved. Sheets issued before keep the profile they were set by.")
+        messages.success(
+            request, say("{name} is saved. Sheets issued before keep the profile they were set by.", name=str(done))
+        )
         return redirect("cue-sheet-profile", done.code)
-    context = {"title": "Change the profile", "crumbs": _crumbs(), "form": form, "submit": "Save"}
+    context = {"title": say("Change the profile"), "crumbs": _crumbs(), "form": form, "submit": say("Save")}
     return page(request, "cue_sheets/profile_form.html", context, form)
 
 
@@ -95,7 +106,10 @@ def remove(request: PersonRequest, slug: str) -> HttpResponse:
     require_anywhere(request.user, Deed.MANAGE)
     row, _ = own_profile(slug)
     deeds.remove_profile(row=row, by=request.user, now=timezone.now())
-    messages.success(request, f"{row} is removed; what had chosen it goes by its production’s profile or the house’s.")
+    messages.success(
+        request,
+        say("{name} is removed; what had chosen it goes by its production’s profile or the house’s.", name=str(row)),
+    )
     return redirect("cue-sheet-profiles")
 
 
@@ -104,23 +118,32 @@ def _with_codes(profile: SheetProfile) -> SheetProfile:
     return profile if profile.codes else replace(profile, codes=tuple(UseCode(one, one, "") for one in Situation))
 
 
+_LANGUAGES: Mapping[str, str] = {"en": say("English"), "fr": say("French")}
+
+
 def profile_facts(profile: SheetProfile) -> list[tuple[str, str]]:
     """Everything a profile says, as terms and texts."""
-    yes = {True: "Listed", False: "Not listed"}
+    yes = {True: say_as("on a cue sheet", "Listed"), False: say_as("on a cue sheet", "Not listed")}
+    each, rolled = say_as("commissioned cues", "Each"), say("Rolled up where parties, shares and use are the same")
     return [
-        ("Shares", f"{profile.share_basis.label.capitalize()} ({profile.share_basis} %)"),
-        ("Commissioned cues", "Rolled up where parties, shares and use are the same" if profile.roll_up else "Each"),
-        ("Times", "In, out and duration" if profile.in_out else "Duration only"),
-        ("Logos", yes[profile.logos]),
-        ("Promos", yes[profile.promos]),
-        ("A theme counts as one", profile.themes.label),
-        ("Where cues sound at once", profile.carving.label),
-        ("Seconds", profile.rounding.label.capitalize()),
-        ("Recording", profile.recordings.label),
-        ("Identifiers", ", ".join(one.label for one in profile.identifiers)),
-        ("Paper, language", f"{profile.page.label}, {Language.read(profile.language).label}"),
-        ("Filed", profile.filing.text.capitalize()),
-        ("Demanded", ", ".join(one.label for one in profile.demands)),
+        (
+            say("Shares"),
+            say(
+                "{basis} ({total} %)", basis=capfirst(tell(profile.share_basis.label)), total=profile.share_basis.value
+            ),
+        ),
+        (say("Commissioned cues"), rolled if profile.roll_up else each),
+        (say("Times"), say("In, out and duration") if profile.in_out else say("Duration only")),
+        (say("Logos"), yes[profile.logos]),
+        (say("Promos"), yes[profile.promos]),
+        (say("A theme counts as one"), profile.themes.label),
+        (say("Where cues sound at once"), profile.carving.label),
+        (say("Seconds"), capfirst(tell(profile.rounding.label))),
+        (say("Recording"), profile.recordings.label),
+        (say("Identifiers"), joined((one.label for one in profile.identifiers), between=", ")),
+        (say("Paper, language"), joined([profile.page.label, _LANGUAGES[profile.language]], between=", ")),
+        (say_as("of a cue sheet", "Filed"), capfirst(tell(profile.filing.text))),
+        (say("Demanded"), joined((one.label for one in profile.demands), between=", ")),
     ]
 
 

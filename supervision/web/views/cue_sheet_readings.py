@@ -24,6 +24,7 @@ from supervision.rules.cue_sheet_use import cue_use
 from supervision.rules.durations import clock, whole_seconds
 from supervision.rules.errors import BadValue, Conflict, FileTooLarge
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import counted, joined, say
 from supervision.rules.timecode import FrameRate, format_timecode, parse_rate, wrapped
 from supervision.web.errors import status_of
 from supervision.web.forms.cue_sheet_readings import SheetColumnsForm, SheetFileForm
@@ -46,7 +47,7 @@ def read_sheet(request: PersonRequest, code: str) -> HttpResponse:
     if request.method == "POST" and (row := submitted(form, begin)) is not None:
         return redirect("cue-sheet-reading", row.pk)
     context = episode_page(episode, "cue-sheet") | {
-        "title": "Read a cue sheet",
+        "title": say("Read a cue sheet"),
         "form": form,
         "drafts": readings_of(episode),
     }
@@ -76,7 +77,7 @@ def show_reading(request: PersonRequest, pk: int) -> HttpResponse:
         )
 
     if request.method == "POST" and form is not None and submitted(form, map_it) is not None:
-        messages.success(request, "The columns are read so, and will be in the next table of this make.")
+        messages.success(request, say("The columns are read so, and will be in the next table of this make."))
         return redirect("cue-sheet-reading", pk)
     return _page(request, row, form)
 
@@ -84,7 +85,7 @@ def show_reading(request: PersonRequest, pk: int) -> HttpResponse:
 def _page(request: PersonRequest, row: CueSheetReading, form: SheetColumnsForm | None, status: int = 0) -> HttpResponse:
     plan = plan_of(row)
     context = episode_page(row.episode, "cue-sheet") | {
-        "title": f"Cue sheet from {row}",
+        "title": say("Cue sheet from {file}", file=str(row)),
         "row": row,
         "open": row.state == DRAFT,
         "plan": plan,
@@ -132,16 +133,20 @@ def accept(request: PersonRequest, pk: int) -> HttpResponse:
     except (BadValue, Conflict) as refused:
         messages.error(request, str(refused))
         return _page(request, row, _columns(row), status=status_of(refused) if isinstance(refused, Conflict) else 422)
-    messages.success(request, f"Added: {_told(added)}.")
+    messages.success(request, _told(added))
     return redirect("episode-log", row.episode.code)
 
 
-_KINDS = {"usages": "usage", "works": "work", "recordings": "recording", "parties": "party", "cut": "cut"}
-
-
 def _told(added: Counter[str]) -> str:
-    counts = [(added[kind], kind if added[kind] > 1 else one) for kind, one in _KINDS.items()]
-    return ", ".join(f"{count} {what}" for count, what in counts if count) or "nothing new"
+    counts = (
+        (added["usages"], counted(added["usages"], "{number} usage", "{number} usages")),
+        (added["works"], counted(added["works"], "{number} work", "{number} works")),
+        (added["recordings"], counted(added["recordings"], "{number} recording", "{number} recordings")),
+        (added["parties"], counted(added["parties"], "{number} party", "{number} parties")),
+        (added["cut"], counted(added["cut"], "{number} cut", "{number} cuts")),
+    )
+    things = [told for count, told in counts if count]
+    return say("Added: {things}.", things=joined(things, between=", ")) if things else say("Added: nothing new.")
 
 
 @require_POST
@@ -153,7 +158,7 @@ def drop(request: PersonRequest, pk: int) -> HttpResponse:
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, f"{row} is dropped; nothing was added.")
+        messages.success(request, say("{file} is dropped; nothing was added.", file=str(row)))
     return redirect("cue-sheet-read", row.episode.code)
 
 

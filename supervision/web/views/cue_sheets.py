@@ -36,6 +36,7 @@ from supervision.rules.cue_sheet_difference import difference
 from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.findings import Level
 from supervision.rules.roles import Deed, may
+from supervision.rules.sentence import say
 from supervision.web.errors import status_of
 from supervision.web.files import file_answer, page_size
 from supervision.web.forms.cue_sheets import OverrideForm
@@ -66,7 +67,7 @@ def _page(
 ) -> HttpResponse:
     role = role_in(episode.season.production, request.user)
     context = episode_page(episode, "cue-sheet") | {
-        "title": "Cue sheet",
+        "title": say("Cue sheet"),
         "revisions": revisions_of(episode),
         "may_issue": may(role, Deed.ISSUE),
     }
@@ -114,7 +115,7 @@ def issue(request: PersonRequest, code: str) -> HttpResponse:
         draft = None if episode.current_cut is None else _draft(request, episode)
         status = 422 if isinstance(refused, BadValue) else status_of(refused)
         return _page(request, episode, draft, form, status=status)
-    messages.success(request, f"Revision {revision.number} is issued and will not change any more.")
+    messages.success(request, say("Revision {number} is issued and will not change any more.", number=revision.number))
     return redirect("cue-sheet-revision", episode.code, revision.number)
 
 
@@ -130,7 +131,7 @@ def put_right(request: PersonRequest, code: str, pk: int) -> HttpResponse:
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, f"The shares of {work} are out of 100 for each side now.")
+        messages.success(request, say("The shares of {work} are out of 100 for each side now.", work=str(work)))
     return redirect(f"{reverse('episode-cue-sheet', args=[episode.code])}#findings")
 
 
@@ -155,7 +156,7 @@ def show_draft_difference(request: PersonRequest, code: str) -> HttpResponse:
     draft = _draft(request, episode)
     before = revision_amended(episode, draft.sheet.set_by.code)
     context = episode_page(episode, "cue-sheet") | {
-        "title": f"Draft of today against revision {before.number}",
+        "title": say("Draft of today against revision {number}", number=before.number),
         "before": before,
         "profile": draft.sheet.set_by,
         "difference": difference(sheet_of(before), draft.sheet),
@@ -169,7 +170,7 @@ def show_difference(request: PersonRequest, code: str, number: int) -> HttpRespo
     revision, before = _compared(request, code, number)
     episode = revision.episode
     context = episode_page(episode, "cue-sheet") | {
-        "title": f"Revision {number} against revision {before.number}",
+        "title": say("Revision {number} against revision {other}", number=number, other=before.number),
         "revision": revision,
         "before": before,
         "others": [found for found in revisions_of(episode) if found.number != number],

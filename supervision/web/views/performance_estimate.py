@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 from supervision.queries.cue_sheets import revision_of, sheet_of
 from supervision.queries.productions import episode_for
 from supervision.rules.performance_estimate import CAUTION, estimate
+from supervision.rules.sentence import say
 from supervision.web.forms.performance_estimate import EstimateForm
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
@@ -29,7 +30,7 @@ def show_estimate(request: PersonRequest, code: str, number: int) -> HttpRespons
     if asked:
         found = submitted(form, lambda data: estimate(sheet, form.rates, data["currency"]))
     context: dict[str, Any] = episode_page(episode, "cue-sheet") | {
-        "title": f"What revision {number} might pay",
+        "title": say("What revision {number} might pay", number=number),
         "revision": revision,
         "form": form,
         "found": found,
