@@ -28,6 +28,7 @@ from supervision.rules.errors import NotVisible
 from supervision.rules.frozen import from_plain, to_plain
 from supervision.rules.letter import LetterContent
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 KEPT = timedelta(days=1)
 _PLAN = "plan.json"
@@ -140,4 +141,4 @@ def _clear_out(root: Path, now: datetime) -> None:
 
 
 def _gone() -> NotVisible:
-    return NotVisible("batch-unknown", "There is no such batch of letters; one is kept for a day.")
+    return NotVisible("batch-unknown", say("There is no such batch of letters; one is kept for a day."))

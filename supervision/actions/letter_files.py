@@ -15,6 +15,7 @@ from supervision.documents.word_document import DOCX
 from supervision.interchange.csv_text import csv_bytes
 from supervision.rules.errors import NotVisible
 from supervision.rules.letter import LetterContent
+from supervision.rules.sentence import say
 
 ZIP = "application/zip"
 
@@ -29,7 +30,8 @@ LETTER_FORMS = tuple(_FORMS)
 def print_letter(*, letter: LetterContent, form: str, name: str, at: datetime, page: PageSize = PageSize.A4) -> Printed:
     """A letter as pdf, docx or eml; ``at`` is when its e-mail is dated. ``NotVisible`` for another form."""
     if form not in _FORMS:
-        raise NotVisible("form-unknown", f"There is no letter as {form}.", mend=f"Ask for {', '.join(_FORMS)}.")
+        text, mend = say("There is no letter as {form}.", form=form), say("Ask for {forms}.", forms=", ".join(_FORMS))
+        raise NotVisible("form-unknown", text, mend=mend)
     media_type, write = _FORMS[form]
     return Printed(f"{file_name(name)}.{form}", media_type, write(letter, at, page))
 

@@ -21,6 +21,7 @@ from supervision.rules.frozen import Plain, digest, to_plain
 from supervision.rules.letter import LetterKind, number_of, reference
 from supervision.rules.letter_writing import write_letter
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 
 @transaction.atomic
@@ -75,9 +76,9 @@ def _turn(episode: Episode, by: User, now: datetime, answer_by: date | None) -> 
     if answer_by is not None and answer_by < today:
         raise BadValue(
             "answer-before-letter",
-            f"An answer by {answer_by} cannot be given: the letter is of {today}.",
+            say("An answer by {day} cannot be given: the letter is of {today}.", day=answer_by, today=today),
             place="answer_by",
-            mend="Give a later day, or none.",
+            mend=say("Give a later day, or none."),
         )
     # One at a time: two people sending at once would else give out one reference twice.
     Episode.objects.select_for_update().get(pk=episode.pk)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from django.template.loader import render_to_string
+from django.utils import translation
 
 from supervision.documents.letter_layout import laid_out
 from supervision.documents.paper import PageSize, to_pdf
@@ -21,5 +22,8 @@ def letter_pdf(letters: Sequence[LetterContent], *, page: PageSize = PageSize.A4
 
 
 def letter_html(letter: LetterContent, *, page: PageSize = PageSize.A4) -> str:
-    """A letter as HTML for ``paper.to_pdf``, its style included."""
-    return render_to_string("documents/letter.html", {"layout": laid_out(letter), "letter": letter, "page": page.css})
+    """A letter as HTML for ``paper.to_pdf``, its style included. It is in its own language, whoever asks for it."""
+    with translation.override(letter.language):
+        return render_to_string(
+            "documents/letter.html", {"layout": laid_out(letter), "letter": letter, "page": page.css}
+        )

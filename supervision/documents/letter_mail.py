@@ -17,6 +17,7 @@ from email.policy import SMTP
 from email.utils import format_datetime
 
 from django.template.loader import render_to_string
+from django.utils import translation
 
 from supervision.documents.letter import letter_pdf
 from supervision.documents.letter_layout import laid_out
@@ -25,6 +26,7 @@ from supervision.documents.paper import PageSize
 from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.frozen import digest, to_plain
 from supervision.rules.letter import LetterContent
+from supervision.rules.sentence import say
 
 MEDIA_TYPE = "message/rfc822"
 LONGEST_NAME = 100
@@ -40,9 +42,9 @@ def letter_eml(letter: LetterContent, *, at: datetime, page: PageSize = PageSize
     if not house.email:
         raise Conflict(
             "sender-missing",
-            "An e-mail needs a sender, and the production has no contact address.",
+            say("An e-mail needs a sender, and the production has no contact address."),
             place="contact_email",
-            mend="Give the production an e-mail address.",
+            mend=say("Give the production an e-mail address."),
         )
     message = EmailMessage(policy=SMTP)
     message["X-Unsent"] = "1"
@@ -55,9 +57,9 @@ def letter_eml(letter: LetterContent, *, at: datetime, page: PageSize = PageSize
     message["Date"] = format_datetime(at)
     message["Message-ID"] = f"<{digest(to_plain(letter))[:32]}@{sender.domain}>"
     message.set_content(letter_text(layout))
-    message.add_alternative(
-        render_to_string("documents/letter_mail.html", {"layout": layout, "letter": letter}), subtype="html"
-    )
+    with translation.override(letter.language):
+        told = render_to_string("documents/letter_mail.html", {"layout": layout, "letter": letter})
+    message.add_alternative(told, subtype="html")
     message.add_attachment(
         letter_pdf([letter], page=page), maintype="application", subtype="pdf", filename=f"{file_stem(letter)}.pdf"
     )
@@ -94,9 +96,9 @@ def _address(name: str, email: str, place: str) -> Address:
 def _unreadable(email: str, place: str) -> BadValue:
     return BadValue(
         "address-unreadable",
-        f"“{_shown(email)}” is no address that an e-mail can carry.",
+        say("“{address}” is no address that an e-mail can carry.", address=_shown(email)),
         place=place,
-        mend="Correct the address of the contact.",
+        mend=say("Correct the address of the contact."),
     )
 
 
@@ -105,9 +107,12 @@ def _one_line(text: str, place: str) -> str:
     if any(unicodedata.category(character) == "Cc" or character in "\u2028\u2029" for character in text):
         raise BadValue(
             "header-broken",
-            f"“{_shown(text)}” has a line break or control character, which an e-mail's head cannot carry.",
+            say(
+                "“{text}” has a line break or control character, which an e-mail's head cannot carry.",
+                text=_shown(text),
+            ),
             place=place,
-            mend="Write it in one line.",
+            mend=say("Write it in one line."),
         )
     return text
 

@@ -10,8 +10,8 @@ from supervision.models.clearance import Clearance
 from supervision.models.productions import Episode, Production
 from supervision.models.rows import VersionedRow, choices_of, one_of
 from supervision.rules.clearance import Side
-
-KINDS = ("request", "chaser", "confirmation")
+from supervision.rules.letter import LetterKind
+from supervision.rules.sentence import say
 
 
 class AskTemplate(VersionedRow):
@@ -35,12 +35,12 @@ class AskTemplate(VersionedRow):
             models.UniqueConstraint(
                 fields=("production", "side"),
                 name="ask_template_once_a_side",
-                violation_error_message="The production has a template for this side already.",
+                violation_error_message=say("The production has a template for this side already."),
             ),
             models.CheckConstraint(
                 condition=one_of("side", Side),
                 name="ask_template_side_known",
-                violation_error_message="A side is sync or master.",
+                violation_error_message=say("A side is sync or master."),
             ),
         )
 
@@ -54,11 +54,7 @@ class Letter(models.Model):
     episode = models.ForeignKey(Episode, on_delete=models.PROTECT, related_name="letters")
     holder = models.ForeignKey(Party, on_delete=models.PROTECT, related_name="letters")
     side = models.CharField(max_length=6, choices=choices_of(Side))
-    kind = models.CharField(
-        max_length=12,
-        choices=(("request", "Quote request"), ("chaser", "Reminder"), ("confirmation", "Confirmation")),
-        default="request",
-    )
+    kind = models.CharField(max_length=12, choices=choices_of(LetterKind), default="request")
     language = models.CharField(max_length=5, default="en")
     reference = models.CharField(max_length=48, unique=True)
     sent_at = models.DateTimeField()
@@ -71,14 +67,14 @@ class Letter(models.Model):
         ordering = ("-sent_at", "-pk")
         constraints = (
             models.CheckConstraint(
-                condition=one_of("kind", KINDS),
+                condition=one_of("kind", LetterKind),
                 name="letter_kind_known",
-                violation_error_message="There is no such kind of letter.",
+                violation_error_message=say("There is no such kind of letter."),
             ),
             models.CheckConstraint(
                 condition=one_of("side", Side),
                 name="letter_side_known",
-                violation_error_message="A side is sync or master.",
+                violation_error_message=say("A side is sync or master."),
             ),
         )
 

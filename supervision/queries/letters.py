@@ -24,6 +24,7 @@ from supervision.rules.frozen import thawed
 from supervision.rules.letter import LetterContent
 from supervision.rules.letter_words import Language
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 
 class LetterFilter(django_filters.FilterSet):
@@ -88,17 +89,19 @@ def in_order(letters: Sequence[OpenLetter]) -> list[OpenLetter]:
 def chosen_letters(found: Sequence[OpenLetter], keys: Collection[str] | None = None) -> list[OpenLetter]:
     """Those of the open letters that the keys name, or all of them. ``Conflict`` when nothing or no longer is open."""
     if keys is None and not found:
-        raise Conflict("letters-none-open", "There is nobody to write to: no such letter is open now.", place="keys")
+        text = say("There is nobody to write to: no such letter is open now.")
+        raise Conflict("letters-none-open", text, place="keys")
     if keys is None:
         return list(found)
     if not keys:
-        raise Conflict("letters-none-chosen", "No letter is chosen.", place="keys", mend="Choose at least one.")
+        mend = say("Choose at least one.")
+        raise Conflict("letters-none-chosen", say("No letter is chosen."), place="keys", mend=mend)
     if set(keys) - {letter.key for letter in found}:
         raise Conflict(
             "letter-not-open",
-            "A letter that was chosen is no longer open.",
+            say("A letter that was chosen is no longer open."),
             place="keys",
-            mend="Look at the list again: somebody may have written already.",
+            mend=say("Look at the list again: somebody may have written already."),
         )
     return [letter for letter in found if letter.key in keys]
 
@@ -121,7 +124,7 @@ def letter_for(user: User, pk: int) -> Letter:
     """A sent letter with what it says, where the user may read the production, and fees if it tells any. Three queries."""
     letter = letters_for(user).defer(None).filter(pk=pk).first()
     if letter is None:
-        raise NotVisible("letter-unknown", "There is no such letter.")
+        raise NotVisible("letter-unknown", say("There is no such letter."))
     production = letter.episode.season.production
     require(production, user, Deed.READ)
     if content_of(letter).tells_fees:
@@ -143,5 +146,5 @@ def sent_contents(episode: Episode, user: User) -> list[LetterContent]:
     said = [content_of(letter) for letter in episode.letters.order_by("sent_at", "pk")]
     found = [content for content in said if fees or not content.tells_fees]
     if not found:
-        raise Conflict("letters-none-sent", "No letter that you may read has been sent about this episode.")
+        raise Conflict("letters-none-sent", say("No letter that you may read has been sent about this episode."))
     return found

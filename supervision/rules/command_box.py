@@ -1,16 +1,18 @@
 """The command box: which pages and deeds a few typed words mean.
 
 Each typed word must begin a word of an entry, case and accents aside, and one of them a word of its own name, so that
-"107" finds the episode and not each of its pages, and "107 money" the page.
+"107" finds the episode and not each of its pages, and "107 money" the page. The words are those of English and, where
+``tell`` is given, those of the reader's language beside them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import IntEnum
 
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import say
 
 MOST_WORDS = 8
 
@@ -27,7 +29,16 @@ class Kind(IntEnum):
     @property
     def label(self) -> str:
         """One word beside the entry."""
-        return {Kind.DEED: "Do", Kind.PAGE: "Page"}.get(self, self.name.capitalize())
+        return _KINDS[self]
+
+
+_KINDS = {
+    Kind.DEED: say("Do"),
+    Kind.EPISODE: say("Episode"),
+    Kind.SEASON: say("Season"),
+    Kind.PRODUCTION: say("Production"),
+    Kind.PAGE: say("Page"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,20 +58,23 @@ class Entry:
     near: bool = False
 
 
-def fitting(text: str, entries: Iterable[Entry], *, most: int) -> list[Entry]:
-    """The entries that the text means, best first; for no text those that are near, else none."""
+def fitting(text: str, entries: Iterable[Entry], *, most: int, tell: Callable[[str], str] | None = None) -> list[Entry]:
+    """The entries that the text means, best first; for no text those that are near, else none.
+
+    ``tell`` puts what an entry says into the reader's language.
+    """
     typed = fold(text).split()[:MOST_WORDS]
     if not typed:
         return sorted((entry for entry in entries if entry.near), key=lambda entry: entry.kind)[:most]
-    scored = [(score, entry) for entry in entries if (score := _score(typed, entry)) is not None]
+    scored = [(score, entry) for entry in entries if (score := _score(typed, entry, tell)) is not None]
     scored.sort(key=lambda found: (found[0], not found[1].near, found[1].kind, len(found[1].label)))
     return [entry for _, entry in scored[:most]]
 
 
-def _score(typed: list[str], entry: Entry) -> int | None:
+def _score(typed: list[str], entry: Entry, tell: Callable[[str], str] | None) -> int | None:
     """How many of the words are only begun; ``None`` where a word is missing, or none means the entry itself."""
-    own = fold(f"{entry.label} {entry.words}").split()
-    everything = [*own, *fold(entry.place).split()]
+    own = _words([entry.label, entry.words], tell)
+    everything = [*own, *_words([entry.place], tell)]
     begun = 0
     for word in typed:
         if word not in everything:
@@ -68,3 +82,8 @@ def _score(typed: list[str], entry: Entry) -> int | None:
                 return None
             begun += 1
     return begun if any(known.startswith(word) for word in typed for known in own) else None
+
+
+def _words(texts: Iterable[str], tell: Callable[[str], str] | None) -> list[str]:
+    english = " ".join(texts)
+    return fold(english if tell is None else f"{english} {' '.join(map(tell, texts))}").split()

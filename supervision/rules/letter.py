@@ -18,6 +18,7 @@ from enum import StrEnum
 from supervision.rules.clearance import Side
 from supervision.rules.fees import Basis
 from supervision.rules.money import Money
+from supervision.rules.sentence import say
 
 SCHEMA = "ledger-line/letter/1"
 """What a stored letter says it is; the number rises when a field changes its meaning."""
@@ -32,7 +33,14 @@ class LetterKind(StrEnum):
 
     @property
     def label(self) -> str:
-        return {"request": "Quote request", "chaser": "Reminder", "confirmation": "Confirmation"}[self]
+        return _KINDS[self]
+
+
+_KINDS = {
+    LetterKind.REQUEST: say("Quote request"),
+    LetterKind.CHASER: say("Reminder"),
+    LetterKind.CONFIRMATION: say("Confirmation"),
+}
 
 
 # --- what is known ------------------------------------------------------------------------------------------------

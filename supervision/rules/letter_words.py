@@ -19,6 +19,7 @@ from supervision.rules.letter_english import ENGLISH
 from supervision.rules.letter_french import FRENCH, PHRASES
 from supervision.rules.money import Money, amount_text
 from supervision.rules.percent import share_words
+from supervision.rules.sentence import say
 
 
 class Language(StrEnum):
@@ -29,7 +30,7 @@ class Language(StrEnum):
 
     @property
     def label(self) -> str:
-        return self.name.capitalize()
+        return say("French") if self is Language.FRENCH else say("English")
 
     @classmethod
     def read(cls, text: str) -> Language:
@@ -39,9 +40,9 @@ class Language(StrEnum):
         except ValueError:
             raise BadValue(
                 "language-unknown",
-                f"Letters are not written in “{text[:20]}”.",
+                say("Letters are not written in “{language}”.", language=text[:20]),
                 place="language",
-                mend="Give en or fr.",
+                mend=say("Give en or fr."),
             ) from None
 
 

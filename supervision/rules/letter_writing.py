@@ -70,7 +70,7 @@ def write_letter(facts: LetterFacts, *, reference: str, dated: date) -> LetterCo
         opening=_opening(facts, voice),
         programme=facts.programme,
         songs=_credited(facts, voice),
-        rights=_spoken(facts.rights, voice),
+        rights=spoken(facts.rights, voice),
         fee=_fee(facts, voice),
         questions=tuple(voice.say(f"question.{question}") for question in _QUESTIONS[kind, side]),
         answer=_answer(facts, voice),
@@ -121,8 +121,8 @@ def _customary_credit(song: LetterSong, facts: LetterFacts, voice: Words) -> str
     return " · ".join([voice.say("title", title=song.title), *told])
 
 
-def _spoken(rights: RequestedRights, voice: Words) -> RequestedRights:
-    """The rights with the trade's phrases in the letter's language; what a person worded stays as it was typed."""
+def spoken(rights: RequestedRights, voice: Words) -> RequestedRights:
+    """The rights with the trade's phrases in the voice's language; what a person worded stays as it was typed."""
     return replace(
         rights,
         media=voice.phrase(rights.media),

@@ -20,6 +20,7 @@ from fractions import Fraction
 
 from supervision.rules.errors import BadValue
 from supervision.rules.money import Money, exact, half_up
+from supervision.rules.sentence import Told, counted, figures, joined, say
 
 LONGEST_SECONDS = 86_400
 MOST_COPIES = 10**9
@@ -108,9 +109,9 @@ def rate_on(day: date, country: str = "US") -> StatutoryRate:
     if country != "US":
         raise BadValue(
             "country-without-rate",
-            "Only the United States' statutory rates are held here.",
+            say("Only the United States' statutory rates are held here."),
             place="country",
-            mend="Use US, or ask the country's society for its tariff.",
+            mend=say("Use US, or ask the country's society for its tariff."),
         )
     for rate in US_RATES:
         if rate.start <= day < rate.end:
@@ -135,27 +136,47 @@ def mechanical(rate: StatutoryRate, seconds: Fraction | int, copies: int = 1) ->
     if not 0 < length <= LONGEST_SECONDS:
         raise BadValue(
             "seconds-out-of-range",
-            "A playing time is more than 0 seconds and at most a day.",
+            say("A playing time is more than 0 seconds and at most a day."),
             place="seconds",
-            mend="Give the work's playing time in seconds.",
+            mend=say("Give the work's playing time in seconds."),
         )
     if type(copies) is not int or not 1 <= copies <= MOST_COPIES:
         raise BadValue(
             "copies-out-of-range",
-            f"Copies are a whole number from 1 to {MOST_COPIES:,}.",
+            say("Copies are a whole number from 1 to {most}.", most=figures(f"{MOST_COPIES:,}")),
             place="copies",
-            mend="Count the copies again.",
+            mend=say("Count the copies again."),
         )
     minutes = -(-length // 60)
     by_minute = _plain(minutes * rate.per_minute)
     per_copy = max(rate.per_work, by_minute)
     total = _plain(per_copy * copies)
-    relation = "more" if by_minute > rate.per_work else "not more"
-    working = (
-        f"{minutes} {'minute' if minutes == 1 else 'minutes'} begun at {rate.per_minute} is {by_minute}, "
-        f"{relation} than {rate.per_work} for the work; {copies:,} x {per_copy} = USD {total}"
-    )
+    working = _working(rate, minutes, by_minute, copies, total)
     return Mechanical(minutes, per_copy, total, Money(half_up(Fraction(total) * 100), "USD"), working, rate.source)
+
+
+def _working(rate: StatutoryRate, minutes: int, by_minute: Decimal, copies: int, total: Decimal) -> Told:
+    figure = figures(f"{by_minute}")
+    told = {"rate": figures(f"{rate.per_minute}"), "figure": figure, "work": figures(f"{rate.per_work}")}
+    if by_minute > rate.per_work:
+        larger = counted(
+            minutes,
+            "{number} minute begun at {rate} is {figure}, more than {work} for the work",
+            "{number} minutes begun at {rate} is {figure}, more than {work} for the work",
+            **told,
+        )
+    else:
+        larger = counted(
+            minutes,
+            "{number} minute begun at {rate} is {figure}, not more than {work} for the work",
+            "{number} minutes begun at {rate} is {figure}, not more than {work} for the work",
+            **told,
+        )
+    per_copy = figures(f"{max(rate.per_work, by_minute)}")
+    product = say(
+        "{copies} x {rate} = USD {total}", copies=figures(f"{copies:,}"), rate=per_copy, total=figures(f"{total}")
+    )
+    return joined([larger, product], between="; ")
 
 
 def _plain(value: Decimal) -> Decimal:
@@ -167,7 +188,11 @@ def _unknown_year() -> BadValue:
     first, last = US_RATES[0].start.year, US_RATES[-1].end.year - 1
     return BadValue(
         "year-without-rate",
-        f"The statutory rates are known for {first} to {last}.",
+        say("The statutory rates are known for {first} to {last}.", first=first, last=last),
         place="year",
-        mend=f"Give a year from {first} to {last}; later rates follow the price index and are published each December.",
+        mend=say(
+            "Give a year from {first} to {last}; later rates follow the price index and are published each December.",
+            first=first,
+            last=last,
+        ),
     )

@@ -11,34 +11,36 @@ from supervision.queries.command_box import EpisodePlace, ProductionPlace, Seaso
 from supervision.rules.command_box import Entry, Kind
 from supervision.rules.reckoner.guide import GUIDES
 from supervision.rules.roles import Deed, may
+from supervision.rules.sentence import joined, say, say_as
 from supervision.web.navigation import EPISODE_TABS, PRODUCTION_TABS, SEASON_TABS
 
 Tabs = tuple[tuple[str, str, str], ...]
 
-_SITE = (
-    ("What needs you", "home", "home start today"),
-    ("Productions", "production-list", ""),
-    ("Deadlines", "deadlines", "dates calendar due"),
-    ("What expires next", "expiring", "terms ends licences"),
-    ("Works", "work-list", "compositions catalogue"),
-    ("Recordings", "recording-list", "masters catalogue"),
-    ("Parties", "party-list", "holders writers publishers labels catalogue"),
-    ("Catalogue", "catalogue", "songs search"),
-    ("Reckoner", "reckoner", "calculator"),
+# Further words are a translator's to choose: whatever somebody may type who means the page.
+_SITE: tuple[tuple[str, str, str], ...] = (
+    (say("What needs you"), "home", say_as("to find by", "home start today")),
+    (say("Productions"), "production-list", ""),
+    (say("Deadlines"), "deadlines", say_as("to find by", "dates calendar due")),
+    (say("What expires next"), "expiring", say_as("to find by", "terms ends licences")),
+    (say("Works"), "work-list", say_as("to find by", "compositions catalogue")),
+    (say("Recordings"), "recording-list", say_as("to find by", "masters catalogue")),
+    (say("Parties"), "party-list", say_as("to find by", "holders writers publishers labels catalogue")),
+    (say("Catalogue"), "catalogue", say_as("to find by", "songs search")),
+    (say("Reckoner"), "reckoner", say_as("to find by", "calculator")),
 )
-_NEW = (
-    ("Add a recording", "recording-new", "new song master"),
-    ("Add a work", "work-new", "new song composition"),
-    ("Add a party", "party-new", "new writer publisher label holder"),
-    ("Begin a production", "production-new", "new series film game"),
+_NEW: tuple[tuple[str, str, str], ...] = (
+    (say("Add a recording"), "recording-new", say_as("to find by", "new song master")),
+    (say("Add a work"), "work-new", say_as("to find by", "new song composition")),
+    (say("Add a party"), "party-new", say_as("to find by", "new writer publisher label holder")),
+    (say("Begin a production"), "production-new", say_as("to find by", "new series film game")),
 )
 # What is done in an episode: label, address, further words, anchor, the deed that a role needs.
 _IN_EPISODE = (
-    ("Log music", "episode-log", "new usage cue spot add", "#usage-new", Deed.LOG),
-    ("Paste rows", "usages-paste", "spreadsheet import log", "", Deed.LOG),
-    ("Write the letters", "episode-letters", "requests ask holders", "", Deed.ASK),
-    ("Issue the cue sheet", "episode-cue-sheet", "file society", "", Deed.ISSUE),
-    ("Add a cut", "episode-cuts", "new version edit lock", "", Deed.LOG),
+    (say("Log music"), "episode-log", say_as("to find by", "new usage cue spot add"), "#usage-new", Deed.LOG),
+    (say("Paste rows"), "usages-paste", say_as("to find by", "spreadsheet import log"), "", Deed.LOG),
+    (say("Write the letters"), "episode-letters", say_as("to find by", "requests ask holders"), "", Deed.ASK),
+    (say("Issue the cue sheet"), "episode-cue-sheet", say_as("to find by", "file society"), "", Deed.ISSUE),
+    (say("Add a cut"), "episode-cuts", say_as("to find by", "new version edit lock"), "", Deed.LOG),
 )
 
 
@@ -53,11 +55,14 @@ def entries_of(places: Iterable[ProductionPlace], here: str) -> Iterator[Entry]:
                 yield from _of_episode(production, season, episode, at)
     nowhere = not at
     for label, name, words in _NEW:
-        yield Entry(Kind.DEED, label, "Catalogue" if name != "production-new" else "", (name, ()), words, near=nowhere)
+        yield Entry(
+            Kind.DEED, label, say("Catalogue") if name != "production-new" else "", (name, ()), words, near=nowhere
+        )
     for label, name, words in _SITE:
         yield Entry(Kind.PAGE, label, "", (name, ()), words, near=nowhere)
     for rule, guide in GUIDES.items():
-        yield Entry(Kind.PAGE, guide.title, "Reckoner", ("reckoner-rule", (rule,)), f"reckon {rule}")
+        words = say_as("to find by", "reckon {rule}", rule=rule)
+        yield Entry(Kind.PAGE, guide.title, say("Reckoner"), ("reckoner-rule", (rule,)), words)
 
 
 def _arguments(here: str) -> dict[str, Any]:
@@ -82,24 +87,30 @@ def _of_production(production: ProductionPlace, at: dict[str, Any]) -> Iterator[
 def _of_season(production: ProductionPlace, season: SeasonPlace, at: dict[str, Any]) -> Iterator[Entry]:
     args = (production.code, season.number)
     near = (at.get("code"), at.get("number")) == args
-    place = f"{production.title}, Season {season.number}" if production.is_series else production.title
+    place = _place(production, season)
     if production.is_series:
-        yield Entry(Kind.SEASON, f"Season {season.number}", production.title, ("season", args), production.code)
+        name = say("Season {number}", number=season.number)
+        yield Entry(Kind.SEASON, name, production.title, ("season", args), production.code)
     yield from _pages(SEASON_TABS, args, place, near=near)
     if may(production.role, Deed.MANAGE):
-        yield Entry(Kind.DEED, "Add an episode", place, ("episode-new", args), "new", near=near)
+        words = say_as("to find by", "new")
+        yield Entry(Kind.DEED, say("Add an episode"), place, ("episode-new", args), words, near=near)
 
 
 def _of_episode(
     production: ProductionPlace, season: SeasonPlace, episode: EpisodePlace, at: dict[str, Any]
 ) -> Iterator[Entry]:
     near, args = at.get("code") == episode.code, (episode.code,)
-    season_name = f", Season {season.number}" if production.is_series else ""
-    yield Entry(
-        Kind.EPISODE, episode.name, f"{production.title}{season_name}", ("episode-log", args), f"episode {episode.code}"
-    )
-    place = f"{episode.name}, {production.title}"
+    words = say_as("to find by", "episode {code}", code=episode.code)
+    yield Entry(Kind.EPISODE, episode.name, _place(production, season), ("episode-log", args), words)
+    place = joined([episode.name, production.title], between=", ")
     yield from _pages(EPISODE_TABS, args, place, near=near)
-    for label, name, words, anchor, deed in _IN_EPISODE:
+    for label, name, further, anchor, deed in _IN_EPISODE:
         if may(production.role, deed):
-            yield Entry(Kind.DEED, label, place, (name, args), words, anchor, near)
+            yield Entry(Kind.DEED, label, place, (name, args), further, anchor, near)
+
+
+def _place(production: ProductionPlace, season: SeasonPlace) -> str:
+    if not production.is_series:
+        return production.title
+    return joined([production.title, say("Season {number}", number=season.number)], between=", ")

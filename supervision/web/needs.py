@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from supervision.models import Episode
 from supervision.rules.deadlines import Deadline, DeadlineKind
+from supervision.rules.sentence import counted, joined, say, say_as
 from supervision.web.navigation import episode_label
 from supervision.web.views.deadlines import page_of
 
@@ -58,24 +59,24 @@ class Group:
 _OF_DEADLINES = (
     (
         "answers",
-        "Answers due",
-        "Answer by",
-        "No answer is due within two weeks.",
-        {DeadlineKind.ANSWER: "Chase, or record the answer"},
+        say("Answers due"),
+        say("Answer by"),
+        say("No answer is due within two weeks."),
+        {DeadlineKind.ANSWER: say("Chase, or record the answer")},
     ),
     (
         "ending",
-        "Quotes and options running out",
-        "Last day",
-        "No quote or option ends within two weeks.",
-        {DeadlineKind.QUOTE: "Approve, or ask to extend", DeadlineKind.OPTION: "Take up, or let go"},
+        say("Quotes and options running out"),
+        say("Last day"),
+        say("No quote or option ends within two weeks."),
+        {DeadlineKind.QUOTE: say("Approve, or ask to extend"), DeadlineKind.OPTION: say("Take up, or let go")},
     ),
     (
         "filing",
-        "Cue sheets to file",
-        "File by",
-        "No cue sheet is to be filed within two weeks.",
-        {DeadlineKind.FILE: "Check and issue it"},
+        say("Cue sheets to file"),
+        say("File by"),
+        say("No cue sheet is to be filed within two weeks."),
+        {DeadlineKind.FILE: say("Check and issue it")},
     ),
 )
 
@@ -84,17 +85,18 @@ def groups_of(
     *, blocked: Iterable[Episode], left: Iterable[Episode], deadlines: Sequence[Deadline], today: date
 ) -> list[Group]:
     """The groups in the order in which they cost air time."""
-    found = [_group("blocked", "Blocked for air", "First broadcast", _NOT_BLOCKED, list(_blocked(blocked, today)))]
+    first = say("First broadcast")
+    found = [_group("blocked", say("Blocked for air"), first, _NOT_BLOCKED, list(_blocked(blocked, today)))]
     of_deadlines = [
         _group(key, title, head, nothing, list(_due(deadlines, deeds, today)))
         for key, title, head, nothing, deeds in _OF_DEADLINES
     ]
-    cuts = _group("cuts", "Cuts changed", "First broadcast", _NO_CUT, list(_left(left)))
+    cuts = _group("cuts", say("Cuts changed"), first, _NO_CUT, list(_left(left)))
     return [*found, *of_deadlines[:2], cuts, *of_deadlines[2:]]
 
 
-_NOT_BLOCKED = "No episode that is still to be broadcast waits for a permission."
-_NO_CUT = "All music has its place in the current cut, or was taken off the log."
+_NOT_BLOCKED = say("No episode that is still to be broadcast waits for a permission.")
+_NO_CUT = say("All music has its place in the current cut, or was taken off the log.")
 
 
 def _group(key: str, title: str, head: str, nothing: str, needs: list[Need]) -> Group:
@@ -106,23 +108,29 @@ def _blocked(episodes: Iterable[Episode], today: date) -> Iterator[Need]:
     for episode in episodes:
         missing, denied = episode.open_count, episode.denied_count  # type: ignore[attr-defined]
         days = (episode.air_date - today).days if episode.air_date else 0
-        told = f"{missing} open" + (f", {denied} denied" if denied else "")
+        open_ = counted(missing, "{number} open", "{number} open")
+        refused = counted(denied, "{number} denied", "{number} denied") if denied else ""
         yield Need(
             episode.air_date,
             episode_label(episode),
             reverse("episode-clearances", args=[episode.code]),
             str(episode.season.production),
-            f"{_days(days)}: {told}",
-            "Replace what was denied" if denied else "Clear what is open",
+            say("{when}: {missing}", when=_days(days), missing=joined([open_, refused], between=", ")),
+            say("Replace what was denied") if denied else say("Clear what is open"),
             late=days <= SOON.days,
         )
 
 
 def _days(days: int) -> str:
-    return {0: "today", 1: "tomorrow"}.get(days, f"in {days} days")
+    match days:
+        case 0:
+            return say_as("so many days from now", "today")
+        case 1:
+            return say_as("so many days from now", "tomorrow")
+    return counted(days, "in {number} days", "in {number} days")
 
 
-def _due(deadlines: Iterable[Deadline], deeds: dict[DeadlineKind, str], today: date) -> Iterator[Need]:
+def _due(deadlines: Iterable[Deadline], deeds: Mapping[DeadlineKind, str], today: date) -> Iterator[Need]:
     for deadline in deadlines:
         if deadline.kind in deeds and deadline.day <= today + SOON:
             days = (deadline.day - today).days
@@ -131,8 +139,8 @@ def _due(deadlines: Iterable[Deadline], deeds: dict[DeadlineKind, str], today: d
                 deadline.day,
                 deadline.matter,
                 page_of(deadline),
-                f"{deadline.production_title}, {deadline.episode}",
-                f"{-days} day{'s' if days != -1 else ''} late" if late else _days(days),
+                joined([deadline.production_title, deadline.episode], between=", "),
+                counted(-days, "{number} day late", "{number} days late") if late else _days(days),
                 deeds[deadline.kind],
                 late=late,
             )
@@ -150,6 +158,8 @@ def _left(episodes: Iterable[Episode]) -> Iterator[Need]:
             episode_label(episode),
             reverse(page[0], args=page[1]),
             str(episode.season.production),
-            f"{count} usage{'s have' if count != 1 else ' has'} no place in {cut}",
-            "See what changed",
+            counted(
+                count, "{number} usage has no place in {cut}", "{number} usages have no place in {cut}", cut=str(cut)
+            ),
+            say("See what changed"),
         )

@@ -13,12 +13,15 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Any
 
+from supervision.rules.clearance import Side
 from supervision.rules.findings import Finding, Level
 from supervision.rules.media import Media, media_union
 from supervision.rules.money import Money, amount_text, money_text
 from supervision.rules.party_roles import read_role
 from supervision.rules.reckoner.reading import Answer
 from supervision.rules.reckoner.workings import workings
+from supervision.rules.reckoner.workings.coverage import side_text
+from supervision.rules.sentence import counted, figures, joined, say, say_as
 from supervision.rules.split import Convention
 from supervision.rules.term import Term
 from supervision.rules.territory_atlas import country_name
@@ -86,64 +89,75 @@ def _figure(label: str, value: object, note: str = "") -> dict[str, Any]:
 
 
 def _timecode(_given: dict[str, Any], answer: Answer) -> Shown:
-    figures = [
-        _figure("Frame", f"{answer['frames']:,}", "counted from 0"),
-        _figure("Timecode", answer["timecode"]),
-        _figure("Seconds", _decimal(answer["seconds"]), _exactly(answer["seconds"])),
+    frames = figures(f"{answer['frames']:,}")
+    shown = [
+        _figure(say("Frame"), frames, say("counted from 0")),
+        _figure(say("Timecode"), answer["timecode"]),
+        _figure(say("Seconds"), _decimal(answer["seconds"]), _exactly(answer["seconds"])),
     ]
-    return Shown(f"{answer['timecode']} is frame {answer['frames']:,}.", figures=figures)
+    verdict = say("{timecode} is frame {frame}.", timecode=answer["timecode"], frame=frames)
+    return Shown(verdict, figures=shown)
 
 
 def _duration(_given: dict[str, Any], answer: Answer) -> Shown:
-    figures = [
-        _figure("On the cue sheet", answer["text"], "nearest second, half up"),
-        _figure("Frames", f"{answer['frames']:,}"),
-        _figure("Seconds", _decimal(answer["seconds"]), _exactly(answer["seconds"])),
+    shown = [
+        _figure(say("On the cue sheet"), answer["text"], say("nearest second, half up")),
+        _figure(say("Frames"), figures(f"{answer['frames']:,}")),
+        _figure(say("Seconds"), _decimal(answer["seconds"]), _exactly(answer["seconds"])),
     ]
-    return Shown(f"It lasts {answer['text']}.", figures=figures)
+    return Shown(say("It lasts {time}.", time=answer["text"]), figures=shown)
 
 
 def _decimal(seconds: str) -> str:
     """The seconds to the millisecond; the note beside them is exact."""
     thousandths = round(Fraction(seconds) * 1000)
-    return f"{thousandths // 1000:,}.{thousandths % 1000:03d}"
+    return figures(f"{thousandths // 1000:,}.{thousandths % 1000:03d}")
 
 
 def _exactly(seconds: str) -> str:
-    return f"exactly {seconds}"
+    return say("exactly {seconds}", seconds=seconds)
 
 
 def _identifier(_given: dict[str, Any], answer: Answer) -> Shown:
     if not answer["valid"]:
-        return Shown(f"It is wrong: {answer['reason']}", wrong=True)
-    figures = [_figure("Written", answer["display"]), _figure("Stored", answer["canonical"])]
-    caution = answer.get("caution")
-    return Shown(f"It can be right, but: {caution}" if caution else "It can be right.", bool(caution), figures)
+        return Shown(say("It is wrong: {reason}", reason=answer["reason"]), wrong=True)
+    shown = [
+        _figure(say_as("an identifier", "Written"), answer["display"]),
+        _figure(say_as("an identifier", "Stored"), answer["canonical"]),
+    ]
+    if caution := answer.get("caution"):
+        return Shown(say("It can be right, but: {caution}", caution=caution), True, shown)
+    return Shown(say("It can be right."), figures=shown)
 
 
 def _shares(given: dict[str, Any], answer: Answer) -> Shown:
     to = answer["converted"]["convention"]
     columns = [
-        Column("Party"),
-        Column("Role"),
-        Column(f"Out of {given['convention']}", number=True),
-        Column(f"Out of {to}", number=True),
+        Column(say("Party")),
+        Column(say("Role")),
+        Column(say("Out of {total}", total=given["convention"]), number=True),
+        Column(say("Out of {total}", total=to), number=True),
     ]
     rows = [
         (
-            stated["name"] or "unknown",
-            f"{stated['role']} {read_role(stated['role']).label}",
-            stated["share"],
-            party["share"],
+            stated["name"] or say_as("a party", "unknown"),
+            joined([stated["role"], read_role(stated["role"]).label]),
+            figures(stated["share"]),
+            figures(party["share"]),
         )
         for stated, party in zip(given["parties"], answer["converted"]["parties"], strict=True)
     ]
-    figures = [_figure("Writers", f"{answer['writers']} %"), _figure("Publishers", f"{answer['publishers']} %")]
+    shown = [
+        _figure(say("Writers"), figures(f"{answer['writers']} %")),
+        _figure(say("Publishers"), figures(f"{answer['publishers']} %")),
+    ]
     return Shown(
-        "The split adds up." if answer["ok"] else "Something is wrong with the split.",
+        say("The split adds up.") if answer["ok"] else say("Something is wrong with the split."),
         wrong=not answer["ok"],
-        figures=figures,
-        tables=[Table(f"The split, and stated as {Convention(to).label}", columns, rows)],
+        figures=shown,
+        tables=[
+            Table(say("The split, and stated as {convention}", convention=Convention(to).label), columns, rows),
+        ],
         findings=_findings(answer),
     )
 
@@ -151,25 +165,26 @@ def _shares(given: dict[str, Any], answer: Answer) -> Shown:
 def _favoured(given: dict[str, Any], answer: Answer) -> Shown:
     currency = given["currency"]
     raised = sum(party["raised_by"] is not None for party in answer["parties"])
-    figures = [
-        _figure("Sync", money_text(Money(answer["sides"]["sync"], currency))),
-        _figure("Master", money_text(Money(answer["sides"]["master"], currency))),
-        _figure("Both sides", money_text(Money(answer["total"], currency))),
+    both = money_text(Money(answer["total"], currency))
+    shown = [
+        _figure(Side.SYNC.label, money_text(Money(answer["sides"]["sync"], currency))),
+        _figure(Side.MASTER.label, money_text(Money(answer["sides"]["master"], currency))),
+        _figure(say("Both sides"), both),
     ]
     columns = [
-        Column("Party"),
-        Column("Side"),
-        Column("Share %", number=True),
-        Column("Asks on 100 %", number=True),
-        Column("Gets on 100 %", number=True),
-        Column("Raised by"),
-        Column("Fee", number=True),
+        Column(say("Party")),
+        Column(say("Side")),
+        Column(say("Share %"), number=True),
+        Column(say("Asks on 100 %"), number=True),
+        Column(say("Gets on 100 %"), number=True),
+        Column(say("Raised by")),
+        Column(say("Fee"), number=True),
     ]
     rows = [
         (
             stated["id"],
-            stated["side"],
-            stated["share"],
+            side_text(stated["side"]),
+            figures(stated["share"]),
             amount_text(Money(stated["rate"], currency)),
             amount_text(Money(party["rate"], currency)),
             party["raised_by"] or "",
@@ -177,45 +192,61 @@ def _favoured(given: dict[str, Any], answer: Answer) -> Shown:
         )
         for stated, party in zip(given["parties"], answer["parties"], strict=True)
     ]
-    who = "Nobody is" if not raised else "1 party is" if raised == 1 else f"{raised} parties are"
-    verdict = f"{who} raised; both sides come to {money_text(Money(answer['total'], currency))}."
-    return Shown(verdict, False, figures, [Table(f"Amounts in {currency}", columns, rows)], (), _findings(answer))
+    verdict = say("Nobody is raised; both sides come to {amount}.", amount=both)
+    if raised:
+        verdict = counted(
+            raised,
+            "{number} party is raised; both sides come to {amount}.",
+            "{number} parties are raised; both sides come to {amount}.",
+            amount=both,
+        )
+    caption = say("Amounts in {currency}", currency=currency)
+    return Shown(verdict, False, shown, [Table(caption, columns, rows)], (), _findings(answer))
 
 
 def _coverage(_given: dict[str, Any], answer: Answer) -> Shown:
     gaps = answer["gaps"]
     columns = [
-        Column("Gap"),
-        Column("Side"),
-        Column("Media"),
-        Column("Territory"),
-        Column("Days"),
-        Column("Granted %", number=True),
-        Column("Lacking", wide=True),
-        Column("Closable by"),
+        Column(say("Gap")),
+        Column(say("Side")),
+        Column(say("Media")),
+        Column(say("Territory")),
+        Column(say("Days")),
+        Column(say("Granted %"), number=True),
+        Column(say("Lacking"), wide=True),
+        Column(say("Closable by")),
     ]
     rows = [(str(number), *_gap(gap)) for number, gap in enumerate(gaps, start=1)]
+    verdict = say("Covered.")
+    if gaps:
+        many = figures(f"{len(gaps):,}")
+        verdict = counted(len(gaps), "Not covered: {gaps} gap.", "Not covered: {gaps} gaps.", gaps=many)
     return Shown(
-        "Not covered: 1 gap." if len(gaps) == 1 else f"Not covered: {len(gaps):,} gaps." if gaps else "Covered.",
+        verdict,
         wrong=bool(gaps),
-        tables=[Table("Where the plan is not covered", columns, rows)] if gaps else (),
-        names=[_countries(f"Countries of gap {number}", gap) for number, gap in enumerate(gaps, start=1)],
+        tables=[Table(say("Where the plan is not covered"), columns, rows)] if gaps else (),
+        names=[
+            _countries(say("Countries of gap {number}", number=number), gap) for number, gap in enumerate(gaps, start=1)
+        ],
         findings=_findings(answer),
     )
 
 
 def _gap(gap: dict[str, Any]) -> tuple[str, ...]:
     term = Term(*(date.fromisoformat(day) if day else None for day in (gap["from"], gap["to"])))
-    unknown = [f"nobody known for {gap['unknown']} %"] if "unknown" in gap else []
-    offers = (f"{each['option']}, {money_text(Money(each['fee'], each['currency']))}" for each in _offers(gap))
+    unknown = [say("nobody known for {share}", share=figures(f"{gap['unknown']} %"))] if "unknown" in gap else []
+    offers = (
+        joined([each["option"], money_text(Money(each["fee"], each["currency"]))], between=", ")
+        for each in _offers(gap)
+    )
     return (
-        gap["side"],
+        side_text(gap["side"]),
         media_union(map(Media.parse, gap["media"])).text,
         gap["territory"],
         term.text,
-        gap["granted"],
-        ", ".join([*gap["lacking"], *unknown]),
-        "; ".join(offers),
+        figures(gap["granted"]),
+        joined([*gap["lacking"], *unknown], between=", "),
+        joined(offers, between="; "),
     )
 
 
@@ -226,23 +257,27 @@ def _offers(gap: dict[str, Any]) -> list[dict[str, Any]]:
 
 def _territory(_given: dict[str, Any], answer: Answer) -> Shown:
     count = len(answer["countries"])
-    figures = [_figure("Shortest text", answer["display"]), _figure("Countries today", count)]
-    names = [_countries("The countries", answer)] if count else []
-    return Shown(f"It means {answer['display']}.", wrong=not count, figures=figures, names=names)
+    shown = [_figure(say("Shortest text"), answer["display"]), _figure(say("Countries today"), count)]
+    names = [_countries(say("The countries"), answer)] if count else []
+    verdict = say("It means {territory}.", territory=answer["display"])
+    return Shown(verdict, wrong=not count, figures=shown, names=names)
 
 
 def _countries(heading: str, holding: dict[str, Any]) -> Names:
     codes = holding["countries"]
-    names = [f"{country_name(code)} ({code})" for code in codes]
-    return Names(f"{heading}: {len(codes)}", names, len(codes) <= FEW_COUNTRIES)
+    names = [say("{country} ({code})", country=country_name(code), code=code) for code in codes]
+    return Names(say("{heading}: {number}", heading=heading, number=len(codes)), names, len(codes) <= FEW_COUNTRIES)
 
 
 def _mechanical(given: dict[str, Any], answer: Answer) -> Shown:
-    figures = [
-        _figure("For a copy", f"USD {answer['per_copy']}"),
-        _figure(f"For {given['copies']:,} {'copy' if given['copies'] == 1 else 'copies'}", f"USD {answer['total']}"),
+    copies = figures(f"{given['copies']:,}")
+    total = say("{currency} {amount}", currency="USD", amount=figures(answer["total"]))
+    shown = [
+        _figure(say("For a copy"), say("{currency} {amount}", currency="USD", amount=figures(answer["per_copy"]))),
+        _figure(counted(given["copies"], "For {copies} copy", "For {copies} copies", copies=copies), total),
     ]
-    return Shown(f"USD {answer['total']} for {given['copies']:,} of this work in {given['year']}.", figures=figures)
+    told = {"amount": total, "copies": copies, "year": given["year"]}
+    return Shown(say("{amount} for {copies} of this work in {year}.", **told), figures=shown)
 
 
 def _findings(answer: Answer) -> list[Finding]:

@@ -2,50 +2,87 @@
 
 from __future__ import annotations
 
-WORDS = {
-    "usage": "One placement of music in a cut: where it plays, how it is used, and which song it uses.",
-    "cue number": "Reel and order, such as 2M14: the fourteenth music of the second reel.",
-    "source": "Music that is heard in the scene: a radio, a band, somebody who sings.",
-    "score": "Music that is put under the scene, which nobody in it hears.",
-    "origin": "Where music comes from: pre-existing, from a library, commissioned for this programme, or owned already.",
-    "code": "The letters of American cue sheets: B background or V visual, I instrumental or V vocal; MT and ET for themes.",
-    "timecode": "Hours, minutes, seconds and frames of a picture. Drop-frame counting skips labels, never frames.",
-    "cut": "One version of an episode's edit. In a locked cut no timing changes any more.",
-    "estimate": "What a side is thought to cost before anybody was asked.",
-    "sync side": "The composition: who wrote it and who publishes it.",
-    "master side": "The recording: who owns what was recorded.",
-    "holder": "Whoever owns or administers a share of a side in a territory, and so has to be asked.",
-    "clearance": "The matter of getting one holder's permission for one usage's side.",
-    "stage": "How far a clearance is: draft, requested, quoted, approved, licensed; or denied, or not needed. A side stands where "
-    "its weakest holder stands.",
-    "quote": "A fee that a holder asks, for its own share or on the basis of 100 %.",
-    "payable": "What a quote comes to for the holder's own share.",
-    "most favoured nations": "A holder's condition that nobody it names gets a better rate; who is raised gets the difference.",
-    "licence": "A signed permission. Each grant in it is media × territory × term.",
-    "grant": "What a licence gives: these media, in this territory, from this day to that.",
-    "option": "A further grant for a further fee, to be taken up until its last day.",
-    "term": "From when to when a grant holds. Without an end it holds in perpetuity.",
-    "territory": "Where a grant holds: countries, written as groups with what is left out.",
-    "release plan": "In which media, where and when the programme will be exploited.",
-    "gap": "A part of the release plan in which some usage's side has less than 100 % of its shares granted.",
-    "proof": "The release plan held against everything that was granted, day by day and country by country.",
-    "budget": "What may be spent on a side. It is held against what is approved.",
-    "forecast": "What is committed, and what is open times how likely it is.",
-    "cue sheet": "What societies get: every usage with its writers, publishers and length, so that they are paid.",
-    "revision": "A cue sheet as it was issued. It never changes; a correction is the next revision.",
-    "profile": "How one society or broadcaster wants its cue sheets: columns, codes, how shares are counted.",
-    "credit": "The words by which a song and its holders are named at the end of the programme.",
-    "label copy": "What is printed about recordings: titles, writers, ISRC, and whose ℗ and © they are.",
-    "work": "A composition, with its writers, publishers and their shares.",
-    "recording": "A work as somebody played it, with its artist and its owners.",
-    "performance share": "A party's part of what is collected for performances. Writers and publishers together are 100 %.",
-    "control": "The part of a work that a party may license for pictures. Publishers' control together is 100 %.",
-    "ISWC": "The number of a composition (ISO 15707).",
-    "ISRC": "The number of a recording (ISO 3901).",
-    "IPI name number": "The number under which societies know a writer or publisher.",
-    "society": "The body that collects for a writer or publisher.",
-    "library agreement": "A licence for everything in a music library, so that single tracks need not be asked for.",
-    "first broadcast": "The day from which everything has to be cleared.",
+from supervision.rules.sentence import say, say_as
+
+#: Each word with its meaning.
+WORDS: dict[str, str] = {
+    say_as("trade word", "usage"): say(
+        "One placement of music in a cut: where it plays, how it is used, and which song it uses."
+    ),
+    say_as("trade word", "cue number"): say("Reel and order, such as 2M14: the fourteenth music of the second reel."),
+    say_as("trade word", "source"): say("Music that is heard in the scene: a radio, a band, somebody who sings."),
+    say_as("trade word", "score"): say("Music that is put under the scene, which nobody in it hears."),
+    say_as("trade word", "origin"): say(
+        "Where music comes from: pre-existing, from a library, commissioned for this programme, or owned already."
+    ),
+    say_as("trade word", "code"): say(
+        "The letters of American cue sheets: B background or V visual, I instrumental or V vocal; MT and ET for themes."
+    ),
+    say_as("trade word", "timecode"): say(
+        "Hours, minutes, seconds and frames of a picture. Drop-frame counting skips labels, never frames."
+    ),
+    say_as("trade word", "cut"): say("One version of an episode's edit. In a locked cut no timing changes any more."),
+    say_as("trade word", "estimate"): say("What a side is thought to cost before anybody was asked."),
+    say_as("trade word", "sync side"): say("The composition: who wrote it and who publishes it."),
+    say_as("trade word", "master side"): say("The recording: who owns what was recorded."),
+    say_as("trade word", "holder"): say(
+        "Whoever owns or administers a share of a side in a territory, and so has to be asked."
+    ),
+    say_as("trade word", "clearance"): say("The matter of getting one holder's permission for one usage's side."),
+    say_as("trade word", "stage"): say(
+        "How far a clearance is: draft, requested, quoted, approved, licensed; or denied, or not needed. "
+        "A side stands where its weakest holder stands."
+    ),
+    say_as("trade word", "quote"): say("A fee that a holder asks, for its own share or on the basis of 100 %."),
+    say_as("trade word", "payable"): say("What a quote comes to for the holder's own share."),
+    say_as("trade word", "most favoured nations"): say(
+        "A holder's condition that nobody it names gets a better rate; who is raised gets the difference."
+    ),
+    say_as("trade word", "licence"): say("A signed permission. Each grant in it is media × territory × term."),
+    say_as("trade word", "grant"): say("What a licence gives: these media, in this territory, from this day to that."),
+    say_as("trade word", "option"): say("A further grant for a further fee, to be taken up until its last day."),
+    say_as("trade word", "term"): say("From when to when a grant holds. Without an end it holds in perpetuity."),
+    say_as("trade word", "territory"): say("Where a grant holds: countries, written as groups with what is left out."),
+    say_as("trade word", "release plan"): say("In which media, where and when the programme will be exploited."),
+    say_as("trade word", "gap"): say(
+        "A part of the release plan in which some usage's side has less than 100 % of its shares granted."
+    ),
+    say_as("trade word", "proof"): say(
+        "The release plan held against everything that was granted, day by day and country by country."
+    ),
+    say_as("trade word", "budget"): say("What may be spent on a side. It is held against what is approved."),
+    say_as("trade word", "forecast"): say("What is committed, and what is open times how likely it is."),
+    say_as("trade word", "cue sheet"): say(
+        "What societies get: every usage with its writers, publishers and length, so that they are paid."
+    ),
+    say_as("trade word", "revision"): say(
+        "A cue sheet as it was issued. It never changes; a correction is the next revision."
+    ),
+    say_as("trade word", "profile"): say(
+        "How one society or broadcaster wants its cue sheets: columns, codes, how shares are counted."
+    ),
+    say_as("trade word", "credit"): say(
+        "The words by which a song and its holders are named at the end of the programme."
+    ),
+    say_as("trade word", "label copy"): say(
+        "What is printed about recordings: titles, writers, ISRC, and whose ℗ and © they are."
+    ),
+    say_as("trade word", "work"): say("A composition, with its writers, publishers and their shares."),
+    say_as("trade word", "recording"): say("A work as somebody played it, with its artist and its owners."),
+    say_as("trade word", "performance share"): say(
+        "A party's part of what is collected for performances. Writers and publishers together are 100 %."
+    ),
+    say_as("trade word", "control"): say(
+        "The part of a work that a party may license for pictures. Publishers' control together is 100 %."
+    ),
+    say_as("trade word", "ISWC"): say("The number of a composition (ISO 15707)."),
+    say_as("trade word", "ISRC"): say("The number of a recording (ISO 3901)."),
+    say_as("trade word", "IPI name number"): say("The number under which societies know a writer or publisher."),
+    say_as("trade word", "society"): say("The body that collects for a writer or publisher."),
+    say_as("trade word", "library agreement"): say(
+        "A licence for everything in a music library, so that single tracks need not be asked for."
+    ),
+    say_as("trade word", "first broadcast"): say("The day from which everything has to be cleared."),
 }
 
 _LOG = ("usage", "cue number", "source", "score", "origin", "code", "timecode", "cut", "estimate")
@@ -91,4 +128,8 @@ PAGES: dict[str, tuple[str, ...]] = {
 
 def words_of(page: str) -> list[tuple[str, str]]:
     """The words that a page explains, each with its meaning; none for a page that uses no trade words."""
-    return [(word, WORDS[word]) for word in PAGES.get(page, ())]
+    return [_SHOWN[word] for word in PAGES.get(page, ())]
+
+
+# By the plain word: what a page shows is the word that can be told.
+_SHOWN = {word: (word, meaning) for word, meaning in WORDS.items()}

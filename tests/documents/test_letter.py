@@ -132,7 +132,7 @@ def test_letter_has_the_size_asked_for(size, millimetres):
 def test_pdf_is_tagged_and_says_to_whom_it_goes():
     document = pypdfium2.PdfDocument(letter_pdf([written(addressee=Addressee(name="Weirside Records"))]))
     assert document.is_tagged()
-    assert document.get_metadata_dict()["Subject"] == "WEIR-101/S-0001, to Weirside Records"
+    assert document.get_metadata_dict()["Subject"] == "WEIR-101/S-0001, Weirside Records"
 
 
 def test_same_letter_gives_the_same_bytes():

@@ -24,6 +24,7 @@ from supervision.rules.reckoner.reading import Answer, Fields, check_size
 from supervision.rules.reckoner.shares import reckon_shares
 from supervision.rules.reckoner.territory import reckon_territory
 from supervision.rules.reckoner.timecode import reckon_timecode
+from supervision.rules.sentence import joined, say
 
 RULES: MappingProxyType[str, Callable[[Fields], Answer]] = MappingProxyType(
     {
@@ -43,6 +44,7 @@ def reckon(rule: str, given: object) -> Answer:
     """The rule's answer to what is given (a mapping, as JSON objects are read); raises BadValue for bad input."""
     reckoned = RULES.get(rule)
     if reckoned is None:
-        raise BadValue("rule-unknown", "There is no such rule.", place="rule", mend=f"Use one of {', '.join(RULES)}.")
+        mend = say("Use one of {rules}.", rules=joined(RULES, between=", "))
+        raise BadValue("rule-unknown", say("There is no such rule."), place="rule", mend=mend)
     check_size(given)
     return reckoned(Fields.of(given))

@@ -28,6 +28,7 @@ from supervision.rules.money import minor_units
 from supervision.rules.percent import parse_share, share_text
 from supervision.rules.reckoner.reading import Answer, Fields
 from supervision.rules.reckoner.shares import told
+from supervision.rules.sentence import figures, say
 from supervision.rules.term import Term
 from supervision.rules.territory import Territory
 
@@ -53,7 +54,7 @@ def reckon_coverage(given: Fields) -> Answer:
     today = given.day("today") if given.has("today") else None
     coverage = find_gaps(plan, sides, today=today)
     if len({gap.territory for gap in coverage.gaps}) > MOST_TERRITORIES:
-        raise _too_large("The gaps differ in too many territories to be told in words.")
+        raise _too_large(say("The gaps differ in too many territories to be told in words."))
     answer: Answer = {"covered": coverage.covered, "gaps": [_gap(gap) for gap in coverage.gaps]}
     if coverage.findings:
         answer["findings"] = told(coverage.findings)
@@ -67,19 +68,20 @@ def _bounded(plan: list[PlanWindow], sides: list[SideRights]) -> None:
         1 + len(holder.shares) + len(holder.grants) + len(holder.options) for side in sides for holder in side.holders
     )
     if entries > MOST_ENTRIES:
-        raise _too_large(f"There are more than {MOST_ENTRIES:,} windows, shares, grants and options.")
+        most = figures(f"{MOST_ENTRIES:,}")
+        raise _too_large(say("There are more than {most} windows, shares, grants and options.", most=most))
 
 
 def _too_large(text: str) -> BadValue:
-    return BadValue("coverage-too-large", text, place="sides", mend="Check fewer sides at a time.")
+    return BadValue("coverage-too-large", text, place="sides", mend=say("Check fewer sides at a time."))
 
 
 def _distinct(ids: list[str], place: str) -> None:
     seen: set[str] = set()
     for number, name in enumerate(ids):
         if name in seen:
-            mend = "Give each an id of its own."
-            raise BadValue("id-twice", "This id stands here twice.", place=f"{place}[{number}].id", mend=mend)
+            text, mend = say("This id stands here twice."), say("Give each an id of its own.")
+            raise BadValue("id-twice", text, place=f"{place}[{number}].id", mend=mend)
         seen.add(name)
 
 
@@ -104,14 +106,15 @@ def _window(given: Fields) -> PlanWindow:
 def _media(given: Fields) -> Media:
     media = media_union(Media.parse(text, place=place) for text, place in given.texts("media"))
     if media.is_empty:
-        raise BadValue("media-missing", "No medium is named.", place=given.at("media"), mend="Name one, as in “all”.")
+        text, mend = say("No medium is named."), say("Name one, as in “all”.")
+        raise BadValue("media-missing", text, place=given.at("media"), mend=mend)
     return media
 
 
 def _territory(given: Fields) -> Territory:
     territory = Territory.parse(given.text("territory"), place=given.at("territory"))
     if territory.is_empty:
-        text, mend = "No country is left in it.", "Name a country, or exclude less."
+        text, mend = say("No country is left in it."), say("Name a country, or exclude less.")
         raise BadValue("territory-empty", text, place=given.at("territory"), mend=mend)
     return territory
 
@@ -119,7 +122,8 @@ def _territory(given: Fields) -> Territory:
 def _term(given: Fields) -> Term:
     start, end = given.day("from"), given.day("to")
     if start is not None and end is not None and end <= start:
-        text, mend = "The end is not after the start.", "“to” is the first day that is no longer in it."
+        text = say("The end is not after the start.")
+        mend = say("“to” is the first day that is no longer in it.")
         raise BadValue("term-empty", text, place=given.at("to"), mend=mend)
     return Term(start, end)
 
@@ -146,7 +150,8 @@ def _share(given: Fields) -> TerritoryShare:
     given.only("territory", "share")
     share = parse_share(given.number_text("share"), place=given.at("share"))
     if share > _WHOLE:
-        raise BadValue("share-over", "A share is more than 100.", place=given.at("share"), mend="Give 100 or less.")
+        text, mend = say("A share is more than 100."), say("Give 100 or less.")
+        raise BadValue("share-over", text, place=given.at("share"), mend=mend)
     return TerritoryShare(_territory(given), share)
 
 
@@ -154,7 +159,7 @@ def _grant(given: Fields, names: tuple[str, ...]) -> Grant:
     given.only(*names)
     length = given.exact("max_seconds") if given.has("max_seconds") else None
     if length == 0:
-        text, mend = "This length is 0.", "Give more than 0 seconds, or leave it out."
+        text, mend = say("This length is 0."), say("Give more than 0 seconds, or leave it out.")
         raise BadValue("grant-length", text, place=given.at("max_seconds"), mend=mend)
     name = given.text("id") if given.has("id") else ""
     return Grant(_media(given), _territory(given), _term(given), length, _count(given, "uses"), name)
@@ -163,7 +168,8 @@ def _grant(given: Fields, names: tuple[str, ...]) -> Grant:
 def _option(given: Fields) -> Option:
     fee = given.whole("fee")
     if fee < 0:
-        raise BadValue("option-fee", "A fee is below 0.", place=given.at("fee"), mend="Give 0 or more.")
+        text, mend = say("A fee is below 0."), say("Give 0 or more.")
+        raise BadValue("option-fee", text, place=given.at("fee"), mend=mend)
     deadline = given.day("deadline") if given.has("deadline") else None
     return Option(given.text("id"), _grant(given, OPTION), fee, _currency(given), deadline)
 
@@ -180,7 +186,8 @@ def _currency(given: Fields) -> str:
 def _count(given: Fields, name: str) -> int | None:
     count = given.whole(name) if given.has(name) else None
     if count is not None and count < 1:
-        raise BadValue("count", "This is less than 1.", place=given.at(name), mend="Give 1 or more.")
+        text, mend = say("This is less than 1."), say("Give 1 or more.")
+        raise BadValue("count", text, place=given.at(name), mend=mend)
     return count
 
 

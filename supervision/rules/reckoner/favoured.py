@@ -11,6 +11,7 @@ from supervision.rules.money import minor_units
 from supervision.rules.percent import parse_share
 from supervision.rules.reckoner.reading import Answer, Fields
 from supervision.rules.reckoner.shares import told
+from supervision.rules.sentence import say
 
 
 def reckon_favoured(given: Fields) -> Answer:
@@ -60,5 +61,6 @@ def _share(party: Fields) -> Fraction:
 def _side(party: Fields) -> Side:
     name = party.text("side")
     if name not in tuple(Side):
-        raise BadValue("side-unknown", "There is no such side.", place=party.at("side"), mend="Use sync or master.")
+        text, mend = say("There is no such side."), say("Use sync or master.")
+        raise BadValue("side-unknown", text, place=party.at("side"), mend=mend)
     return Side(name)

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
+from supervision.rules.sentence import say
+
 
 @dataclass(frozen=True, slots=True)
 class Guide:
@@ -22,23 +24,23 @@ _TERM = {"from": "2027-01-01", "to": None}
 GUIDES: MappingProxyType[str, Guide] = MappingProxyType(
     {
         "timecode": Guide(
-            "Timecode",
-            "The frame of a timecode, or the timecode of a frame, and the exact seconds since 00:00:00:00.",
+            say("Timecode"),
+            say("The frame of a timecode, or the timecode of a frame, and the exact seconds since 00:00:00:00."),
             {"rate": "30000/1001", "drop": True, "timecode": "00:10:00;00"},
         ),
         "duration": Guide(
-            "Duration",
-            "The length between an in point and an out point, exactly and as a cue sheet prints it.",
+            say("Duration"),
+            say("The length between an in point and an out point, exactly and as a cue sheet prints it."),
             {"rate": "25", "drop": False, "in": "01:00:10:00", "out": "01:00:43:12"},
         ),
         "identifier": Guide(
-            "Identifier",
-            "Whether an ISWC, ISRC, IPI number, ISAN, EIDR or ISNI can be right, and how it is written.",
+            say("Identifier"),
+            say("Whether an ISWC, ISRC, IPI number, ISAN, EIDR or ISNI can be right, and how it is written."),
             {"scheme": "iswc", "value": "T-034.524.680-1"},
         ),
         "shares": Guide(
-            "Shares",
-            "What a split comes to, what is wrong with it, and the same split out of 100 or out of 200.",
+            say("Shares"),
+            say("What a split comes to, what is wrong with it, and the same split out of 100 or out of 200."),
             {
                 "convention": "100",
                 "parties": [
@@ -49,8 +51,8 @@ GUIDES: MappingProxyType[str, Guide] = MappingProxyType(
             },
         ),
         "favoured": Guide(
-            "Most favoured nations",
-            "Who is raised by whom to which 100 % rate, what everybody is paid, and the total.",
+            say("Most favoured nations"),
+            say("Who is raised by whom to which 100 % rate, what everybody is paid, and the total."),
             {
                 "currency": "USD",
                 "parties": [
@@ -61,8 +63,8 @@ GUIDES: MappingProxyType[str, Guide] = MappingProxyType(
             },
         ),
         "coverage": Guide(
-            "Coverage",
-            "Where a release plan is not covered by what the holders have granted, and who is lacking.",
+            say("Coverage"),
+            say("Where a release plan is not covered by what the holders have granted, and who is lacking."),
             {
                 "plan": [{"media": ["svod"], "territory": "World excl. US", **_TERM}],
                 "sides": [
@@ -85,13 +87,13 @@ GUIDES: MappingProxyType[str, Guide] = MappingProxyType(
             },
         ),
         "territory": Guide(
-            "Territory",
-            "The countries that an expression means, and its shortest text.",
+            say("Territory"),
+            say("The countries that an expression means, and its shortest text."),
             {"expression": "World excl. US, CA"},
         ),
         "mechanical": Guide(
-            "Soundtrack mechanicals",
-            "The statutory royalty of the United States for copies of a work on a soundtrack album.",
+            say("Soundtrack mechanicals"),
+            say("The statutory royalty of the United States for copies of a work on a soundtrack album."),
             {"country": "US", "year": 2025, "seconds": 312, "copies": 1},
         ),
     }

@@ -15,6 +15,7 @@ from fractions import Fraction
 from typing import Any
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import Sentence, figures, say
 
 #: What a rule answers: the keys of design.md, section 5, with values that JSON can hold.
 Answer = dict[str, Any]
@@ -42,8 +43,8 @@ class Fields:
     def of(cls, given: object, place: str = "") -> Fields:
         """The fields of what should be an object."""
         if not isinstance(given, Mapping) or not all(isinstance(name, str) for name in given):
-            mend = "Write {…} with the rule's fields."
-            raise BadValue("not-an-object", "This is not an object with fields.", place=place or "input", mend=mend)
+            text, mend = say("This is not an object with fields."), say("Write {…} with the rule's fields.")
+            raise BadValue("not-an-object", text, place=place or "input", mend=mend)
         return cls(given, place)
 
     def only(self, *names: str) -> None:
@@ -51,8 +52,9 @@ class Fields:
         for name in self.values:
             if name not in names:
                 shown = "".join(c if c.isprintable() else "?" for c in name[:40])
-                text = f"There is no field “{shown}” here."
-                raise BadValue("field-unknown", text, place=self.place or "input", mend=f"Use {', '.join(names)}.")
+                text = say("There is no field “{name}” here.", name=shown)
+                mend = say("Use {names}.", names=", ".join(names))
+                raise BadValue("field-unknown", text, place=self.place or "input", mend=mend)
 
     def at(self, name: str) -> str:
         """The place of a field, as in "plan[0].territory"."""
@@ -65,14 +67,14 @@ class Fields:
     def any(self, name: str) -> object:
         """The field as it is; refused when it is not there."""
         if name not in self.values:
-            raise BadValue("field-missing", "This field is missing.", place=self.at(name), mend="Add it.")
+            raise BadValue("field-missing", say("This field is missing."), place=self.at(name), mend=say("Add it."))
         return self.values[name]
 
     def text(self, name: str) -> str:
         """Text of at most 10,000 characters."""
         value = self.any(name)
         if not isinstance(value, str):
-            raise self._bad(name, "text", "Put it in quotation marks.")
+            raise self._bad(name, say("This is not text."), say("Put it in quotation marks."))
         return self._short(name, value)
 
     def number_text(self, name: str) -> str:
@@ -81,28 +83,30 @@ class Fields:
         if type(value) is int and 0 <= value <= LARGEST_NUMBER:
             return str(value)
         if not isinstance(value, str):
-            raise self._bad(name, "an exact number of 0 or more", "Write it as text, as in “33.34” or “100/3”.")
+            raise self._bad(name, _NOT_EXACT, say("Write it as text, as in “33.34” or “100/3”."))
         return self._short(name, value)
 
     def exact(self, name: str) -> Fraction:
         """A number of 0 or more, exactly: 312, "312.5" or "625/2"."""
         written = self.number_text(name)
         if not _EXACT.fullmatch(written) or re.fullmatch(r".*/0+", written):
-            raise self._bad(name, "an exact number of 0 or more", "Write it as in “312.5” or “625/2”.")
+            raise self._bad(name, _NOT_EXACT, say("Write it as in “312.5” or “625/2”."))
         return Fraction(written)
 
     def whole(self, name: str) -> int:
         """A whole number no further from 0 than 10^15."""
         value = self.any(name)
         if type(value) is not int or abs(value) > LARGEST_NUMBER:
-            raise self._bad(name, "a whole number", "Write it without decimals and without quotation marks.")
+            mend = say("Write it without decimals and without quotation marks.")
+            raise self._bad(name, say("This is not a whole number."), mend)
         return value
 
     def flag(self, name: str) -> bool:
         """A field that is true or false; false when it is not there."""
         value = self.values.get(name, False)
         if not isinstance(value, bool):
-            raise self._bad(name, "true or false", "Write true or false without quotation marks.")
+            mend = say("Write true or false without quotation marks.")
+            raise self._bad(name, say("This is not true or false."), mend)
         return value
 
     def day(self, name: str) -> date | None:
@@ -114,17 +118,18 @@ class Fields:
             try:
                 return date.fromisoformat(value)
             except ValueError:
-                raise self._bad(name, "a day of the calendar", "Check day and month.") from None
-        raise self._bad(name, "a day", "Write it like “2027-01-31”, or null for none.")
+                text = say("This is not a day of the calendar.")
+                raise self._bad(name, text, say("Check day and month.")) from None
+        raise self._bad(name, say("This is not a day."), say("Write it like “2027-01-31”, or null for none."))
 
     def items(self, name: str) -> list[object]:
         """A list of at most 20,000 things."""
         value = self.any(name)
         if not isinstance(value, list | tuple):
-            raise self._bad(name, "a list", "Write […].")
+            raise self._bad(name, say("This is not a list."), say("Write […]."))
         if len(value) > MOST_ITEMS:
-            text = f"There are more than {MOST_ITEMS} entries."
-            raise BadValue("list-too-long", text, place=self.at(name), mend="Give fewer at a time.")
+            text = say("There are more than {most} entries.", most=MOST_ITEMS)
+            raise BadValue("list-too-long", text, place=self.at(name), mend=say("Give fewer at a time."))
         return list(value)
 
     def objects(self, name: str) -> Iterator[Fields]:
@@ -140,12 +145,15 @@ class Fields:
 
     def _short(self, name: str, value: str) -> str:
         if len(value) > LONGEST_TEXT:
-            text = f"This is longer than {LONGEST_TEXT} characters."
-            raise BadValue("text-too-long", text, place=self.at(name), mend="Shorten it.")
+            text = say("This is longer than {most} characters.", most=LONGEST_TEXT)
+            raise BadValue("text-too-long", text, place=self.at(name), mend=say("Shorten it."))
         return value
 
-    def _bad(self, name: str, kind: str, mend: str) -> BadValue:
-        return BadValue("wrong-kind", f"This is not {kind}.", place=self.at(name), mend=mend)
+    def _bad(self, name: str, text: Sentence, mend: Sentence) -> BadValue:
+        return BadValue("wrong-kind", text, place=self.at(name), mend=mend)
+
+
+_NOT_EXACT = say("This is not an exact number of 0 or more.")
 
 
 def check_size(given: object) -> None:
@@ -161,15 +169,16 @@ def check_size(given: object) -> None:
             characters += len(value)
             if _SURROGATE.search(value):
                 # JSON can name half of a character ("\ud800"), which no UTF-8 can hold: an answer could not repeat it.
-                text, mend = "A text holds half a character.", "Write the whole character."
+                text, mend = say("A text holds half a character."), say("Write the whole character.")
                 raise BadValue("text-broken", text, place="input", mend=mend)
         elif isinstance(value, Mapping):
             waiting.extend(value.values())
         elif isinstance(value, list | tuple):
             waiting.extend(value)
     if characters > MOST_CHARACTERS:
-        text = f"All texts together are longer than {MOST_CHARACTERS:,} characters."
-        raise BadValue("input-too-long", text, place="input", mend="Give fewer at a time.")
+        most = figures(f"{MOST_CHARACTERS:,}")
+        text = say("All texts together are longer than {most} characters.", most=most)
+        raise BadValue("input-too-long", text, place="input", mend=say("Give fewer at a time."))
 
 
 def read_json(text: str | bytes) -> object:

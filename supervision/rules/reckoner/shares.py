@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from supervision.rules.findings import Finding, Level, has_errors, worst_first
 from supervision.rules.percent import share_text
 from supervision.rules.reckoner.reading import Answer, Fields
+from supervision.rules.sentence import joined
 from supervision.rules.shares import check_shares
 from supervision.rules.split import ShareEntry, converted, read_convention, read_entry, totals
 
@@ -51,7 +52,7 @@ def _entry(party: Fields) -> ShareEntry:
 def told(findings: Iterable[Finding]) -> list[dict[str, str]]:
     """Errors and warnings as ``level`` and ``text``, the mend in the same text; errors first. Notes are for screens."""
     return [
-        {"level": finding.level.value, "text": f"{finding.text} {finding.mend}".strip()}
+        {"level": finding.level.value, "text": joined([finding.text, finding.mend])}
         for finding in worst_first(findings)
         if finding.level is not Level.NOTE
     ]

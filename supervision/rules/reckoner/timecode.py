@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from supervision.rules.errors import BadValue
 from supervision.rules.reckoner.reading import Answer, Fields
+from supervision.rules.sentence import say
 from supervision.rules.timecode import FrameRate, format_timecode, parse_rate, parse_timecode
 
 
@@ -12,8 +13,8 @@ def reckon_timecode(given: Fields) -> Answer:
     given.only("rate", "drop", "timecode", "frames")
     rate = read_rate(given)
     if given.has("timecode") == given.has("frames"):
-        text = "Either a timecode or a number of frames is needed."
-        raise BadValue("timecode-or-frames", text, place="timecode", mend="Give one of the two.")
+        text = say("Either a timecode or a number of frames is needed.")
+        raise BadValue("timecode-or-frames", text, place="timecode", mend=say("Give one of the two."))
     frames = given.whole("frames") if given.has("frames") else parse_timecode(given.text("timecode"), rate)
     return {
         "frames": frames,

@@ -12,12 +12,17 @@ from supervision.queries.letter_facts import option_lines
 from supervision.rules.fees import Basis
 from supervision.rules.letter import LetterKind
 from supervision.rules.letter_words import Language
+from supervision.rules.sentence import say, say_as
 from supervision.web.forms.rows import DayInput
 
 LONGEST = 300
 LONGEST_TEXT = 2000
-_FAVOURED = (("", "As usual"), ("yes", "Offered"), ("no", "Not offered"))
-_BASES = (("", "Holder’s choice"), (Basis.FULL, "100 % of the side"), (Basis.SHARE, "The holder’s share"))
+_FAVOURED = (("", say("As usual")), ("yes", say_as("most favoured nations", "Offered")), ("no", say("Not offered")))
+_BASES = (
+    ("", say("Holder’s choice")),
+    (Basis.FULL, say("100 % of the side")),
+    (Basis.SHARE, say("The holder’s share")),
+)
 
 
 class Keys(forms.MultipleChoiceField):
@@ -44,9 +49,9 @@ class WritingForm(forms.Form):
     text_fields: tuple[str, ...] = ()
 
     keys = Keys(required=False, widget=forms.MultipleHiddenInput)
-    answer_by = forms.DateField(label="Answer needed by", required=False, widget=DayInput)
-    language = Choice(choices=[(language.value, language.label) for language in Language])
-    page = Choice(label="Paper", choices=[(PageSize.A4, "A4"), (PageSize.LETTER, "US Letter")])
+    answer_by = forms.DateField(label=say("Answer needed by"), required=False, widget=DayInput)
+    language = Choice(label=say("Language"), choices=[(language.value, language.label) for language in Language])
+    page = Choice(label=say("Paper"), choices=[(PageSize.A4, "A4"), (PageSize.LETTER, "US Letter")])
 
     def __init__(self, data: Any = None, *, production: Production, **options: Any) -> None:
         initial = {"language": production.letter_language, "page": production.paper} | options.pop("initial", {})
@@ -75,11 +80,13 @@ class RightsForm(WritingForm):
 
     # A form's ``media`` are its scripts and styles, so the field has a longer name.
     requested_media = forms.CharField(
-        label="Media", required=False, max_length=LONGEST, widget=forms.Textarea(attrs={"rows": 2})
+        label=say("Media"), required=False, max_length=LONGEST, widget=forms.Textarea(attrs={"rows": 2})
     )
-    territory = forms.CharField(required=False, max_length=LONGEST)
-    term = forms.CharField(required=False, max_length=LONGEST)
-    promotion = forms.CharField(required=False, max_length=LONGEST, widget=forms.Textarea(attrs={"rows": 2}))
+    territory = forms.CharField(label=say("Territory"), required=False, max_length=LONGEST)
+    term = forms.CharField(label=say("Term"), required=False, max_length=LONGEST)
+    promotion = forms.CharField(
+        label=say("Promotion"), required=False, max_length=LONGEST, widget=forms.Textarea(attrs={"rows": 2})
+    )
 
 
 class LettersForm(RightsForm):
@@ -88,17 +95,17 @@ class LettersForm(RightsForm):
     text_fields = (*RightsForm.text_fields, "remarks")
 
     options = forms.CharField(
-        label="Options, each priced separately",
-        help_text="One a line.",
+        label=say("Options, each priced separately"),
+        help_text=say("One a line."),
         required=False,
         max_length=LONGEST_TEXT,
         widget=forms.Textarea(attrs={"rows": 4}),
     )
-    without_options = forms.BooleanField(label="Ask for no options", required=False)
-    basis = Choice(label="Fee stated for", choices=_BASES)
-    favoured_offered = Choice(label="Most favoured nations", choices=_FAVOURED)
+    without_options = forms.BooleanField(label=say("Ask for no options"), required=False)
+    basis = Choice(label=say("Fee stated for"), choices=_BASES)
+    favoured_offered = Choice(label=say("Most favoured nations"), choices=_FAVOURED)
     remarks = forms.CharField(
-        label="Closing remark", required=False, max_length=LONGEST_TEXT, widget=forms.Textarea(attrs={"rows": 2})
+        label=say("Closing remark"), required=False, max_length=LONGEST_TEXT, widget=forms.Textarea(attrs={"rows": 2})
     )
 
     def rights(self) -> dict[str, Any]:
@@ -119,7 +126,8 @@ class RemindersForm(WritingForm):
     kind = LetterKind.CHASER
 
     language = Choice(
-        choices=[("", "As the first letter"), *((language.value, language.label) for language in Language)]
+        label=say("Language"),
+        choices=[("", say("As the first letter")), *((language.value, language.label) for language in Language)],
     )
 
     def __init__(self, data: Any = None, *, production: Production, **options: Any) -> None:
@@ -132,7 +140,7 @@ class ConfirmationsForm(RightsForm):
 
     kind = LetterKind.CONFIRMATION
 
-    answer_by = forms.DateField(label="Countersigned copy needed by", required=False, widget=DayInput)
+    answer_by = forms.DateField(label=say("Countersigned copy needed by"), required=False, widget=DayInput)
 
     field_order = ("keys", "answer_by", "language", "page", *RightsForm.text_fields)
 

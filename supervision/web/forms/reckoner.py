@@ -18,6 +18,7 @@ from supervision.rules.errors import BadValue
 from supervision.rules.identifiers import Scheme
 from supervision.rules.reckoner import reckon
 from supervision.rules.reckoner.reading import LARGEST_NUMBER, Answer
+from supervision.rules.sentence import Sentence, say, say_as
 from supervision.rules.timecode import RATES, parse_rate
 from supervision.web.forms.fields import LengthField
 from supervision.web.forms.row_sets import WithRows
@@ -60,11 +61,11 @@ class Question(WithRows, forms.Form):
         """The question, from what was cleaned; BadValue with a place of this form for what rows make impossible."""
         raise NotImplementedError
 
-    def rows_of(self, name: str, noun: str) -> list[dict[str, Any]]:
-        """The rows of a set; BadValue when there is none, since an empty question has a misleading answer."""
+    def rows_of(self, name: str, none: Sentence) -> list[dict[str, Any]]:
+        """The rows of a set; BadValue saying ``none`` when there is none: an empty question has a misleading answer."""
         rows = self.entries(name)
         if not rows:
-            raise BadValue("rows-missing", f"There is no {noun} yet.", place=name, mend="Fill in at least one row.")
+            raise BadValue("rows-missing", none, place=name, mend=say("Fill in at least one row."))
         return rows
 
     def asked(self) -> tuple[dict[str, Any], Answer]:
@@ -89,12 +90,18 @@ class TimecodeForm(Question):
     rule = "timecode"
     example = {"rate": "29.97 DF", "timecode": "00:10:00;00"}
 
-    rate = forms.ChoiceField(label="Frame rate", choices=RATE_CHOICES, initial="25")
+    rate = forms.ChoiceField(label=say("Frame rate"), choices=RATE_CHOICES, initial="25")
     timecode = forms.CharField(
-        max_length=40, required=False, help_text="Such as 01:02:14:10, or the digits alone: 1021410."
+        label=say("Timecode"),
+        max_length=40,
+        required=False,
+        help_text=say("Such as 01:02:14:10, or the digits alone: 1021410."),
     )
     frames = forms.IntegerField(
-        label="or frames", required=False, max_value=LARGEST_NUMBER, help_text="Counted from 0 at 00:00:00:00."
+        label=say("or frames"),
+        required=False,
+        max_value=LARGEST_NUMBER,
+        help_text=say("Counted from 0 at 00:00:00:00."),
     )
 
     def given(self) -> dict[str, Any]:
@@ -112,10 +119,12 @@ class DurationForm(Question):
     example = {"rate": "25", "in_point": "01:00:10:00", "out_point": "01:00:43:12"}
     renamed = {"in": "in_point", "out": "out_point"}
 
-    rate = forms.ChoiceField(label="Frame rate", choices=RATE_CHOICES, initial="25")
-    in_point = forms.CharField(label="In", max_length=40)
-    out_point = forms.CharField(label="Out", max_length=40, help_text="The first frame without the music.")
-    wraps = forms.BooleanField(label="The picture runs across midnight", required=False)
+    rate = forms.ChoiceField(label=say("Frame rate"), choices=RATE_CHOICES, initial="25")
+    in_point = forms.CharField(label=say_as("where music begins", "In"), max_length=40)
+    out_point = forms.CharField(
+        label=say_as("where music ends", "Out"), max_length=40, help_text=say("The first frame without the music.")
+    )
+    wraps = forms.BooleanField(label=say("The picture runs across midnight"), required=False)
 
     def given(self) -> dict[str, Any]:
         """The rate and both points."""
@@ -135,8 +144,8 @@ class IdentifierForm(Question):
     rule = "identifier"
     example = {"scheme": "iswc", "value": "T-034.524.680-1"}
 
-    scheme = forms.ChoiceField(label="Kind", choices=[(scheme, scheme.label) for scheme in Scheme])
-    value = forms.CharField(label="Identifier", max_length=100, help_text="With or without punctuation.")
+    scheme = forms.ChoiceField(label=say("Kind"), choices=[(scheme, scheme.label) for scheme in Scheme])
+    value = forms.CharField(label=say("Identifier"), max_length=100, help_text=say("With or without punctuation."))
 
     def given(self) -> dict[str, Any]:
         """Both fields."""
@@ -150,10 +159,10 @@ class TerritoryForm(Question):
     example = {"expression": "World excl. US, CA"}
 
     expression = forms.CharField(
-        label="Territory",
+        label=say("Territory"),
         max_length=10_000,
         widget=forms.Textarea({"rows": 3}),
-        help_text="Countries and groups with what is left out of them, such as “World excl. US, CA” or “EU + UK”.",
+        help_text=say("Countries and groups with what is left out of them, such as “World excl. US, CA” or “EU + UK”."),
     )
 
     def given(self) -> dict[str, Any]:
@@ -168,10 +177,10 @@ class MechanicalForm(Question):
     example = {"country": "US", "year": 2025, "length": "5:12", "copies": 1}
     renamed = {"seconds": "length"}
 
-    country = forms.ChoiceField(choices=[("US", "United States")])
-    year = forms.IntegerField(help_text="When the copies are made and distributed.")
-    length = LengthField(label="Playing time", required=True, help_text="Minutes and seconds, such as 5:12.")
-    copies = forms.IntegerField(initial=1)
+    country = forms.ChoiceField(label=say("Country"), choices=[("US", say("United States"))])
+    year = forms.IntegerField(label=say("Year"), help_text=say("When the copies are made and distributed."))
+    length = LengthField(label=say("Playing time"), required=True, help_text=say("Minutes and seconds, such as 5:12."))
+    copies = forms.IntegerField(label=say("Copies"), initial=1)
 
     def given(self) -> dict[str, Any]:
         """All fields, the playing time in seconds."""

@@ -11,8 +11,9 @@ from django.utils import timezone
 from supervision.rules.clearance import Side
 from supervision.rules.errors import BadValue
 from supervision.rules.media import Media
+from supervision.rules.sentence import Sentence, say, say_as
 from supervision.rules.term import inclusive
-from supervision.web.forms.fields import TerritoryField
+from supervision.web.forms.fields import AmountField, TerritoryField
 from supervision.web.forms.reckoner import Question, ReadField
 from supervision.web.forms.reckoner_rows import CURRENCY_CHOICES, SIDE_CHOICES, minor, share_field
 from supervision.web.forms.row_sets import SetRow, row_set
@@ -21,7 +22,7 @@ from supervision.web.forms.rows import DayInput
 
 def territory_field() -> TerritoryField:
     """A territory, blank for the world: a row that nobody has touched has nothing in it."""
-    return TerritoryField(initial="", widget=forms.TextInput({"placeholder": "World"}))
+    return TerritoryField(label=say("Territory"), initial="", widget=forms.TextInput({"placeholder": say("World")}))
 
 
 class _WindowRow(SetRow):
@@ -29,13 +30,13 @@ class _WindowRow(SetRow):
 
     media_words = ReadField(
         lambda text: list(Media.parse(text).codes),
-        label="Media",
+        label=say("Media"),
         max_length=300,
-        widget=forms.TextInput({"placeholder": "such as all media"}),
+        widget=forms.TextInput({"placeholder": say("such as all media")}),
     )
     territory = territory_field()
-    from_day = forms.DateField(label="From", required=False, widget=DayInput())
-    last_day = forms.DateField(label="Last day", required=False, widget=DayInput())
+    from_day = forms.DateField(label=say_as("a day", "From"), required=False, widget=DayInput())
+    last_day = forms.DateField(label=say("Last day"), required=False, widget=DayInput())
 
     def clean(self) -> dict[str, Any]:
         """The term has a day in it."""
@@ -47,6 +48,12 @@ class _WindowRow(SetRow):
         return data
 
 
+def _no_share(side: str, holder: str) -> Sentence:
+    if side == Side.SYNC:
+        return say("{holder} has no share of the sync side above.", holder=holder)
+    return say("{holder} has no share of the master side above.", holder=holder)
+
+
 class PlanRow(_WindowRow):
     """A window of the release plan."""
 
@@ -54,8 +61,8 @@ class PlanRow(_WindowRow):
 class ShareRow(SetRow):
     """A holder's share of a side in a territory."""
 
-    side = forms.ChoiceField(choices=SIDE_CHOICES, initial=Side.SYNC)
-    holder = forms.CharField(max_length=200)
+    side = forms.ChoiceField(label=say("Side"), choices=SIDE_CHOICES, initial=Side.SYNC)
+    holder = forms.CharField(label=say("Holder"), max_length=200)
     territory = territory_field()
     share = share_field()
 
@@ -63,17 +70,19 @@ class ShareRow(SetRow):
 class GrantRow(_WindowRow):
     """What a holder has granted."""
 
-    side = forms.ChoiceField(choices=SIDE_CHOICES, initial=Side.SYNC)
-    holder = forms.CharField(max_length=200)
+    side = forms.ChoiceField(label=say("Side"), choices=SIDE_CHOICES, initial=Side.SYNC)
+    holder = forms.CharField(label=say("Holder"), max_length=200)
     field_order: tuple[str, ...] = ("side", "holder", "media_words", "territory", "from_day", "last_day")
 
 
 class OptionRow(GrantRow):
     """What a holder would still grant for a fee."""
 
-    option = forms.CharField(max_length=200)
-    fee = forms.CharField(max_length=40, widget=forms.TextInput({"inputmode": "decimal", "autocomplete": "off"}))
-    deadline = forms.DateField(label="Take up by", required=False, widget=DayInput())
+    option = forms.CharField(label=say("Option"), max_length=200)
+    fee = AmountField(
+        label=say("Fee"), max_length=40, widget=forms.TextInput({"inputmode": "decimal", "autocomplete": "off"})
+    )
+    deadline = forms.DateField(label=say("Take up by"), required=False, widget=DayInput())
     field_order = (*GrantRow.field_order, "option", "fee", "deadline")
 
 
@@ -113,7 +122,7 @@ class CoverageForm(Question):
     }
     renamed = {"media": "media_words", "from": "from_day", "to": "last_day", "id": "option"}
 
-    currency = forms.ChoiceField(label="Currency of options", choices=CURRENCY_CHOICES, initial="USD")
+    currency = forms.ChoiceField(label=say("Currency of options"), choices=CURRENCY_CHOICES, initial="USD")
 
     @property
     def has_options(self) -> bool:
@@ -122,7 +131,7 @@ class CoverageForm(Question):
 
     def given(self) -> dict[str, Any]:
         """The plan, and the sides in the order in which their shares stand; ``today`` where there are options."""
-        plan = [_window(row) for row in self.rows_of("plan", "window of the release plan")]
+        plan = [_window(row) for row in self.rows_of("plan", say("There is no window of the release plan yet."))]
         sides = self._sides()
         today = {"today": timezone.localdate().isoformat()} if self.entries("options") else {}
         return {"plan": plan, "sides": sides, **today}
@@ -130,7 +139,7 @@ class CoverageForm(Question):
     def _sides(self) -> list[dict[str, Any]]:
         self.rows_at: dict[str, str] = {}
         sides: dict[str, dict[str, dict[str, Any]]] = {}
-        for number, row in enumerate(self.rows_of("shares", "share")):
+        for number, row in enumerate(self.rows_of("shares", say("There is no share yet."))):
             holders = sides.setdefault(row["side"], {})
             holder = holders.setdefault(row["holder"], {"id": row["holder"], "shares": [], "grants": []})
             self._add(sides, row, "shares", number, holder, {"territory": row["territory"], "share": row["share"]})
@@ -158,8 +167,8 @@ class CoverageForm(Question):
     def _holder(self, sides: dict[str, dict[str, dict[str, Any]]], row: dict[str, Any], place: str) -> dict[str, Any]:
         holder = sides.get(row["side"], {}).get(row["holder"])
         if holder is None:
-            text = f"{row['holder']} has no share of the {row['side']} side above."
-            mend = "Write the holder as there, or add the share."
+            text = _no_share(row["side"], row["holder"])
+            mend = say("Write the holder as there, or add the share.")
             raise BadValue("holder-without-share", text, place=f"{place}.holder", mend=mend)
         return holder
 

@@ -17,7 +17,9 @@ from supervision.queries.command_box import places_of
 from supervision.queries.search import found
 from supervision.rules.command_box import Entry, fitting
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import Told, say
 from supervision.web.commands import entries_of
+from supervision.web.language import tell
 from supervision.web.person import PersonRequest
 
 # How many entries and how many rows of each kind: in the list below the box, and on the page of its own.
@@ -38,7 +40,7 @@ class Offer:
 def find(request: PersonRequest) -> HttpResponse:
     """All that the words mean, on a page that works without scripts."""
     text = request.GET.get("q", "")
-    context = {"title": "Find", "q": text, "offers": list(_offers(request, text, *ON_PAGE))}
+    context = {"title": say("Find"), "q": text, "offers": list(_offers(request, text, *ON_PAGE))}
     return render(request, "find/page.html", context)
 
 
@@ -52,17 +54,21 @@ def find_options(request: PersonRequest) -> HttpResponse:
 def _offers(request: PersonRequest, text: str, entries: int, rows: int) -> Iterator[Offer]:
     """Pages and deeds, then rows of the catalogue. Six queries."""
     here = request.GET.get("here", "/")
-    for entry in fitting(text, entries_of(places_of(request.user), here), most=entries):
+    for entry in fitting(text, entries_of(places_of(request.user), here), most=entries, tell=_tell):
         yield _entry_offer(entry)
     if not fold(text):
         return
     for recording in found(Recording.objects.filter(LIVE), text)[:rows]:
         detail = " · ".join(filter(None, (recording.version_title, recording.artist)))
-        yield _row_offer("Recording", recording.title, detail, recording)
+        yield _row_offer(say("Recording"), recording.title, detail, "recording", recording)
     for work in found(Work.objects.filter(LIVE), text)[:rows]:
-        yield _row_offer("Work", work.title, work.iswc, work)
+        yield _row_offer(say("Work"), work.title, work.iswc, "work", work)
     for party in found(Party.objects.filter(LIVE), text)[:rows]:
-        yield _row_offer("Party", party.name, party.ipi, party)
+        yield _row_offer(say("Party"), party.name, party.ipi, "party", party)
+
+
+def _tell(text: str) -> str:
+    return tell(text) if isinstance(text, Told) else text
 
 
 def _entry_offer(entry: Entry) -> Offer:
@@ -70,8 +76,8 @@ def _entry_offer(entry: Entry) -> Offer:
     return Offer(entry.kind.label, entry.label, entry.place, f"{reverse(name, args=args)}{entry.anchor}")
 
 
-def _row_offer(kind: str, label: str, detail: str, row: Model) -> Offer:
-    return Offer(kind, label, detail, reverse(kind.lower(), args=[row.pk]))
+def _row_offer(kind: str, label: str, detail: str, page: str, row: Model) -> Offer:
+    return Offer(kind, label, detail, reverse(page, args=[row.pk]))
 
 
 urlpatterns = [

@@ -7,6 +7,7 @@ from django.http import FileResponse, Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import path
 
+from supervision.rules.sentence import say
 from supervision.web.person import PersonRequest
 from supervision.web.tutorial import EXAMPLE, STEPS
 
@@ -14,8 +15,8 @@ from supervision.web.tutorial import EXAMPLE, STEPS
 def tutorial(request: PersonRequest) -> HttpResponse:
     """What a new coordinator does in the demo, step by step."""
     context = {
-        "title": "The first ten minutes",
-        "lede": "For a new coordinator, on the demo's series: from a new cut to the cue sheet.",
+        "title": say("The first ten minutes"),
+        "lede": say("For a new coordinator, on the demo's series: from a new cut to the cue sheet."),
         "steps": STEPS,
     }
     return render(request, "help/tutorial.html", context)

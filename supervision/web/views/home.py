@@ -10,6 +10,7 @@ from django.utils import timezone
 from supervision.queries.deadlines import deadlines_for
 from supervision.queries.home import blocked_for_air, left_behind
 from supervision.queries.productions import productions_of
+from supervision.rules.sentence import say
 from supervision.web.needs import groups_of
 from supervision.web.person import PersonRequest
 
@@ -24,7 +25,7 @@ def home(request: PersonRequest) -> HttpResponse:
         today=today,
     )
     context = {
-        "title": "What needs you",
+        "title": say("What needs you"),
         "today": today,
         "groups": groups,
         "needed": sum(group.total for group in groups),

@@ -18,6 +18,7 @@ from supervision.documents.paper import PageSize
 from supervision.models import Episode
 from supervision.queries.letters import sent_contents
 from supervision.queries.productions import episode_for
+from supervision.rules.sentence import say
 from supervision.web.files import file_answer
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
@@ -58,7 +59,7 @@ def show_batch(request: PersonRequest, code: str, pk: UUID) -> HttpResponse:
     """How far the batch has come."""
     episode = episode_for(request.user, code)
     batch = batch_of(pk, episode=episode, by=request.user)
-    context = episode_page(episode, "letters") | _context(episode, batch) | {"title": "Letters as one ZIP"}
+    context = episode_page(episode, "letters") | _context(episode, batch) | {"title": say("Letters as one ZIP")}
     return render(request, "letters/batch.html", context)
 
 

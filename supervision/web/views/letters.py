@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from datetime import date, timedelta
 from typing import Any
 
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import path
 from django.utils import timezone
+from django.utils.translation import get_language
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from supervision.actions.letter_files import print_letter
@@ -29,8 +31,10 @@ from supervision.queries.productions import episode_for
 from supervision.rules.clearance import Side
 from supervision.rules.errors import NotVisible
 from supervision.rules.letter import LetterContent, LetterKind
-from supervision.rules.letter_writing import write_letter
+from supervision.rules.letter_words import words
+from supervision.rules.letter_writing import spoken, write_letter
 from supervision.rules.roles import Deed, may
+from supervision.rules.sentence import Sentence, say
 from supervision.web.files import file_answer, page_size
 from supervision.web.forms.letters import FORMS, WritingForm
 from supervision.web.navigation import episode_page
@@ -50,7 +54,7 @@ def kind_of(code: str) -> LetterKind:
     try:
         return LetterKind(code)
     except ValueError:
-        raise NotVisible("letter-kind-unknown", "There is no such kind of letter.") from None
+        raise NotVisible("letter-kind-unknown", say("There is no such kind of letter.")) from None
 
 
 def letters_page(request: PersonRequest, episode: Episode, form: WritingForm | None = None) -> HttpResponse:
@@ -61,13 +65,14 @@ def letters_page(request: PersonRequest, episode: Episode, form: WritingForm | N
     if money:
         found[LetterKind.CONFIRMATION] = open_confirmations(episode)
     templates = templates_of(episode.season.production)
+    voice = words((get_language() or settings.LANGUAGE_CODE)[:2])
     days = max((template.answer_days for template in templates.values()), default=DAYS_TO_ANSWER)
     fresh = {
         kind: form_for(kind, episode, answer_by=today + timedelta(days=days), keys=_keys(found[kind])) for kind in found
     }
     shown: Mapping[LetterKind, WritingForm] = fresh | ({form.kind: form} if form else {})
     context = episode_page(episode, "letters") | {
-        "title": "Letters",
+        "title": say("Letters"),
         "sections": [
             {
                 "kind": kind,
@@ -77,7 +82,7 @@ def letters_page(request: PersonRequest, episode: Episode, form: WritingForm | N
             }
             for kind in found
         ],
-        "usual": [(side, rights_of(episode.season.production, templates.get(side))) for side in Side],
+        "usual": [(side, spoken(rights_of(episode.season.production, templates.get(side)), voice)) for side in Side],
         "sent": letters_of(episode),
         "may_ask": may(role, Deed.ASK),
         "may_read_money": money,
@@ -95,11 +100,13 @@ def show_letters(request: PersonRequest, code: str) -> HttpResponse:
     return letters_page(request, episode_for(request.user, code))
 
 
-_SAID = {
-    LetterKind.REQUEST: "Recorded as sent: {told}. Their clearances are requested now.",
-    LetterKind.CHASER: "Recorded as sent: {told}. Their clearances stay requested.",
-    LetterKind.CONFIRMATION: "Recorded as sent: {told}. Their clearances stand where they stood.",
-}
+def _said(kind: LetterKind, references: str) -> Sentence:
+    match kind:
+        case LetterKind.REQUEST:
+            return say("Recorded as sent: {letters}. Their clearances are requested now.", letters=references)
+        case LetterKind.CHASER:
+            return say("Recorded as sent: {letters}. Their clearances stay requested.", letters=references)
+    return say("Recorded as sent: {letters}. Their clearances stand where they stood.", letters=references)
 
 
 @require_POST
@@ -110,8 +117,7 @@ def send(request: PersonRequest, code: str) -> HttpResponse:
     form = form_for(kind, episode, request.POST)
     who: dict[str, Any] = {"episode": episode, "kind": kind, "by": request.user, "now": timezone.now()}
     if sent := submitted(form, lambda data: send_letters(keys=data["keys"], **form.told(), **who)):
-        told = ", ".join(letter.reference for letter in sent)
-        messages.success(request, _SAID[kind].format(told=told))
+        messages.success(request, _said(kind, ", ".join(letter.reference for letter in sent)))
         return redirect("episode-letters", episode.code)
     return letters_page(request, episode, form)
 

@@ -15,6 +15,7 @@ from django.urls import path, reverse
 from supervision.rules.errors import NotVisible
 from supervision.rules.reckoner import RULES
 from supervision.rules.reckoner.guide import GUIDES
+from supervision.rules.sentence import joined, say
 from supervision.web.forms.reckoner import (
     DurationForm,
     IdentifierForm,
@@ -54,14 +55,15 @@ LAYOUTS: MappingProxyType[str, str] = MappingProxyType(
 def list_rules(request: PersonRequest) -> HttpResponse:
     """Every rule, and what it answers."""
     rules = [(GUIDES[rule], reverse("reckoner-rule", args=[rule])) for rule in RULES]
-    lede = "Figures to have at hand on the telephone. Nothing that you type here is kept."
-    return render(request, "reckoner/index.html", {"title": "Reckoner", "lede": lede, "rules": rules})
+    lede = say("Figures to have at hand on the telephone. Nothing that you type here is kept.")
+    return render(request, "reckoner/index.html", {"title": say("Reckoner"), "lede": lede, "rules": rules})
 
 
 def ask_rule(request: PersonRequest, rule: str) -> HttpResponse:
     """A rule's form, and the answer to what was typed."""
     if rule not in FORMS:
-        raise NotVisible("rule-unknown", "There is no such rule.", place="rule", mend=f"Use one of {', '.join(RULES)}.")
+        mend = say("Use one of {rules}.", rules=joined(RULES, between=", "))
+        raise NotVisible("rule-unknown", say("There is no such rule."), place="rule", mend=mend)
     kind = FORMS[rule]
     asked = request.method == "POST"
     form = kind(request.POST) if asked else kind.filled() if "example" in request.GET else kind()

@@ -22,6 +22,7 @@ from supervision.rules.reckoner.workings.mechanicals import mechanical_workings
 from supervision.rules.reckoner.workings.shares import share_workings
 from supervision.rules.reckoner.workings.territory import territory_workings
 from supervision.rules.reckoner.workings.timecode import timecode_workings
+from supervision.rules.sentence import say
 
 #: Sentences that somebody may still read; a season's worth of gaps has more.
 MOST_SENTENCES = 200
@@ -45,5 +46,5 @@ def workings(rule: str, given: object, answer: Answer) -> list[str]:
     sentences = iter(_WORKINGS[rule](Fields.of(given), answer))
     told = list(islice(sentences, MOST_SENTENCES))
     if next(sentences, None) is not None:
-        told.append(f"There is more: these are the first {MOST_SENTENCES} steps.")
+        told.append(say("There is more: these are the first {number} steps.", number=MOST_SENTENCES))
     return told

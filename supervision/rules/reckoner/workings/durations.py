@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from supervision.rules.reckoner.reading import Answer, Fields
 from supervision.rules.reckoner.timecode import read_rate
 from supervision.rules.reckoner.workings.timecode import counting, lasting
+from supervision.rules.sentence import figures, say
 from supervision.rules.timecode import format_timecode, parse_timecode
 
 
@@ -15,19 +16,30 @@ def duration_workings(given: Fields, answer: Answer) -> Iterator[str]:
     rate = read_rate(given)
     first, end = (parse_timecode(given.text(name), rate) for name in ("in", "out"))
     yield counting(rate)
-    yield (
-        f"In at {format_timecode(first, rate)} is frame {first:,}; out at {format_timecode(end, rate)} is frame {end:,}, "
-        "the first without the music."
+    yield say(
+        "In at {start} is frame {first}; out at {out} is frame {end}, the first without the music.",
+        start=format_timecode(first, rate),
+        first=figures(f"{first:,}"),
+        out=format_timecode(end, rate),
+        end=figures(f"{end:,}"),
     )
     if end < first:
-        yield (
-            f"Midnight comes after frame {rate.day - 1:,}: {rate.day - first:,} frames before it and {end:,} after it "
-            f"are {answer['frames']:,}."
+        yield say(
+            "Midnight comes after frame {last}: {before} frames before it and {after} after it are {frames}.",
+            last=figures(f"{rate.day - 1:,}"),
+            before=figures(f"{rate.day - first:,}"),
+            after=figures(f"{end:,}"),
+            frames=figures(f"{answer['frames']:,}"),
         )
     else:
-        yield f"{end:,} − {first:,} = {answer['frames']:,} frames."
+        frames = figures(f"{answer['frames']:,}")
+        yield say(
+            "{end} − {first} = {frames} frames.", end=figures(f"{end:,}"), first=figures(f"{first:,}"), frames=frames
+        )
     yield lasting(answer["frames"], rate)
-    yield (
-        f"To the nearest second, half up, and at least 0:01, that is {answer['rounded']:,} s, written {answer['text']} "
-        "(common practice, no published source)."
+    yield say(
+        "To the nearest second, half up, and at least 0:01, that is {seconds} s, written {text} "
+        "(common practice, no published source).",
+        seconds=figures(f"{answer['rounded']:,}"),
+        text=answer["text"],
     )

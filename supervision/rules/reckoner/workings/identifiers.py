@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from supervision.rules.identifiers import Scheme, check_identifier, read_scheme
 from supervision.rules.reckoner.reading import Answer, Fields
+from supervision.rules.sentence import say
 
 
 def identifier_workings(given: Fields, answer: Answer) -> Iterator[str]:
@@ -14,9 +15,9 @@ def identifier_workings(given: Fields, answer: Answer) -> Iterator[str]:
     scheme = read_scheme(given.text("scheme"))
     mend = check_identifier(scheme, given.text("value")).mend
     if answer["valid"]:
-        yield f"It is stored and compared as {answer['canonical']}."
+        yield say("It is stored and compared as {number}.", number=answer["canonical"])
         yield _CHECKS[scheme](answer["canonical"])
-        yield "A check can show that an identifier is wrong. It cannot show that it is the right one."
+        yield say("A check can show that an identifier is wrong. It cannot show that it is the right one.")
     if mend:
         yield mend
 
@@ -29,31 +30,47 @@ def _weighted(digits: str, weights: Iterable[int]) -> tuple[str, int]:
 
 def _iswc(number: str) -> str:
     signs, total = _weighted(number[1:10], range(1, 10))
-    return (
-        f"ISO 15707: 1 + {signs} = {1 + total}. The check digit {number[10]} brings it to {1 + total + int(number[10])}, "
-        "a multiple of 10."
-    )
+    return _multiple_of_ten("ISO 15707", f"1 + {signs} = {1 + total}", number[10], 1 + total + int(number[10]))
 
 
 def _ipi_base(number: str) -> str:
     signs, total = _weighted(number[1:10], range(1, 10))
-    return (
-        f"CISAC: 2 + {signs} = {2 + total}. The check digit {number[10]} brings it to {2 + total + int(number[10])}, "
-        "a multiple of 10."
+    return _multiple_of_ten("CISAC", f"2 + {signs} = {2 + total}", number[10], 2 + total + int(number[10]))
+
+
+def _multiple_of_ten(source: str, reckoning: str, digit: str, total: int) -> str:
+    return say(
+        "{source}: {sum}. The check digit {digit} brings it to {total}, a multiple of 10.",
+        source=source,
+        sum=reckoning,
+        digit=digit,
+        total=total,
     )
 
 
 def _ipi(number: str) -> str:
     signs, total = _weighted(number[:9], range(10, 1, -1))
-    return f"CISAC: {signs} = {total}, which leaves {total % 101} modulo 101; its check number is {number[9:]}."
+    return say(
+        "CISAC: {sum}, which leaves {rest} modulo 101; its check number is {check}.",
+        sum=f"{signs} = {total}",
+        rest=total % 101,
+        check=number[9:],
+    )
 
 
 def _isrc(number: str) -> str:
-    return f"ISO 3901 has no check digit; the form and the prefix {number[:2]} are all that can be checked."
+    return say(
+        "ISO 3901 has no check digit; the form and the prefix {prefix} are all that can be checked.", prefix=number[:2]
+    )
 
 
 def _iso_7064(system: str, standard: str) -> Callable[[str], str]:
-    return lambda number: f"{standard}: ISO 7064 {system} over the characters before it gives {number[-1]} at the end."
+    return lambda number: say(
+        "{standard}: ISO 7064 {system} over the characters before it gives {check} at the end.",
+        standard=standard,
+        system=system,
+        check=number[-1],
+    )
 
 
 _CHECKS: MappingProxyType[Scheme, Callable[[str], str]] = MappingProxyType(
