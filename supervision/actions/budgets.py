@@ -15,6 +15,7 @@ from supervision.queries.budgets import BudgetKey, budget_of
 from supervision.rules.errors import BadValue, StaleEdit
 from supervision.rules.money import Money, minor_units
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 
 @transaction.atomic
@@ -49,8 +50,8 @@ def _check_seen(
         if (line.version if line else 0) != seen.get(key, 0):
             raise StaleEdit(
                 "stale-edit",
-                "Somebody else changed the budget after you opened it.",
-                mend="What you typed is still here: compare it with the budget as it is now and save again.",
+                say("Somebody else changed the budget after you opened it."),
+                mend=say("What you typed is still here: compare it with the budget as it is now and save again."),
             )
 
 
@@ -60,13 +61,16 @@ def _check_money(money: Money | None, production: Production) -> None:
     if money.currency != production.currency:
         raise BadValue(
             "budget-currency",
-            f"The budget is stated in {production.currency}.",
+            say("The budget is stated in {currency}.", currency=production.currency),
             place="currency",
-            mend="Convert it first.",
+            mend=say("Convert it first."),
         )
     if money.minor < 0:
         raise BadValue(
-            "budget-negative", "A budget is not below zero.", place="amount", mend="Give it without a minus."
+            "budget-negative",
+            say("A budget is not below zero."),
+            place="amount",
+            mend=say("Give it without a minus."),
         )
 
 

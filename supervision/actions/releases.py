@@ -18,6 +18,7 @@ from supervision.queries.accounts import require
 from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.media import Media
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.rules.territory import Territory
 
 ROOM = 300
@@ -31,7 +32,8 @@ def add_window(
     """Add a window to the plan of a season, or of one of its episodes, whose own windows then hold alone."""
     require(season.production, by, Deed.ASK)
     if episode is not None and episode.season_id != season.pk:
-        raise BadValue("episode-elsewhere", f"{episode} is no episode of {season}.", place="episode")
+        text = say("{episode} is no episode of {season}.", episode=episode, season=season)
+        raise BadValue("episode-elsewhere", text, place="episode")
     window = ReleaseWindow(season=season, episode=episode, **_told(fields))
     _refuse_twice(window)
     return create(window, by=by, now=now, production=season.production)
@@ -71,9 +73,9 @@ def _told(fields: Mapping[str, Any]) -> dict[str, Any]:
     if told.get("starts_on") and told.get("ends_on") and told["ends_on"] <= told["starts_on"]:
         raise BadValue(
             "window-ends-early",
-            "The window ends before it starts.",
+            say("The window ends before it starts."),
             place="ends_on",
-            mend="Give a later last day, or none for an open end.",
+            mend=say("Give a later last day, or none for an open end."),
         )
     return told
 
@@ -82,7 +84,8 @@ def stored_media(text: str) -> str:
     """Media as they are stored; BadValue for what cannot be read, holds nothing, or is too long."""
     media = Media.parse(text)
     if media.is_empty:
-        raise BadValue("media-empty", "No medium is left in it.", place="media", mend="Name one, such as SVOD.")
+        mend = say("Name one, such as SVOD.")
+        raise BadValue("media-empty", say("No medium is left in it."), place="media", mend=mend)
     return _short(media.text, "media")
 
 
@@ -90,16 +93,17 @@ def stored_territory(text: str) -> str:
     """A territory as it is stored; BadValue for what cannot be read, holds nothing, or is too long."""
     territory = Territory.parse(text)
     if territory.is_empty:
-        mend = "Name a country, or exclude less."
-        raise BadValue("territory-empty", "No country is left in it.", place="territory", mend=mend)
+        mend = say("Name a country, or exclude less.")
+        raise BadValue("territory-empty", say("No country is left in it."), place="territory", mend=mend)
     return _short(territory.text, "territory")
 
 
 def _short(text: str, place: str) -> str:
     """The text, if the table has room for it."""
     if len(text) > ROOM:
-        mend = "Divide it into several windows."
-        raise BadValue(f"{place}-long", f"In words it takes more than {ROOM} characters.", place=place, mend=mend)
+        mend = say("Divide it into several windows.")
+        long = say("In words it takes more than {number} characters.", number=ROOM)
+        raise BadValue(f"{place}-long", long, place=place, mend=mend)
     return text
 
 
@@ -113,4 +117,5 @@ def _refuse_twice(window: ReleaseWindow) -> None:
         ends_on=window.ends_on,
     ).exclude(pk=window.pk)
     if same.exists():
-        raise Conflict("window-twice", "This window stands in the plan already.", mend="Change the one that is there.")
+        mend = say("Change the one that is there.")
+        raise Conflict("window-twice", say("This window stands in the plan already."), mend=mend)

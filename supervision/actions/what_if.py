@@ -22,11 +22,13 @@ from supervision.queries.coverage import proof_of
 from supervision.queries.deadlines import deadlines_for
 from supervision.queries.forecast import EpisodeForecast, episode_forecast
 from supervision.queries.what_if import Change
-from supervision.rules.clearance import CLEARED
+from supervision.rules.clearance import CLEARED, Side
 from supervision.rules.deadlines import Deadline
+from supervision.rules.forecast import Column
 from supervision.rules.money import Money
 from supervision.rules.proof import Proof
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import figures, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,10 +85,10 @@ class WhatIf:
         """The money of both sides together, in the production's currency."""
         one, other = self.before.money.total.total, self.after.money.total.total
         figures = [
-            Compared(name.capitalize(), getattr(one.figures, name).converted, getattr(other.figures, name).converted)
-            for name in ("committed", "exposed", "forecast")
+            Compared(column.label, one.figures.cell(column).converted, other.figures.cell(column).converted)
+            for column in Column
         ]
-        left = (("Remaining", "remaining"), ("Remaining as forecast", "forecast_remaining"))
+        left = ((say("Remaining"), "remaining"), (say("Remaining as forecast"), "forecast_remaining"))
         return figures + [
             Compared(label, getattr(one.headroom, name, None), getattr(other.headroom, name, None))
             for label, name in left
@@ -170,9 +172,9 @@ def _open(episode: Episode) -> list[Permission]:
         Permission(
             clearance.pk,
             f"{clearance.usage.cue_number} {clearance.work or clearance.recording or clearance.usage.title}".strip(),
-            str(clearance.get_side_display()),
-            str(clearance.holder or "Holder unknown"),
-            f"{clearance.share.normalize():f} %",
+            Side(clearance.side).label,
+            str(clearance.holder or say("Holder unknown")),
+            figures(f"{clearance.share.normalize():f} %"),
             clearance.stage_now.label,
         )
         for clearance in waiting.order_by("usage", "-side", "pk")

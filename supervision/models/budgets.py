@@ -6,14 +6,16 @@ from django.db import models
 
 from supervision.models.productions import Episode, Production, Season
 from supervision.models.rows import VersionedRow, is_currency
+from supervision.rules.clearance import Side
+from supervision.rules.sentence import say
 
 
 class BudgetLine(VersionedRow):
     """Money set aside in the production's currency: for an episode, or for the season where no episode is named."""
 
     class Category(models.TextChoices):
-        SYNC = "sync", "Sync"
-        MASTER = "master", "Master"
+        SYNC = Side.SYNC.value, Side.SYNC.label
+        MASTER = Side.MASTER.value, Side.MASTER.label
 
     season = models.ForeignKey(Season, on_delete=models.CASCADE, related_name="budget_lines")
     episode = models.ForeignKey(Episode, null=True, blank=True, on_delete=models.CASCADE, related_name="budget_lines")
@@ -27,17 +29,17 @@ class BudgetLine(VersionedRow):
                 fields=("season", "category"),
                 condition=models.Q(episode__isnull=True),
                 name="budget_line_once_a_season",
-                violation_error_message="The season has a line for this side already.",
+                violation_error_message=say("The season has a line for this side already."),
             ),
             models.UniqueConstraint(
                 fields=("episode", "category"),
                 name="budget_line_once_an_episode",
-                violation_error_message="The episode has a line for this side already.",
+                violation_error_message=say("The episode has a line for this side already."),
             ),
             models.CheckConstraint(
                 condition=models.Q(category__in=("sync", "master")),
                 name="budget_line_category_known",
-                violation_error_message="A budget line is for sync or master.",
+                violation_error_message=say("A budget line is for sync or master."),
             ),
         )
 
@@ -61,17 +63,17 @@ class ExchangeRate(VersionedRow):
             models.UniqueConstraint(
                 fields=("production", "base", "quote", "on"),
                 name="exchange_rate_once_a_day",
-                violation_error_message="This rate is recorded for this day already.",
+                violation_error_message=say("This rate is recorded for this day already."),
             ),
             models.CheckConstraint(
                 condition=is_currency("base") & is_currency("quote") & ~models.Q(base=models.F("quote")),
                 name="exchange_rate_between_currencies",
-                violation_error_message="A rate lies between two different currencies (ISO 4217).",
+                violation_error_message=say("A rate lies between two different currencies (ISO 4217)."),
             ),
             models.CheckConstraint(
                 condition=models.Q(rate__gt=0),
                 name="exchange_rate_positive",
-                violation_error_message="A rate is above zero.",
+                violation_error_message=say("A rate is above zero."),
             ),
         )
 

@@ -6,6 +6,7 @@ from django.db import models
 
 from supervision.models.productions import Episode, Season
 from supervision.models.rows import VersionedRow
+from supervision.rules.sentence import say
 
 
 class ReleaseWindow(VersionedRow):
@@ -28,7 +29,7 @@ class ReleaseWindow(VersionedRow):
             models.CheckConstraint(
                 condition=models.Q(ends_on__isnull=True) | models.Q(ends_on__gt=models.F("starts_on")),
                 name="release_window_ends_after_start",
-                violation_error_message="A window ends after it starts.",
+                violation_error_message=say("A window ends after it starts."),
             ),
         )
 

@@ -21,12 +21,13 @@ from supervision.rules.findings import Finding, Level
 from supervision.rules.media import EVERY_MEDIUM, Media
 from supervision.rules.proof import Offer, Proof, ProofEpisode, ProofHolder, ProofSide, prove
 from supervision.rules.rights import Grant as Granted
+from supervision.rules.sentence import joined, say
 from supervision.rules.term import ALWAYS, Term
 from supervision.rules.territory import WORLD, Territory
 from supervision.rules.usage import SCORED_ORIGINS, Origin
 
 EVERYTHING = Granted(EVERY_MEDIUM, WORLD, ALWAYS)
-NOBODY_KNOWN = "an unknown holder"
+NOBODY_KNOWN = say("an unknown holder")
 
 
 def proof_of(episode: Episode, *, today: date, fees: bool) -> Proof:
@@ -98,8 +99,7 @@ class _Reading:
         title = _title(usage)
         work = clearances[0].work if clearances else None
         song = work.title if work else title
-        words = f"{usage.cue_number} {title}".strip()
-        name = f"{words}, {side.label.lower()}" + (f" of {song}" if song != title else "")
+        name = _side_name(usage.cue_number, title, side, song)
         holders = tuple(self._holder(name, holder, row) for holder, row in _named(clearances))
         if not clearances and Origin(usage.origin) in SCORED_ORIGINS:
             holders = (_ours(usage),)
@@ -130,8 +130,8 @@ class _Reading:
             term = Term(agreement.starts_on, agreement.ends_on)
             return Granted(Media.parse(agreement.media), Territory.parse(agreement.territory), term)
         if clearance.reason == Reason.BLANKET:
-            text = "It is covered by a library agreement that is not named, and counts as granted for everything."
-            mend = "Name the agreement, so that its media, territory and term are checked."
+            text = say("It is covered by a library agreement that is not named, and counts as granted for everything.")
+            mend = say("Name the agreement, so that its media, territory and term are checked.")
             self.findings.append(Finding(Level.WARNING, "agreement-unnamed", side, text, mend))
         return EVERYTHING
 
@@ -152,21 +152,33 @@ class _Reading:
             key = f"{number} {clearance.side} {clearance.holder_id} {row.media} {row.territory} {term.text}"
             yield Granted(media, territory, term, longest, row.max_uses - spent, key)
             return
-        text = f"{name} grants {row.max_uses} uses in {number}; earlier episodes have spent them."
-        mend = "Ask for more uses, or use it less often."
+        text = say(
+            "{holder} grants {granted} uses in {licence}; earlier episodes have spent them.",
+            holder=name,
+            granted=row.max_uses,
+            licence=number,
+        )
+        mend = say("Ask for more uses, or use it less often.")
         self.findings.append(Finding(Level.WARNING, "grant-uses-spent", side, text, mend))
+
+
+def _side_name(cue: str, title: str, side: Side, song: str) -> str:
+    words, of = joined([cue, title]), side.label.lower()
+    if song == title:
+        return say("{usage}, {side}", usage=words, side=of)
+    return say("{usage}, {side} of {song}", usage=words, side=of, song=song)
 
 
 def _title(usage: Usage) -> str:
     song = usage.recording or usage.work
-    return song.title if song else usage.title or "no song chosen"
+    return song.title if song else usage.title or say("no song chosen")
 
 
 def _ours(usage: Usage) -> ProofHolder:
     """Music that is written for the production, or its own, and not in the catalogue yet."""
     reason = Reason.COMMISSIONED if Origin(usage.origin) is Origin.COMMISSIONED else Reason.OWNED
     return ProofHolder(
-        "the production", None, Fraction(100), WORLD, Stage.NOT_NEEDED, reason.label, grants=(EVERYTHING,)
+        say("the production"), None, Fraction(100), WORLD, Stage.NOT_NEEDED, reason.label, grants=(EVERYTHING,)
     )
 
 
@@ -175,22 +187,23 @@ def _named(clearances: Sequence[Clearance]) -> Iterator[tuple[str, Clearance]]:
     taken: set[str] = set()
     for clearance in clearances:
         holder = clearance.holder.name if clearance.holder else _without_holder(clearance)
-        name = f"{holder} for {clearance.on_behalf_of.name}" if clearance.on_behalf_of else holder
+        behalf = clearance.on_behalf_of
+        name = say("{holder} for {owner}", holder=holder, owner=behalf.name) if behalf else holder
         if name in taken:
-            name = f"{name} in {clearance.territory}"
+            name = say("{holder} in {territory}", holder=name, territory=clearance.territory)
         name = _unlike(name, taken)
         yield name, clearance
 
 
 def _without_holder(clearance: Clearance) -> str:
-    return "nobody" if clearance.stage_now is Stage.NOT_NEEDED else NOBODY_KNOWN
+    return say("nobody") if clearance.stage_now is Stage.NOT_NEEDED else NOBODY_KNOWN
 
 
 def _unlike(name: str, taken: set[str]) -> str:
     """The name, with a number where it is taken; it is taken from now on."""
     found, number = name, 2
     while found in taken:
-        found, number = f"{name} ({number})", number + 1
+        found, number = joined([name, f"({number})"]), number + 1
     taken.add(found)
     return found
 

@@ -17,6 +17,7 @@ from supervision.rules.findings import Finding
 from supervision.rules.media import Media
 from supervision.rules.proof import Plan, PlanLine
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.rules.term import Term
 from supervision.rules.territory import Territory, cautions
 
@@ -46,7 +47,7 @@ def window_for(user: User, pk: int, deed: Deed = Deed.READ) -> ReleaseWindow:
     """A window by id, where the user's role includes the deed. Two queries."""
     window = windows_for(user).filter(pk=pk).first()
     if window is None:
-        raise NotVisible("window-unknown", "There is no such window.")
+        raise NotVisible("window-unknown", say("There is no such window."))
     require(window.season.production, user, deed)
     return window
 

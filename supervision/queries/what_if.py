@@ -12,6 +12,7 @@ from supervision.models import Candidate, Episode, Recording, Usage
 from supervision.queries.forecast import usages_of
 from supervision.queries.songs import song_of
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 
 DROP = "drop"
 
@@ -68,7 +69,10 @@ def changes_from(episode: Episode, told: Mapping[str, str]) -> list[Change]:
     for key in told:
         if key not in listed:
             raise BadValue(
-                "usage-unknown", f"{episode} has no {key}.", place=key, mend="Ask for its usages and name one of them."
+                "usage-unknown",
+                say("{episode} has no {usage}.", episode=episode, usage=key),
+                place=key,
+                mend=say("Ask for its usages and name one of them."),
             )
     changes = (_told(key, each, told.get(key, "")) for key, each in listed.items())
     return [change for change in changes if change is not None]
@@ -91,20 +95,20 @@ def change_of(alternatives: Alternatives, text: str) -> Change | None:
     if not told:
         return None
     if told.lower() == DROP:
-        return Change(usage, f"{alternatives.name} is dropped")
+        return Change(usage, say("{usage} is dropped", usage=alternatives.name))
     if coded := _CANDIDATE.fullmatch(told):
         return _of_candidate(alternatives, int(coded[1]))
     song = song_of(told)
     if song is None:
         raise BadValue(
             "song-unreadable",
-            f"“{told}” names no song of the catalogue.",
+            say("“{text}” names no song of the catalogue.", text=told),
             place="song",
-            mend="Choose one from the list, or write its code, such as R12.",
+            mend=say("Choose one from the list, or write its code, such as R12."),
         )
     uses = ("recording", "work") if isinstance(song, Recording) else ("work", "recording")
     fields = {uses[0]: song, uses[1]: None, "title": ""}
-    return Change(usage, f"{alternatives.name} becomes {song.title}", fields)
+    return Change(usage, _becomes(alternatives, song.title), fields)
 
 
 def _of_candidate(alternatives: Alternatives, pk: int) -> Change:
@@ -112,11 +116,15 @@ def _of_candidate(alternatives: Alternatives, pk: int) -> Change:
     if candidate is None:
         raise BadValue(
             "candidate-unknown",
-            f"The shortlist of {alternatives.name} has no song C{pk}.",
+            say("The shortlist of {usage} has no song {code}.", usage=alternatives.name, code=f"C{pk}"),
             place="song",
-            mend="Choose one that is on the shortlist.",
+            mend=say("Choose one that is on the shortlist."),
         )
     fields: dict[str, Any] = {"recording": candidate.recording, "work": candidate.work, "title": ""}
     if candidate.estimate_currency:
         fields |= {name: getattr(candidate, name) for name in _ESTIMATES}
-    return Change(alternatives.usage, f"{alternatives.name} becomes {candidate.recording or candidate.work}", fields)
+    return Change(alternatives.usage, _becomes(alternatives, candidate.recording or candidate.work), fields)
+
+
+def _becomes(alternatives: Alternatives, song: object) -> str:
+    return say("{usage} becomes {song}", usage=alternatives.name, song=song)

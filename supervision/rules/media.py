@@ -220,6 +220,15 @@ class Media:
         return self.text
 
 
+def media_said(stored: str) -> str:
+    """Media as they are stored, so that they can be told in any language; other text is given back as it is."""
+    try:
+        said = Media.parse(stored).text
+    except BadValue:
+        return stored
+    return said if said == stored else stored
+
+
 _FEW = 2
 
 ALL_MEDIA = Media(_ALL)

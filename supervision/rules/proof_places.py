@@ -30,7 +30,18 @@ class Standing(StrEnum):
     def label(self) -> str:
         return _LABELS[self]
 
+    @property
+    def heading(self) -> str:
+        """The label as a row begins with it."""
+        return _HEADINGS[self]
 
+
+_HEADINGS = {
+    Standing.COVERED: say("Covered"),
+    Standing.PART: say("Covered in part"),
+    Standing.OPEN: say("Not covered"),
+    Standing.OUTSIDE: say("Not in the plan"),
+}
 _LABELS = {
     Standing.COVERED: say("covered"),
     Standing.PART: say("covered in part"),

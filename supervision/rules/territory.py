@@ -115,6 +115,15 @@ class Territory:
         return self.text
 
 
+def territory_said(stored: str) -> str:
+    """A territory as it is stored, so that it can be told in any language; other text is given back as it is."""
+    try:
+        said = Territory.parse(stored).text
+    except BadValue:
+        return stored
+    return said if said == stored else stored
+
+
 WORLD = Territory(EVERYWHERE)
 NOWHERE = Territory(0)
 

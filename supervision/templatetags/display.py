@@ -11,6 +11,7 @@
 {{ share|share }}             Fraction or Decimal of 100 → "33.34 %"
 {{ row.share|percent }}        Fraction of 1 → "47.9 %"
 {{ work.iswc|identifier:"iswc" }}   a stored identifier → "T-034.524.680-1"; "" → a dash
+{{ row.territory|territory }}  a stored territory, "World excl. US", in the reader's language; {{ row.media|media }} likewise
 {{ day|day }}                 date → "5 Dec 2026" in a <time>
 {{ at|moment }}               aware datetime → "5 Dec 2026, 14:05" in a <time>
 {% address "work" work.pk %}  as Django's url, and remembered, for tables with hundreds of links
@@ -35,8 +36,10 @@ from django.utils.translation import gettext
 
 from supervision.rules.budget import Cell
 from supervision.rules.identifiers import Scheme, display_form
+from supervision.rules.media import media_said
 from supervision.rules.money import Money, amount_text
 from supervision.rules.percent import percent_text
+from supervision.rules.territory import territory_said
 from supervision.rules.timecode import FrameRate, format_timecode
 from supervision.web.language import tell_day, tell_figures, tell_moment
 from supervision.web.words import words_of
@@ -153,6 +156,18 @@ def identifier(stored: str, scheme: str) -> SafeString:
     if not stored:
         return _nothing()
     return format_html('<span class="identifier">{}</span>', display_form(Scheme(scheme), stored))
+
+
+@register.filter
+def territory(stored: str) -> str:
+    """A stored territory as the page's language says it."""
+    return territory_said(stored)
+
+
+@register.filter
+def media(stored: str) -> str:
+    """Stored media as the page's language says them."""
+    return media_said(stored)
 
 
 @register.filter

@@ -131,9 +131,9 @@ def test_bars_stand_on_one_scale_with_what_is_over_apart():
         ]
     )
     assert (first.committed, first.forecast, first.over, first.budget_x) == ("25.000%", "50.000%", "50.000%", "50.000%")
-    assert first.name == "101: committed USD 5.00, forecast USD 20.00, over USD 10.00 by USD 10.00"
+    assert first.name == "101: committed USD 5.00. Forecast USD 20.00, over USD 10.00 by USD 10.00"
     assert (second.forecast, second.exceeds, second.budget_x) == ("25.000%", False, "")
-    assert second.name == "102: committed USD 2.50, forecast USD 5.00, no budget set"
+    assert second.name == "102: committed USD 2.50. Forecast USD 5.00. No budget set"
     assert third.words == "Forecast USD 5.00 of USD 9.00"
 
 

@@ -11,6 +11,8 @@ from supervision.models import BudgetLine, ExchangeRate, Season
 from supervision.queries.budgets import BudgetKey, budget_of
 from supervision.rules.errors import BadValue
 from supervision.rules.money import CURRENCIES, Money, amount_text, parse_money
+from supervision.rules.sentence import say
+from supervision.web.forms.fields import AmountField
 from supervision.web.forms.rows import DayInput
 from supervision.web.submit import refuse
 
@@ -33,14 +35,20 @@ class BudgetForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.currency = season.production.currency
         lines = budget_of(season)
-        self.rows = [("Season reserve", None), *((str(episode), episode.pk) for episode in season.episodes.all())]
+        episodes = season.episodes.all()
+        self.rows: list[tuple[str, int | None]] = [
+            (say("Season reserve"), None),
+            *((str(each), each.pk) for each in episodes),
+        ]
         self.keys: dict[str, BudgetKey] = {}
         for label, episode in self.rows:
-            for category in BudgetLine.Category.values:
+            for category, side in BudgetLine.Category.choices:
                 key = (episode, category)
                 name = field_name(key)
                 self.keys[name] = key
-                self.fields[name] = forms.CharField(required=False, max_length=24, label=f"{label}, {category}")
+                self.fields[name] = AmountField(
+                    required=False, max_length=24, label=say("{row}, {side}", row=label, side=side.lower())
+                )
                 if line := lines.get(key):
                     self.initial[name] = amount_text(Money(line.amount_minor, self.currency))
         self.initial["seen"] = ",".join(f"{field_name(key)}={line.version}" for key, line in lines.items())
@@ -73,14 +81,15 @@ class BudgetForm(forms.Form):
 class RateForm(forms.ModelForm):
     """A dated exchange rate."""
 
-    base = forms.ChoiceField(label="One unit of", choices=[(code, code) for code in CURRENCIES])
-    quote = forms.ChoiceField(label="in", choices=[(code, code) for code in CURRENCIES])
+    base = forms.ChoiceField(label=say("One unit of"), choices=[(code, code) for code in CURRENCIES])
+    quote = forms.ChoiceField(label=say("in"), choices=[(code, code) for code in CURRENCIES])
 
     class Meta:
         model = ExchangeRate
         fields = ("base", "quote", "rate", "on", "source")
         widgets = {"on": DayInput()}
-        help_texts = {"source": "Who states it, such as the finance department or a central bank."}
+        labels = {"rate": say("Rate"), "on": say("On"), "source": say("Source")}
+        help_texts = {"source": say("Who states it, such as the finance department or a central bank.")}
 
     def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -91,9 +100,9 @@ class RateForm(forms.ModelForm):
         """A currency is not exchanged for itself."""
         data = super().clean() or {}
         if data.get("base") and data.get("base") == data.get("quote"):
-            self.add_error("quote", "A currency is not exchanged for itself. Choose another.")
+            self.add_error("quote", say("A currency is not exchanged for itself. Choose another."))
         if data.get("rate") is not None and data["rate"] <= 0:
             self.add_error(
-                "rate", "A rate is above zero. Say how many units of the second currency one of the first costs."
+                "rate", say("A rate is above zero. Say how many units of the second currency one of the first costs.")
             )
         return data

@@ -7,21 +7,25 @@ from typing import Any
 from django import forms
 
 from supervision.models import Usage
+from supervision.rules.sentence import say
+
+_BETWEEN = say("A likelihood lies between 0 and 100 percent.")
+_WHOLE = say("Write a whole number from 0 to 100.")
 
 
 class LikelihoodForm(forms.Form):
     """How likely it is that a usage stays, in whole per cent; ``version`` travels hidden."""
 
     likelihood = forms.IntegerField(
-        label="Likelihood that it stays, in per cent",
+        label=say("Likelihood that it stays, in per cent"),
         min_value=0,
         max_value=100,
         widget=forms.NumberInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
         error_messages={
-            "min_value": "A likelihood lies between 0 and 100 %%.",
-            "max_value": "A likelihood lies between 0 and 100 %%.",
-            "invalid": "Write a whole number from 0 to 100.",
-            "required": "Write a whole number from 0 to 100.",
+            "min_value": _BETWEEN,
+            "max_value": _BETWEEN,
+            "invalid": _WHOLE,
+            "required": _WHOLE,
         },
     )
     version = forms.IntegerField(widget=forms.HiddenInput)

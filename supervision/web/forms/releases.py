@@ -11,6 +11,7 @@ from supervision.actions.releases import stored_media, stored_territory
 from supervision.models import ReleaseWindow
 from supervision.queries.expiring import HORIZONS
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import counted, say
 from supervision.rules.term import Term, inclusive
 from supervision.web.forms.rows import DayInput
 from supervision.web.submit import refuse
@@ -22,14 +23,16 @@ class WindowForm(forms.Form):
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
     # A form's ``media`` are its scripts and styles, so the field has a longer name.
     window_media = forms.CharField(
-        label="Media", max_length=300, help_text="Such as: free TV, SVOD; or all media excl. theatrical."
+        label=say("Media"), max_length=300, help_text=say("Such as: free TV, SVOD; or all media excl. theatrical.")
     )
-    territory = forms.CharField(max_length=300, help_text="Such as: UK, Ireland; or World excl. US, CA.")
-    starts_on = forms.DateField(label="From", widget=DayInput)
+    territory = forms.CharField(
+        label=say("Territory"), max_length=300, help_text=say("Such as: UK, Ireland; or World excl. US, CA.")
+    )
+    starts_on = forms.DateField(label=say("From"), widget=DayInput)
     last_day = forms.DateField(
-        label="To", required=False, widget=DayInput, help_text="The last day; leave it blank for an open end."
+        label=say("To"), required=False, widget=DayInput, help_text=say("The last day; leave it blank for an open end.")
     )
-    note = forms.CharField(max_length=200, required=False)
+    note = forms.CharField(label=say("Note"), max_length=200, required=False)
 
     def __init__(self, *args: Any, window: ReleaseWindow | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -71,12 +74,18 @@ class WindowForm(forms.Form):
             return None
 
 
+def _horizon(days: int) -> str:
+    if days < 1825:
+        return counted(days, "{number} day", "{number} days")
+    return counted(days // 365, "{number} year", "{number} years")
+
+
 class HorizonForm(forms.Form):
     """How far ahead to look."""
 
     within = forms.TypedChoiceField(
-        label="Within the next",
+        label=say("Within the next"),
         coerce=int,
-        choices=[(days, f"{days} days" if days < 1825 else "5 years") for days in HORIZONS],
+        choices=[(days, _horizon(days)) for days in HORIZONS],
         initial=90,
     )

@@ -10,6 +10,7 @@ from django.forms import BoundField
 
 from supervision.queries.what_if import DROP, Alternatives, Change, change_of
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 from supervision.web.submit import refuse
 
 
@@ -20,14 +21,17 @@ class WhatIfForm(forms.Form):
         super().__init__(data)
         self.alternatives = alternatives
         for each in alternatives:
-            choices = [("", "As it is"), (DROP, "Drop this usage")]
-            choices += [(f"C{found.pk}", f"Shortlist: {found.recording or found.work}") for found in each.candidates]
+            choices: list[tuple[str, str]] = [("", say("As it is")), (DROP, say("Drop this usage"))]
+            choices += [
+                (f"C{found.pk}", say("Shortlist: {song}", song=found.recording or found.work))
+                for found in each.candidates
+            ]
             key = each.usage.pk
             self.fields[f"usage-{key}"] = forms.ChoiceField(
-                label=f"{each.name}: instead", choices=choices, required=False
+                label=say("{usage}: instead", usage=each.name), choices=choices, required=False
             )
             picked = forms.TextInput(attrs={"data-picker": True, "autocomplete": "off"})
-            label = f"{each.name}: song of the catalogue"
+            label = say("{usage}: song of the catalogue", usage=each.name)
             self.fields[f"song-{key}"] = forms.CharField(label=label, max_length=300, required=False, widget=picked)
 
     def rows(self) -> list[tuple[Alternatives, list[BoundField]]]:
@@ -43,7 +47,7 @@ class WhatIfForm(forms.Form):
     def _change(self, each: Alternatives, data: dict[str, Any]) -> Change | None:
         choice, song = (data.get(f"{name}-{each.usage.pk}", "") for name in ("usage", "song"))
         if choice and song:
-            self.add_error(f"song-{each.usage.pk}", "Two answers for one usage. Keep one of them.")
+            self.add_error(f"song-{each.usage.pk}", say("Two answers for one usage. Keep one of them."))
             return None
         try:
             return change_of(each, choice or song)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from supervision.rules.errors import BadValue
 from supervision.rules.money import Money, money_text
+from supervision.rules.sentence import joined, say
 from supervision.web.marks.scale import percent
 
 ROW, MARGIN = 8, 3
@@ -41,16 +42,20 @@ def draw_budget(amounts: Iterable[tuple[str, Money]], *, budget: Money | None) -
     currencies = {money.currency for _, money in listed} | ({budget.currency} if budget else set())
     if len(currencies) > 1:
         raise BadValue(
-            "currencies-mixed", "Budget bars need one currency.", place="currency", mend="Convert them first."
+            "currencies-mixed",
+            say("Budget bars need one currency."),
+            place="currency",
+            mend=say("Convert them first."),
         )
     limit = budget.minor if budget else None
     longest = max([money.minor for _, money in listed] + [limit or 0, 1])
-    words = [f"{label} {money_text(money)}" for label, money in listed]
+    bars = tuple(_bar(row, label, money, limit, longest) for row, (label, money) in enumerate(listed))
+    limits = say("budget {amount}", amount=money_text(budget)) if budget else say("no budget set")
     return BudgetBars(
-        bars=tuple(_bar(row, label, money, limit, longest) for row, (label, money) in enumerate(listed)),
+        bars=bars,
         budget_x="" if limit is None else percent(limit, longest),
         height=2 * MARGIN + ROW * len(listed),
-        name="; ".join(words) + (f"; budget {money_text(budget)}" if budget else "; no budget set"),
+        name=joined([*(bar.name for bar in bars), limits], between="; "),
     )
 
 
@@ -63,6 +68,6 @@ def _bar(row: int, label: str, money: Money, limit: int | None, longest: int) ->
         width=percent(within, longest),
         over_x=percent(within, longest),
         over=percent(over, longest),
-        name=f"{label} {money_text(money)}",
+        name=joined([label, money_text(money)]),
         exceeds=over > 0,
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from supervision.rules.errors import BadValue
 from supervision.rules.money import Money, money_text
+from supervision.rules.sentence import joined, say
 from supervision.web.marks.scale import percent
 
 
@@ -31,7 +32,10 @@ def draw_forecast(lines: Iterable[tuple[str, Money, Money, Money | None]]) -> li
     monies = [money for _, *amounts in listed for money in amounts if money is not None]
     if len({money.currency for money in monies}) > 1:
         raise BadValue(
-            "currencies-mixed", "Forecast bars need one currency.", place="currency", mend="Convert them first."
+            "currencies-mixed",
+            say("Forecast bars need one currency."),
+            place="currency",
+            mend=say("Convert them first."),
         )
     longest = max([money.minor for money in monies] + [1])
     return [_bar(*line, longest) for line in listed]
@@ -40,13 +44,9 @@ def draw_forecast(lines: Iterable[tuple[str, Money, Money, Money | None]]) -> li
 def _bar(label: str, committed: Money, forecast: Money, budget: Money | None, longest: int) -> ForecastBar:
     within = forecast.minor if budget is None else min(forecast.minor, budget.minor)
     over = forecast.minor - within
-    words = f"forecast {money_text(forecast)}"
-    if budget is not None:
-        words += (
-            f" of {money_text(budget)}"
-            if not over
-            else f", over {money_text(budget)} by {money_text(forecast - budget)}"
-        )
+    words = _words(forecast, budget)
+    told = say("{row}: committed {amount}", row=label, amount=money_text(committed))
+    unset = () if budget else (say("No budget set"),)
     return ForecastBar(
         label=label,
         committed=percent(committed.minor, longest),
@@ -55,6 +55,16 @@ def _bar(label: str, committed: Money, forecast: Money, budget: Money | None, lo
         over=percent(over, longest),
         budget_x="" if budget is None else percent(budget.minor, longest),
         exceeds=over > 0,
-        name=f"{label}: committed {money_text(committed)}, {words}" + ("" if budget else ", no budget set"),
-        words=words[0].upper() + words[1:],
+        name=joined([told, words, *unset], between=". "),
+        words=words,
     )
+
+
+def _words(forecast: Money, budget: Money | None) -> str:
+    amount = money_text(forecast)
+    if budget is None:
+        return say("Forecast {amount}", amount=amount)
+    if forecast.minor <= budget.minor:
+        return say("Forecast {amount} of {budget}", amount=amount, budget=money_text(budget))
+    over = money_text(forecast - budget)
+    return say("Forecast {amount}, over {budget} by {over}", amount=amount, budget=money_text(budget), over=over)

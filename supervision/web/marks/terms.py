@@ -12,9 +12,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from supervision.rules.clearance import Side, Stage
+from supervision.rules.media import media_said
 from supervision.rules.proof import PlanLine, Proof, ProofGap, ProofSide
+from supervision.rules.sentence import joined, say
 from supervision.rules.song_rights import SongLicence, SongRight
 from supervision.rules.term import Term
+from supervision.rules.territory import territory_said
 from supervision.web.marks.scale import percent
 
 BAR, LANE, MARGIN = 8, 13, 5
@@ -67,7 +70,7 @@ class TermRow:
     def name(self) -> str:
         """Everything in the row, in words."""
         names = [bar.name for bar in self.bars] + [flag.name for flag in self.flags]
-        return "; ".join(names) or "nothing granted"
+        return joined(names, between="; ") if names else say("nothing granted")
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,18 +135,29 @@ def _holder_row(licences: Sequence[SongLicence], scale: _Scale) -> TermRow:
     bars, flags = [], []
     for lane, licence in enumerate(licences):
         right = licence.right
-        kind, done = ("option", "option") if right.is_option else ("grant", "granted")
-        bars.append(scale.bar(kind, right.term, lane, f"{done} {right.term.text} ({_right_words(right)})"))
+        kind = "option" if right.is_option else "grant"
+        bars.append(scale.bar(kind, right.term, lane, _named(kind, right.term, _right_words(right))))
         if right.deadline:
-            name = f"{_right_words(right)} open until {right.deadline}"
+            name = say("{option} open until {day}", option=_right_words(right), day=right.deadline)
             flags.append(TermFlag(scale.at(right.deadline.toordinal()), MARGIN + LANE * lane, name))
     first = licences[0].right
-    label = f"{first.holder or 'Nobody named'}, {first.side.label.lower()} of {first.song}, {first.production}"
+    label = say(
+        "{holder}, {side} of {song}, {production}",
+        holder=first.holder or say("Nobody named"),
+        side=first.side.label.lower(),
+        song=first.song,
+        production=first.production,
+    )
     return TermRow(label, None, tuple(bars), tuple(flags), _height(len(licences)))
 
 
 def _right_words(right: SongRight) -> str:
-    return f"{right.number}: {right.media} in {right.territory}"
+    return say(
+        "{licence}: {media} in {territory}",
+        licence=right.number,
+        media=media_said(right.media),
+        territory=territory_said(right.territory),
+    )
 
 
 def _asked(side: ProofSide) -> Iterator[bool]:
@@ -175,8 +189,10 @@ def _span(terms: Iterable[Term], deadlines: Iterable[date | None], today: date) 
 
 def _plan_row(line: PlanLine, scale: _Scale) -> TermRow:
     window = line.window
-    label = f"{window.media.text}, {window.territory.text}"
-    return TermRow(label, None, (scale.bar("plan", window.term, 0, f"planned {window.term.text}"),), (), _height(1))
+    label = joined([window.media.text, window.territory.text], between=", ")
+    return TermRow(
+        label, None, (scale.bar("plan", window.term, 0, say("planned {term}", term=window.term.text)),), (), _height(1)
+    )
 
 
 def _side_row(side: ProofSide, gaps: Sequence[ProofGap], number: int | None, scale: _Scale) -> TermRow:
@@ -184,26 +200,35 @@ def _side_row(side: ProofSide, gaps: Sequence[ProofGap], number: int | None, sca
     bars, lanes = [], 0
     for kind, terms in (("gap", _gaps(gaps)), ("grant", _grants(side))):
         for term, names in terms.items():
-            bars.append(scale.bar(kind, term, lanes, f"{_WORDS[kind]} {term.text} ({', '.join(names)})"))
+            bars.append(scale.bar(kind, term, lanes, _named(kind, term, joined(names, between=", "))))
             lanes += 1
     flags = []
     for offer in (offer for holder in side.holders for offer in holder.offers):
-        words = f"{offer.label.lower()} of {offer.holder}"
-        bars.append(scale.bar("option", offer.grant.term, lanes, f"option {offer.grant.term.text} ({words})"))
+        words = say("{option} of {holder}", option=offer.label.lower(), holder=offer.holder)
+        bars.append(scale.bar("option", offer.grant.term, lanes, _named("option", offer.grant.term, words)))
         if offer.deadline:
             y = MARGIN + LANE * lanes
-            flags.append(TermFlag(scale.at(offer.deadline.toordinal()), y, f"{words} open until {offer.deadline}"))
+            name = say("{option} open until {day}", option=words, day=offer.deadline)
+            flags.append(TermFlag(scale.at(offer.deadline.toordinal()), y, name))
         lanes += 1
     return TermRow(side.name, number, tuple(bars), tuple(flags), _height(lanes or 1))
 
 
-_WORDS = {"gap": "gap", "grant": "granted"}
+def _named(kind: str, term: Term, words: str) -> str:
+    """A gap, a grant or an option with its days and what it is of."""
+    if kind == "gap":
+        return say("gap {term} ({words})", term=term.text, words=words)
+    if kind == "grant":
+        return say("granted {term} ({words})", term=term.text, words=words)
+    return say("option {term} ({words})", term=term.text, words=words)
 
 
 def _gaps(gaps: Iterable[ProofGap]) -> dict[Term, list[str]]:
     found: dict[Term, list[str]] = {}
     for each in gaps:
-        found.setdefault(each.gap.term, []).append(f"{each.gap.media.text} in {each.gap.territory.text}")
+        found.setdefault(each.gap.term, []).append(
+            say("{media} in {territory}", media=each.gap.media.text, territory=each.gap.territory.text)
+        )
     return found
 
 

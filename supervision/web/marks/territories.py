@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from supervision.rules.proof_places import Place, Standing
+from supervision.rules.sentence import counted, joined, say
 from supervision.rules.territory_atlas import BITS, codes_in, country_name
 from supervision.rules.territory_groups import AFRICA, AMERICAS, ASIA, EUROPE, OCEANIA
 
@@ -76,7 +77,7 @@ def draw_territories(places: Mapping[str, Place]) -> TerritoryChart:
     left = _EVERY_COUNTRY
     for _, mask in _CONTINENTS:
         left &= ~mask
-    parts = [*_CONTINENTS, ("Elsewhere", left)]
+    parts = [*_CONTINENTS, (say("Elsewhere"), left)]
     return TerritoryChart(tuple(_continent(label, mask, places) for label, mask in parts if mask))
 
 
@@ -87,12 +88,16 @@ def _continent(label: str, mask: int, places: Mapping[str, Place]) -> Continent:
         for place in [places.get(code, _OUTSIDE)]
     )
     counts = [(each, sum(tile.standing is each for tile in tiles)) for each in Standing]
-    words = ", ".join(f"{count} {each.label}" for each, count in counts if count)
-    return Continent(label, tiles, f"{label}: {words}")
+    words = joined((joined([str(count), each.label]) for each, count in counts if count), between=", ")
+    return Continent(label, tiles, say("{place}: {text}", place=label, text=words))
 
 
 def _name(code: str, place: Place) -> str:
     """The country, how it stands, and which sides lack something there, or how many where they are too many to name."""
-    few = len(place.sides) <= _NAMED
-    lacking = ", ".join(place.sides) if few else f"{len(place.sides)} sides lack something"
-    return f"{country_name(code)}: {place.standing.label}" + (f" ({lacking})" if lacking else "")
+    country, standing = country_name(code), place.standing.label
+    if not place.sides:
+        return say("{place}: {text}", place=country, text=standing)
+    lacking: str = joined(place.sides, between=", ")
+    if len(place.sides) > _NAMED:
+        lacking = counted(len(place.sides), "{number} side lacks something", "{number} sides lack something")
+    return say("{place}: {text} ({sides})", place=country, text=standing, sides=lacking)

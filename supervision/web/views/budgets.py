@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.core.paginator import Paginator
+from django.core.paginator import Page, Paginator
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path
@@ -13,10 +13,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from supervision.actions import budgets as deeds
+from supervision.models import Episode, ExchangeRate
 from supervision.queries.accounts import allows
 from supervision.queries.budgets import episode_money, rates_for, season_money
 from supervision.queries.productions import episode_for, production_for, season_and_role, season_for
 from supervision.rules.roles import Deed, may
+from supervision.rules.sentence import counted, say
 from supervision.web.forms.budgets import BudgetForm, RateForm
 from supervision.web.navigation import episode_page, production_page, season_page
 from supervision.web.person import PersonRequest
@@ -31,10 +33,10 @@ def show_season_money(request: PersonRequest, code: str, number: int) -> HttpRes
     season, role = season_and_role(request.user, code, number, Deed.READ_MONEY)
     shown = Paginator(season.episodes.order_by("position", "pk"), EPISODES).get_page(request.GET.get("page"))
     context = season_page(season, "money") | {
-        "title": "Money",
+        "title": say("Money"),
         "money": season_money(season, timezone.localdate(), listed=list(shown)),
         "page": shown,
-        "whole": f"All {shown.paginator.count} episodes" if shown.has_other_pages() else "Season",
+        "whole": _whole(shown),
         "may_budget": may(role, Deed.BUDGET),
     }
     return render(request, "money/season.html", context)
@@ -44,7 +46,7 @@ def show_episode_money(request: PersonRequest, code: str) -> HttpResponse:
     """An episode's fees by usage."""
     episode = episode_for(request.user, code, Deed.READ_MONEY)
     context = episode_page(episode, "money") | {
-        "title": "Money",
+        "title": say("Money"),
         "money": episode_money(episode, timezone.localdate()),
     }
     return render(request, "money/episode.html", context)
@@ -62,9 +64,9 @@ def edit_budget(request: PersonRequest, code: str, number: int) -> HttpResponse:
         return True
 
     if request.method == "POST" and submitted(form, save):
-        messages.success(request, "The budget is saved.")
+        messages.success(request, say("The budget is saved."))
         return redirect("season-money", code, number)
-    context = season_page(season, "money") | {"title": "Budget", "form": form}
+    context = season_page(season, "money") | {"title": say("Budget"), "form": form}
     return page(request, "money/budget.html", context, form)
 
 
@@ -77,10 +79,10 @@ def list_rates(request: PersonRequest, code: str) -> HttpResponse:
             form, lambda data: deeds.add_rate(production=production, **data, by=request.user, now=timezone.now())
         )
     ):
-        messages.success(request, f"The rate {done.base}/{done.quote} of {done.on} is recorded.")
+        messages.success(request, say("The rate {rate} of {day} is recorded.", rate=_pair(done), day=done.on))
         return redirect("production-rates", production.code)
     context = production_page(production, "rates") | {
-        "title": "Exchange rates",
+        "title": say("Exchange rates"),
         "rates": rates_for(request.user).filter(production=production),
         "form": form,
         "may_budget": allows(production, request.user, Deed.BUDGET),
@@ -93,8 +95,19 @@ def remove_rate(request: PersonRequest, pk: int) -> HttpResponse:
     """Take a rate away."""
     rate = get_object_or_404(rates_for(request.user), pk=pk)
     deeds.remove_rate(rate=rate, by=request.user, now=timezone.now())
-    messages.success(request, f"The rate {rate.base}/{rate.quote} of {rate.on} is removed.")
+    messages.success(request, say("The rate {rate} of {day} is removed.", rate=_pair(rate), day=rate.on))
     return redirect("production-rates", rate.production.code)
+
+
+def _whole(shown: Page[Episode]) -> str:
+    """What the last rows of a season's money are of."""
+    if not shown.has_other_pages():
+        return say("Season")
+    return counted(shown.paginator.count, "All {number} episode", "All {number} episodes")
+
+
+def _pair(rate: ExchangeRate) -> str:
+    return f"{rate.base}/{rate.quote}"
 
 
 urlpatterns = [

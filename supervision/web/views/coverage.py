@@ -21,6 +21,7 @@ from supervision.rules.errors import Conflict
 from supervision.rules.proof import Proof, ProofGap, ProofSide
 from supervision.rules.proof_places import Place, places_of
 from supervision.rules.roles import Deed, Role, may
+from supervision.rules.sentence import joined, say
 from supervision.rules.territory import Territory
 from supervision.rules.territory_atlas import country_name
 from supervision.web.errors import status_of
@@ -39,7 +40,7 @@ def _page(request: PersonRequest, episode: Episode, status: int = 200) -> HttpRe
     territories = _territories(proof)
     places = places_of(proof.plan.windows, [found.gap for found in proof.gaps])
     context = episode_page(episode, "coverage") | {
-        "title": "Proof",
+        "title": say("Proof"),
         "proof": proof,
         "gaps": _gaps(proof, territories),
         "places": places,
@@ -94,9 +95,9 @@ def close(request: PersonRequest, code: str) -> HttpResponse:
     try:
         close_episode(episode=episode, by=request.user, now=timezone.now())
     except Conflict as refused:
-        messages.error(request, str(refused))
+        messages.error(request, joined([refused.text, refused.mend]))
         return _page(request, episode, status=status_of(refused))
-    messages.success(request, f"{episode} is closed; its log changes no more.")
+    messages.success(request, say("{episode} is closed; its log changes no more.", episode=episode))
     return redirect("episode-coverage", episode.code)
 
 
@@ -105,7 +106,7 @@ def reopen(request: PersonRequest, code: str) -> HttpResponse:
     """Open a closed episode again."""
     episode = episode_for(request.user, code, Deed.MANAGE)
     reopen_episode(episode=episode, by=request.user, now=timezone.now())
-    messages.success(request, f"{episode} is open again.")
+    messages.success(request, say("{episode} is open again.", episode=episode))
     return redirect("episode-coverage", episode.code)
 
 

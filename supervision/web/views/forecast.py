@@ -25,6 +25,7 @@ from supervision.queries.spotting import usage_for
 from supervision.queries.what_if import alternatives_of
 from supervision.rules.money import Money
 from supervision.rules.roles import Deed, may
+from supervision.rules.sentence import say
 from supervision.web.files import file_answer
 from supervision.web.forms.forecast import LikelihoodForm
 from supervision.web.forms.what_if import WhatIfForm
@@ -41,7 +42,7 @@ def show_season_forecast(request: PersonRequest, code: str, number: int) -> Http
     money = season_forecast(season, timezone.localdate())
     shown = Paginator(money.lines, EPISODES).get_page(request.GET.get("page"))
     context = season_page(season, "money") | {
-        "title": "Forecast",
+        "title": say("Forecast"),
         "money": money,
         "page": shown,
         "bars": [_bar(line) for line in shown],
@@ -69,7 +70,7 @@ def set_likelihood(request: PersonRequest, pk: int) -> HttpResponse:
         return change_usage(usage=usage, fields=fields, version=data["version"], by=request.user, now=timezone.now())
 
     if submitted(form, save):
-        messages.success(request, f"The likelihood of {usage} is saved.")
+        messages.success(request, say("The likelihood of {usage} is saved.", usage=usage))
         return redirect(f"{reverse('episode-forecast', args=[episode.code])}#usage-{pk}")
     return _episode_page(request, episode, refused={pk: form})
 
@@ -86,7 +87,7 @@ def show_what_if(request: PersonRequest, code: str) -> HttpResponse:
         outcome = rehearse(
             episode=episode, changes=changes, by=request.user, now=timezone.now(), today=timezone.localdate()
         )
-    context = episode_page(episode, "money") | {"title": "What if", "form": form, "outcome": outcome}
+    context = episode_page(episode, "money") | {"title": say("What if"), "form": form, "outcome": outcome}
     return page(request, "forecast/what_if.html", context, form)
 
 
@@ -112,7 +113,7 @@ def _episode_page(
     if allows(episode.season.production, request.user, Deed.LOG):
         forms = {line.usage.pk: LikelihoodForm(usage=line.usage) for line in money.lines} | (refused or {})
     context = episode_page(episode, "money") | {
-        "title": "Forecast",
+        "title": say("Forecast"),
         "money": money,
         "lines": [(line, forms.get(line.usage.pk)) for line in money.lines],
     }

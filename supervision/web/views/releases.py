@@ -26,6 +26,7 @@ from supervision.queries.releases import (
     windows_of_season,
 )
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import joined, say
 from supervision.rules.territory import cautions
 from supervision.web.forms.releases import HorizonForm, WindowForm
 from supervision.web.listing import PER_PAGE
@@ -47,7 +48,7 @@ def show_season_plan(request: PersonRequest, code: str, number: int) -> HttpResp
         return _saved(request, saved, form.cleaned_data["territory"])
     windows = windows_of_season(season)
     context = season_page(season, "release-plan") | {
-        "title": "Release plan",
+        "title": say("Release plan"),
         **_windows(windows),
         "form": form,
         "may_plan": allows(season.production, request.user, Deed.ASK),
@@ -71,7 +72,7 @@ def show_episode_plan(request: PersonRequest, code: str) -> HttpResponse:
         return _saved(request, saved, form.cleaned_data["territory"])
     own = windows_of_episode(episode)
     context = episode_page(episode, "coverage") | {
-        "title": "Release plan",
+        "title": say("Release plan"),
         "own": bool(own),
         **_windows(own or windows_of_season(episode.season)),
         "form": form,
@@ -94,7 +95,7 @@ def edit_window(request: PersonRequest, pk: int) -> HttpResponse:
     ):
         return _saved(request, saved, form.cleaned_data["territory"])
     where = episode_page(window.episode, "coverage") if window.episode else season_page(window.season, "release-plan")
-    context = where | {"title": "Change the window", "form": form, "back": _plan_url(window)}
+    context = where | {"title": say("Change the window"), "form": form, "back": _plan_url(window)}
     return page(request, "releases/window.html", context, form)
 
 
@@ -103,7 +104,7 @@ def remove_window(request: PersonRequest, pk: int) -> HttpResponse:
     """Take a window away."""
     window = window_for(request.user, pk, Deed.ASK)
     deeds.remove_window(window=window, by=request.user, now=timezone.now())
-    messages.success(request, f"The window {window} is removed.")
+    messages.success(request, say("The window {window} is removed.", window=_words(window)))
     return redirect(_plan_url(window))
 
 
@@ -113,10 +114,15 @@ def _windows(windows: list[ReleaseWindow]) -> dict[str, Any]:
 
 def _saved(request: PersonRequest, window: ReleaseWindow, typed: str) -> HttpResponse:
     """Say how the window was read, with what to check in the territory as it was typed."""
-    messages.success(request, f"The window is saved as {window}.")
+    messages.success(request, say("The window is saved as {window}.", window=_words(window)))
     for caution in cautions(typed):
-        messages.warning(request, f"{caution.text} {caution.mend}")
+        messages.warning(request, joined([caution.text, caution.mend]))
     return redirect(_plan_url(window))
+
+
+def _words(window: ReleaseWindow) -> str:
+    plan = line_of(window).window
+    return joined([plan.media.text, plan.territory.text], between=", ")
 
 
 def _plan_url(window: ReleaseWindow) -> str:
@@ -132,7 +138,7 @@ def show_expiring(request: PersonRequest) -> HttpResponse:
     within = form.cleaned_data["within"] if form.is_valid() else 90
     found = expiring(request.user, today=timezone.localdate(), within=within)
     context = {
-        "title": "What expires next",
+        "title": say("What expires next"),
         "form": form,
         "reset": request.path,
         "page": Paginator(found, PER_PAGE).get_page(request.GET.get("page")),
