@@ -216,16 +216,16 @@ def check_facets(facets: Facets, place: str) -> list[Finding]:
 
 
 CODE_LEGEND: Collection[tuple[str, str]] = (
-    ("BI", say("background instrumental")),
-    ("BV", say("background vocal")),
-    ("VI", say("visual instrumental")),
-    ("VV", say("visual vocal")),
-    ("MT", say("main title")),
-    ("ET", say("end title")),
-    ("T", say("theme")),
-    ("L", say("logo")),
-    ("BU", say("bumper")),
-    ("R", say("rolled-up cues")),
+    ("BI", "background instrumental"),
+    ("BV", "background vocal"),
+    ("VI", "visual instrumental"),
+    ("VV", "visual vocal"),
+    ("MT", "main title"),
+    ("ET", "end title"),
+    ("T", "theme"),
+    ("L", "logo"),
+    ("BU", "bumper"),
+    ("R", "rolled-up cues"),
 )
 
 _DIGITS = re.compile(r"[0-9]+", re.ASCII)

@@ -37,6 +37,7 @@ from supervision.rules.durations import clock
 from supervision.rules.money import Money
 from supervision.rules.proof import Proof
 from supervision.rules.proof_places import Place
+from supervision.rules.sentence import counted, joined
 from supervision.rules.song_rights import SongLicence
 from supervision.rules.usage import MusicKind
 from supervision.web.marks import (
@@ -82,7 +83,7 @@ def _stage_mark(stage: str | None, side: str, words: bool, _language: str | None
 
 
 def _drawn(halves: tuple[Half, ...], *, words: bool, width: int) -> SafeString:
-    name = ", ".join(half.name for half in halves)
+    name = joined((half.name for half in halves), between=", ")
     context = {"halves": halves, "words": words, "width": width, "name": name}
     return render_to_string("components/split_mark.html", context)
 
@@ -115,8 +116,15 @@ def season_stave(row: EpisodeStave, *, longest: Fraction) -> dict[str, Any]:
         rate=cut.frame_rate.fps,
         longest=longest,
     )
-    cues = f"{len(row.music)} usage{'s' if len(row.music) != 1 else ''}"
-    return {"stave": drawn, "name": f"{row.episode}: {cues}, {clock(row.seconds)} of {clock(cut.running_seconds)}"}
+    name = counted(
+        len(row.music),
+        "{episode}: {number} usage, {music} of {running}",
+        "{episode}: {number} usages, {music} of {running}",
+        episode=str(row.episode),
+        music=clock(row.seconds),
+        running=clock(cut.running_seconds),
+    )
+    return {"stave": drawn, "name": name}
 
 
 @register.simple_tag

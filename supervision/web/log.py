@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from django.core.exceptions import NON_FIELD_ERRORS
@@ -15,6 +16,7 @@ from django.core.paginator import Page, Paginator
 from django.urls import reverse
 from django.utils.html import format_html_join
 from django.utils.safestring import SafeString
+from django.utils.translation import get_language
 
 from supervision.actions.log_files import TABLES, TIMELINES
 from supervision.models import Cut, Episode, Usage
@@ -25,8 +27,10 @@ from supervision.rules.findings import Finding, Level
 from supervision.rules.log import LogRow, LogTotals
 from supervision.rules.money import Money, money_text
 from supervision.rules.percent import percent_text
+from supervision.rules.sentence import counted, joined, say, say_as
 from supervision.rules.usage import Facets, music_kind, next_cue_number, sheet_code
-from supervision.web.forms.spotting import ORIGINS, USES, LogForm, shown, usage_label
+from supervision.web.forms.spotting import ESTIMATES, ORIGINS, USES, LogForm, shown, usage_label
+from supervision.web.language import read_figures
 from supervision.web.marks import Bar
 from supervision.web.navigation import episode_page
 
@@ -53,7 +57,10 @@ def _options(choices: list[tuple[str, str]]) -> dict[str, SafeString]:
     }
 
 
-_USES, _ORIGINS = _options(USES), _options(ORIGINS)
+# By language, since the options are written out in one.
+@lru_cache(maxsize=16)
+def _lists(_language: str | None) -> tuple[dict[str, SafeString], dict[str, SafeString]]:
+    return _options(USES), _options(ORIGINS)
 
 
 class _Sentences(dict[str, Sequence[str]]):
@@ -87,12 +94,14 @@ class Line:
     @property
     def uses(self) -> SafeString:
         """The options of the list of uses."""
-        return _USES.get(self.values["use"], _USES[USES[0][0]])
+        uses, _ = _lists(get_language())
+        return uses.get(self.values["use"], uses[USES[0][0]])
 
     @property
     def origins(self) -> SafeString:
         """The options of the list of origins."""
-        return _ORIGINS.get(self.values["origin"], _ORIGINS[ORIGINS[0][0]])
+        _, origins = _lists(get_language())
+        return origins.get(self.values["origin"], origins[ORIGINS[0][0]])
 
     @property
     def use_words(self) -> str:
@@ -119,7 +128,8 @@ class Line:
         """The other episodes with the same song: ``103, 105 and 2 more``."""
         numbers = self.row.elsewhere if self.row else ()
         named = ", ".join(numbers[:MOST_NAMED])
-        return f"{named} and {len(numbers) - MOST_NAMED} more" if len(numbers) > MOST_NAMED else named
+        more = len(numbers) - MOST_NAMED
+        return say("{episodes} and {number} more", episodes=named, number=more) if more > 0 else named
 
     @property
     def order(self) -> int:
@@ -136,7 +146,26 @@ class Line:
 
 def _cell(name: str) -> str:
     """The head of a cell's column, blank for the row as a whole."""
-    return {"in_timecode": "In", "out_timecode": "Out", "row": ""}.get(name, name.replace("_", " ").capitalize())
+    return _CELLS[name]
+
+
+_CELLS: Mapping[str, str] = {
+    "row": "",
+    "cue_number": say("Cue number"),
+    "in_timecode": say_as("point", "In"),
+    "out_timecode": say_as("point", "Out"),
+    "song": say("Song"),
+    "use": say("Use"),
+    "theme_position": say("Theme position"),
+    "seen": say("Seen"),
+    "vocal": say("Vocal"),
+    "origin": say("Origin"),
+    "scene": say("Scene"),
+    "notes": say("Notes"),
+    "sync_estimate": say("Sync estimate"),
+    "master_estimate": say("Master estimate"),
+    "version": say("Version"),
+}
 
 
 def line_of(row: LogRow, currency: str, focus: str = "") -> Line:
@@ -172,12 +201,9 @@ def refused_line(form: LogForm, row: LogRow | None, currency: str) -> Line:
     if row is not None and isinstance(getattr(form, "refusal", None), StaleEdit):
         values["version"] = row.version
         now = shown(row, currency)
-        saved = {name: _in_words(name, now[name]) for name in values if values[name] != now[name]}
+        saved = {name: _in_words(name, now[name]) for name in values if _read(name, values[name]) != now[name]}
     errors = _Sentences(
-        {
-            "row" if name == NON_FIELD_ERRORS else name: [str(sentence) for sentence in sentences]
-            for name, sentences in form.errors.items()
-        }
+        {"row" if name == NON_FIELD_ERRORS else name: list(sentences) for name, sentences in form.errors.items()}
     )
     if row is None:
         return Line(NEW, values, errors=errors)
@@ -188,10 +214,14 @@ def _typed(form: LogForm) -> dict[str, Any]:
     return {name: form[name].value() for name in form.fields}
 
 
+def _read(name: str, value: Any) -> Any:
+    return read_figures(value) if name in ESTIMATES else value
+
+
 def _in_words(name: str, value: Any) -> str:
     if isinstance(value, bool):
-        return "yes" if value else "no"
-    return {"use": dict(USES), "origin": dict(ORIGINS)}.get(name, {}).get(value, value) or "nothing"
+        return say("yes") if value else say("no")
+    return {"use": dict(USES), "origin": dict(ORIGINS)}.get(name, {}).get(value, value) or say("nothing")
 
 
 def bars(log: Log, page: Page[LogRow] | None = None) -> Iterator[Bar]:
@@ -207,7 +237,7 @@ def bars(log: Log, page: Page[LogRow] | None = None) -> Iterator[Bar]:
                 label=row.name,
                 kind=row.facets.origin,
                 href=f"#usage-{row.usage}" if here is None or row.usage in here else _address(row),
-                problem=" ".join(problems),
+                problem=joined(problems),
             )
 
 
@@ -219,33 +249,37 @@ def figures(log: Log) -> list[dict[str, Any]]:
     """The key figures of a log."""
     totals = log.totals
     shown_figures: list[dict[str, Any]] = [
-        {"label": "Cues", "value": totals.cues, "note": _unplaced(totals.unplaced)},
-        {"label": "Music", "value": clock(totals.music_seconds), "note": _share(totals)},
-        {"label": "Time with music", "value": clock(totals.covered_seconds), "note": "each moment once"},
-        {"label": "Licensed", "value": clock(totals.licensed_seconds), "note": "pre-existing, library"},
-        {"label": "Scored", "value": clock(totals.scored_seconds), "note": "commissioned, owned"},
+        {"label": say("Cues"), "value": totals.cues, "note": _unplaced(totals.unplaced)},
+        {"label": say("Music"), "value": clock(totals.music_seconds), "note": _share(totals)},
+        {"label": say("Time with music"), "value": clock(totals.covered_seconds), "note": say("each moment once")},
+        {
+            "label": say_as("music", "Licensed"),
+            "value": clock(totals.licensed_seconds),
+            "note": say("pre-existing, library"),
+        },
+        {"label": say("Scored"), "value": clock(totals.scored_seconds), "note": say("commissioned, owned")},
     ]
     if log.reads_money:
         shown_figures += [
-            _estimate("Sync estimated", totals.sync_estimates),
-            _estimate("Master estimated", totals.master_estimates),
+            _estimate(say("Sync estimated"), totals.sync_estimates),
+            _estimate(say("Master estimated"), totals.master_estimates),
         ]
     return shown_figures
 
 
 def _unplaced(count: int) -> str:
-    return f"{count} more not in the cut" if count else ""
+    return counted(count, "{number} more not in the cut", "{number} more not in the cut") if count else ""
 
 
 def _share(totals: LogTotals) -> str:
     if totals.share is None or totals.running_seconds is None:
         return ""
-    return f"{percent_text(totals.share)} of {clock(totals.running_seconds)}"
+    return say("{share} of {time}", share=percent_text(totals.share), time=clock(totals.running_seconds))
 
 
 def _estimate(label: str, monies: Sequence[Money]) -> dict[str, Any]:
     first, *rest = [money_text(money) for money in monies] or ["\N{EN DASH}"]
-    return {"label": label, "value": first, "note": " ".join(f"+ {text}" for text in rest)}
+    return {"label": label, "value": first, "note": joined(say("+ {amount}", amount=text) for text in rest)}
 
 
 def log_page(
@@ -333,4 +367,9 @@ def _new(log: Log, refused: Line | None = None) -> Line:
 
 
 def _summary(episode: Episode, log: Log, page: Page[LogRow] | None = None) -> dict[str, Any]:
-    return {"log": log, "bars": list(bars(log, page)), "figures": figures(log), "stave_label": f"Music of {episode}"}
+    return {
+        "log": log,
+        "bars": list(bars(log, page)),
+        "figures": figures(log),
+        "stave_label": say("Music of {episode}", episode=str(episode)),
+    }

@@ -7,34 +7,35 @@ from typing import Any
 from django.urls import reverse
 
 from supervision.models import Episode, Production, Season
+from supervision.rules.sentence import say, say_as
 
 Crumb = tuple[str, str]
 
 EPISODE_TABS = (
-    ("log", "Log", "episode-log"),
-    ("clearances", "Clearances", "episode-clearances"),
-    ("letters", "Letters", "episode-letters"),
-    ("money", "Money", "episode-money"),
-    ("cue-sheet", "Cue sheet", "episode-cue-sheet"),
-    ("credits", "Credits", "episode-credits"),
-    ("coverage", "Proof", "episode-coverage"),
-    ("cuts", "Cuts", "episode-cuts"),
-    ("imports", "Read a cut", "episode-imports"),
+    ("log", say("Log"), "episode-log"),
+    ("clearances", say("Clearances"), "episode-clearances"),
+    ("letters", say("Letters"), "episode-letters"),
+    ("money", say_as("page", "Money"), "episode-money"),
+    ("cue-sheet", say("Cue sheet"), "episode-cue-sheet"),
+    ("credits", say("Credits"), "episode-credits"),
+    ("coverage", say_as("page", "Proof"), "episode-coverage"),
+    ("cuts", say("Cuts"), "episode-cuts"),
+    ("imports", say("Read a cut"), "episode-imports"),
 )
 SEASON_TABS = (
-    ("episodes", "Episodes", "season"),
-    ("board", "Board", "season-board"),
-    ("money", "Money", "season-money"),
-    ("release-plan", "Release plan", "season-release-plan"),
-    ("cue-sheets", "Cue sheets", "season-cue-sheets"),
-    ("credits", "Credits", "season-credits"),
+    ("episodes", say("Episodes"), "season"),
+    ("board", say_as("page", "Board"), "season-board"),
+    ("money", say_as("page", "Money"), "season-money"),
+    ("release-plan", say("Release plan"), "season-release-plan"),
+    ("cue-sheets", say("Cue sheets"), "season-cue-sheets"),
+    ("credits", say("Credits"), "season-credits"),
 )
 PRODUCTION_TABS = (
-    ("seasons", "Seasons", "production"),
-    ("members", "Members", "production-members"),
-    ("asks", "What is asked", "production-asks"),
-    ("agreements", "Library agreements", "production-agreements"),
-    ("rates", "Exchange rates", "production-rates"),
+    ("seasons", say("Seasons"), "production"),
+    ("members", say("Members"), "production-members"),
+    ("asks", say("What is asked"), "production-asks"),
+    ("agreements", say("Library agreements"), "production-agreements"),
+    ("rates", say("Exchange rates"), "production-rates"),
 )
 
 
@@ -44,7 +45,7 @@ def _tabs(tabs: tuple[tuple[str, str, str], ...], args: tuple[object, ...], curr
 
 def _production_crumbs(production: Production) -> list[Crumb]:
     return [
-        ("Productions", reverse("production-list")),
+        (say("Productions"), reverse("production-list")),
         (production.title, reverse("production", args=[production.code])),
     ]
 

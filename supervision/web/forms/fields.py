@@ -5,7 +5,7 @@ Each shows a stored value the way it is typed, and refuses with the sentence and
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, TypeVar
@@ -19,8 +19,8 @@ from supervision.rules.durations import clock, read_clock
 from supervision.rules.errors import BadValue
 from supervision.rules.identifiers import Scheme, canonical, display_form
 from supervision.rules.percent import parse_share, share_text
+from supervision.rules.sentence import Told, figures, joined, say
 from supervision.rules.split import WHOLE
-from supervision.rules.sentence import Told
 from supervision.rules.territory import Territory
 from supervision.web.language import read_figures, tell, tell_figures
 
@@ -66,12 +66,18 @@ class ShareField(forms.CharField):
             return None
         share = _read(parse_share, text)
         if share > WHOLE:
-            raise ValidationError(f"{text} is more than there is. A share lies between 0 and 100 percent.")
+            raise ValidationError(
+                say("{share} is more than there is. A share lies between 0 and 100 percent.", share=text)
+            )
         exact = Decimal(share.numerator) / Decimal(share.denominator)
         if Fraction(round(exact, _DECIMALS)) != share:
-            near = round(exact, 2)
             raise ValidationError(
-                f"{text} has more than {_DECIMALS} decimals. Write what the contract says, as {near}."
+                say(
+                    "{share} has more than {number} decimals. Write what the contract says, as {near}.",
+                    share=text,
+                    number=_DECIMALS,
+                    near=figures(str(round(exact, 2))),
+                )
             )
         return round(exact, _DECIMALS)
 
@@ -155,13 +161,33 @@ class PickField(forms.CharField):
             return None
         rows = self.picked(text)
         if not rows:
-            mend = f"Choose one of those suggested, or add the {self.kind} first."
-            raise ValidationError(f"No {self.kind} is called “{text}”. {mend}", code="unknown")
+            raise ValidationError(joined([_UNKNOWN[self.kind](text), _ADD_FIRST[self.kind]]), code="unknown")
         if len(rows) > 1:
-            numbered = " or ".join(f"“{row} #{row.pk}”" for row in rows)
-            text = f"Several are called “{text}”. Write {numbered}, or the {self.identifier}."
-            raise ValidationError(text, code="several")
+            raise ValidationError(
+                say(
+                    "Several are called “{name}”. Write {numbered}, or the {identifier}.",
+                    name=text,
+                    numbered=_any_of([f"“{row} #{row.pk}”" for row in rows]),
+                    identifier=self.identifier,
+                ),
+                code="several",
+            )
         return rows[0]
+
+
+_UNKNOWN: Mapping[str, Callable[[str], str]] = {
+    "party": lambda text: say("No party is called “{name}”.", name=text),
+    "work": lambda text: say("No work is called “{name}”.", name=text),
+}
+_ADD_FIRST = {
+    "party": say("Choose one of those suggested, or add the party first."),
+    "work": say("Choose one of those suggested, or add the work first."),
+}
+
+
+def _any_of(texts: list[str]) -> str:
+    *others, last = texts
+    return say("{one} or {other}", one=_any_of(others), other=last) if others else last
 
 
 class PartyField(PickField):

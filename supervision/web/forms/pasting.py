@@ -12,6 +12,7 @@ from supervision.models import Episode
 from supervision.queries.songs import Song, song_text, songs_titled
 from supervision.queries.spotting import Log
 from supervision.rules.pasted_rows import columns_of, read_pasted, texts_of
+from supervision.rules.sentence import say
 from supervision.rules.song_log import SONG_LOG
 from supervision.rules.song_log_words import FacetsRead, FacetWords, read_facets
 from supervision.rules.table import column_letter
@@ -24,21 +25,23 @@ _TAKEN = (
 )
 
 #: What a column may be taken for.
-COLUMNS = [("", "left out"), *((one.name, one.label) for one in SONG_LOG.fields if one.name in _TAKEN)]
+COLUMNS = [("", say("left out")), *((one.name, one.label) for one in SONG_LOG.fields if one.name in _TAKEN)]
 
 
 class PasteForm(forms.Form):
     """The pasted text, and whether rows that cannot be read may be left out."""
 
     text = forms.CharField(
-        label="Rows",
+        label=say("Rows"),
         max_length=500_000,
         strip=False,
         widget=forms.Textarea({"rows": 8, "spellcheck": "false"}),
-        help_text="Copied in a spreadsheet. A first row with the names of the columns helps; without one the order is cue, in, "
-        "out, title, artist, use, scene.",
+        help_text=say(
+            "Copied in a spreadsheet. A first row with the names of the columns helps; without one the order is cue, in, "
+            "out, title, artist, use, scene."
+        ),
     )
-    leave_out = forms.BooleanField(label="Leave out the rows that cannot be read", required=False)
+    leave_out = forms.BooleanField(label=say("Leave out the rows that cannot be read"), required=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +60,7 @@ class PastedRow:
     @property
     def wrongs(self) -> list[str]:
         """Why it is not logged, as sentences."""
-        return [str(sentence) for sentences in self.form.errors.values() for sentence in sentences]
+        return [sentence for sentences in self.form.errors.values() for sentence in sentences]
 
     @property
     def fields(self) -> dict[str, Any]:
@@ -120,7 +123,9 @@ def _rows(
         number = tidy_cue_number(said.get("cue_number", "")) or next_cue_number(last, taken | given)
         form = LogForm(_typed(said, number, song, read), episode=episode, money=False)
         if form.is_valid() and number in taken:
-            form.add_error("cue_number", f"Cue number {number} is taken in this episode, or by a row above.")
+            form.add_error(
+                "cue_number", say("Cue number {number} is taken in this episode, or by a row above.", number=number)
+            )
         if number:
             last, taken = number, taken | {number}
         yield PastedRow(line, form, said.get("notes", ""), song, list(read.unknown.values()))

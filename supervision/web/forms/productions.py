@@ -15,6 +15,7 @@ from supervision.rules.errors import BadValue
 from supervision.rules.money import CURRENCIES
 from supervision.rules.programme import CutVersion
 from supervision.rules.roles import Role
+from supervision.rules.sentence import say, say_as
 from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode
 from supervision.web.forms.programme import ProgrammeForm, house_profile_name
 from supervision.web.forms.rows import DayInput, RowForm
@@ -64,8 +65,10 @@ class ProductionForm(ProgrammeForm):
         "lead_days",
     )
 
-    code = CodeField(max_length=16, help_text="Short and unique, such as TIDE. Letters, digits and hyphens.")
-    currency = forms.ChoiceField(choices=[(code, code) for code in CURRENCIES], initial="USD")
+    code = CodeField(
+        label=say("Code"), max_length=16, help_text=say("Short and unique, such as TIDE. Letters, digits and hyphens.")
+    )
+    currency = forms.ChoiceField(label=say("Currency"), choices=[(code, code) for code in CURRENCIES], initial="USD")
 
     class Meta:
         model = Production
@@ -97,14 +100,33 @@ class ProductionForm(ProgrammeForm):
             "company_address": forms.Textarea({"rows": 3}),
             "cast": forms.Textarea({"rows": 2}),
         }
+        labels = {
+            "title": say("Title"),
+            "kind": say("Kind"),
+            "network": say("Network or platform"),
+            "country": say("Country"),
+            "year": say("Year"),
+            "synopsis": say("Synopsis"),
+            "company": say("Company"),
+            "company_address": say("Company address"),
+            "contact_name": say("Contact name"),
+            "contact_email": say("Contact email"),
+            "contact_phone": say("Contact phone"),
+            "production_type": say("What societies call it"),
+            "director": say("Director"),
+            "cast": say("Cast"),
+            "distributor": say("Distributor abroad"),
+            "filing_days": say("Days after broadcast by which cue sheets are filed"),
+            "lead_days": say("Days before broadcast by which all is cleared"),
+        }
         help_texts = {
-            "company": "Heads the letters and the cue sheets.",
-            "country": "Country of origin, two letters (ISO 3166-1), such as GB.",
-            "currency": "Budgets and totals are stated in it.",
-            "director": "Of every episode that names none of its own.",
-            "cast": "Of every episode that names none of its own.",
-            "distributor": "Who sells the programme abroad.",
-            "filing_days": "As contracts say; the profile may ask for an earlier day. Blank: 30.",
+            "company": say("Heads the letters and the cue sheets."),
+            "country": say("Country of origin, two letters (ISO 3166-1), such as GB."),
+            "currency": say("Budgets and totals are stated in it."),
+            "director": say("Of every episode that names none of its own."),
+            "cast": say("Of every episode that names none of its own."),
+            "distributor": say("Who sells the programme abroad."),
+            "filing_days": say("As contracts say; the profile may ask for an earlier day. Blank: 30."),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -124,14 +146,19 @@ class SeasonForm(RowForm):
     class Meta:
         model = Season
         fields = ("number", "title")
+        labels = {"number": say_as("of a season", "Number"), "title": say("Title")}
 
 
 class CutForm(forms.Form):
     """The time of a cut: rate, start timecode, running time."""
 
-    rate = forms.ChoiceField(label="Frame rate", choices=rate_choices, initial="25")
-    start_timecode = forms.CharField(label="Start timecode", initial="10:00:00:00", max_length=16)
-    running_time = forms.CharField(max_length=16, help_text="As h:mm:ss or mm:ss, or to the frame as hh:mm:ss:ff.")
+    rate = forms.ChoiceField(label=say("Frame rate"), choices=rate_choices, initial="25")
+    start_timecode = forms.CharField(label=say("Start timecode"), initial="10:00:00:00", max_length=16)
+    running_time = forms.CharField(
+        label=say("Running time"),
+        max_length=16,
+        help_text=say("As h:mm:ss or mm:ss, or to the frame as hh:mm:ss:ff."),
+    )
 
     def clean(self) -> dict[str, Any]:
         """Add ``cut``: rate, drop, start_frame and running_frames, as the action takes them."""
@@ -156,13 +183,18 @@ class CutForm(forms.Form):
 class NewCutForm(CutForm):
     """A further cut of an episode."""
 
-    label = forms.CharField(max_length=60, required=False, help_text="What the editors call it, such as Fine cut 2.")
-    dated = forms.DateField(label="Date", required=False, widget=DayInput)
+    label = forms.CharField(
+        label=say_as("of a cut", "Label"),
+        max_length=60,
+        required=False,
+        help_text=say("What the editors call it, such as Fine cut 2."),
+    )
+    dated = forms.DateField(label=say("Date"), required=False, widget=DayInput)
     made_for = forms.ChoiceField(
-        label="Version of the programme",
+        label=say("Version of the programme"),
         required=False,
         choices=choices_of(CutVersion),
-        help_text="Societies want one cue sheet a version.",
+        help_text=say("Societies want one cue sheet a version."),
     )
     field_order = ("label", "dated", "made_for")
 
@@ -185,10 +217,15 @@ class CutNameForm(RowForm):
     class Meta:
         model = Cut
         fields = ("label", "dated", "made_for")
+        labels = {
+            "label": say_as("of a cut", "Label"),
+            "dated": say("Dated"),
+            "made_for": say("Version of the programme"),
+        }
         widgets = {"dated": DayInput()}
         help_texts = {
-            "label": "What the editors call it, such as Fine cut 2.",
-            "made_for": "Societies want one cue sheet a version.",
+            "label": say("What the editors call it, such as Fine cut 2."),
+            "made_for": say("Societies want one cue sheet a version."),
         }
 
     def told(self) -> dict[str, Any]:
@@ -201,7 +238,7 @@ class EpisodeForm(ProgrammeForm):
 
     for_sheet = ("alternative_titles", "broadcast_country", "director", "cast", "partial_reason", "sheet_profile")
 
-    code = CodeField(max_length=32, help_text="Unique over all productions, such as TIDE-101.")
+    code = CodeField(label=say("Code"), max_length=32, help_text=say("Unique over all productions, such as TIDE-101."))
 
     class Meta:
         model = Episode
@@ -227,18 +264,34 @@ class EpisodeForm(ProgrammeForm):
             "synopsis": forms.Textarea({"rows": 3}),
             "cast": forms.Textarea({"rows": 2}),
         }
+        labels = {
+            "number": say_as("of an episode", "Number"),
+            "title": say("Title"),
+            "position": say("Position"),
+            "air_date": say("First broadcast or release"),
+            "production_number": say("Production number"),
+            "synopsis": say("Synopsis"),
+            "broadcast_country": say("Country of the first broadcast"),
+            "director": say("Director"),
+            "cast": say("Cast"),
+            "partial_reason": say("Why the cue sheet is partial"),
+        }
         help_texts = {
-            "number": "As it is written, such as 101 or 1A.",
-            "position": "Its place in the season.",
-            "broadcast_country": "Two letters (ISO 3166-1), such as GB.",
-            "director": "Blank where it is the production's.",
-            "cast": "Blank where it is the production's.",
-            "partial_reason": "Societies accept a sheet that is not complete where it says why. Blank: it is complete.",
+            "number": say("As it is written, such as 101 or 1A."),
+            "position": say("Its place in the season."),
+            "broadcast_country": say("Two letters (ISO 3166-1), such as GB."),
+            "director": say("Blank where it is the production's."),
+            "cast": say("Blank where it is the production's."),
+            "partial_reason": say(
+                "Societies accept a sheet that is not complete where it says why. Blank: it is complete."
+            ),
         }
 
 
 class MemberForm(forms.Form):
     """A person and the role they get."""
 
-    user = forms.ModelChoiceField(label="Person", queryset=User.objects.filter(is_active=True).order_by("username"))
-    role = forms.ChoiceField(choices=choices_of(Role), initial=Role.COORDINATOR)
+    user = forms.ModelChoiceField(
+        label=say("Person"), queryset=User.objects.filter(is_active=True).order_by("username")
+    )
+    role = forms.ChoiceField(label=say("Role"), choices=choices_of(Role), initial=Role.COORDINATOR)

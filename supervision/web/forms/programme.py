@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, ClassVar
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -11,9 +11,10 @@ from django.core.exceptions import ValidationError
 from supervision.queries.cue_sheet_profiles import house_profiles, profiles
 from supervision.rules.errors import BadValue
 from supervision.rules.programme import AlternativeTitle, alternative_titles_text, read_alternative_titles
+from supervision.rules.sentence import say
 from supervision.web.forms.rows import RowForm
 
-_TITLES_HELP = "One a line, each with its language where it helps, such as: Marée haute [fr]"
+_TITLES_HELP = say("One a line, each with its language where it helps, such as: {example}", example="Marée haute [fr]")
 
 
 class TitlesField(forms.CharField):
@@ -21,7 +22,9 @@ class TitlesField(forms.CharField):
 
     def __init__(self, **kwargs: Any) -> None:
         widget = forms.Textarea({"rows": 3})
-        super().__init__(required=False, label="Alternative titles", help_text=_TITLES_HELP, widget=widget, **kwargs)
+        super().__init__(
+            required=False, label=say("Alternative titles"), help_text=_TITLES_HELP, widget=widget, **kwargs
+        )
 
     def prepare_value(self, value: Any) -> Any:
         """Stored titles as people write them."""
@@ -42,19 +45,19 @@ class ProgrammeForm(RowForm):
     """A row whose fields for the cue sheet, ``for_sheet``, stand together at the end."""
 
     alternative_titles = TitlesField()
-    sheet_profile = forms.ChoiceField(label="Cue-sheet profile", required=False)
+    sheet_profile = forms.ChoiceField(label=say("Cue-sheet profile"), required=False)
     for_sheet: tuple[str, ...] = ()
-    blank_profile = "As the production says"
+    blank_profile: ClassVar[str] = say("As the production says")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         known = [(found.profile.code, found.profile.name) for found in profiles()]
         stored = self.instance.sheet_profile
         if stored and stored not in dict(known):
-            known.append((stored, f"{stored} (removed)"))
+            known.append((stored, say("{profile} (removed)", profile=stored)))
         field = self.fields["sheet_profile"]
         field.choices = [("", self.blank_profile), *known]  # type: ignore[attr-defined]
-        field.help_text = "How the sheet is set and when it is filed; another can be chosen for each print."
+        field.help_text = say("How the sheet is set and when it is filed; another can be chosen for each print.")
 
     def plain_fields(self) -> Iterator[forms.BoundField]:
         """The fields that everybody needs."""
@@ -72,4 +75,4 @@ class ProgrammeForm(RowForm):
 
 def house_profile_name() -> str:
     """What a production without a choice gets."""
-    return f"{house_profiles()[0].name}, that of the house"
+    return say("{profile}, that of the house", profile=house_profiles()[0].name)

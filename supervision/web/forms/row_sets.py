@@ -13,6 +13,7 @@ from django import forms
 from django.core.exceptions import NON_FIELD_ERRORS
 from django.forms.utils import ErrorDict, ErrorList
 
+from supervision.rules.sentence import joined, say
 from supervision.web.forms.rows import RowForm
 
 _MOST_ROWS = 200
@@ -22,7 +23,7 @@ class SetRow(forms.Form):
     """One row of a set. ``picks`` are its fields that name another row; ``new`` ticked adds what they cannot find."""
 
     picks: ClassVar[tuple[str, ...]] = ()
-    new_label = "Add as a new party"
+    new_label: ClassVar[str] = say("Add as a new party")
     use_required_attribute = False
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -57,9 +58,13 @@ class SetRow(forms.Form):
     def problems(self) -> list[tuple[str, str, str]]:
         """Id, label with the row's number, and sentence of each error, for the summary on top."""
         first, number = next(iter(self.fields)), int(str(self.prefix).rpartition("-")[2]) + 1
-        called = f"{self[first].label} {number}"
+        called = joined([self[first].label, str(number)])
         return [
-            (self[name].id_for_label, called if name == first else f"{called}, {self[name].label}", str(sentence))
+            (
+                self[name].id_for_label,
+                called if name == first else joined([called, self[name].label], between=", "),
+                sentence,
+            )
             for name, sentences in self.errors.items()
             for sentence in sentences
             if name in self.fields
@@ -156,7 +161,7 @@ class WithRows(forms.BaseForm):
 
     def _say_that_rows_are_wrong(self) -> None:
         if not self.has_error(NON_FIELD_ERRORS, "rows"):
-            super().add_error(None, forms.ValidationError("A row below cannot stay as it is.", code="rows"))
+            super().add_error(None, forms.ValidationError(say("A row below cannot stay as it is."), code="rows"))
 
     def _silence(self) -> None:
         """Say nothing about what is typed so far."""

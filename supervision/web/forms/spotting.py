@@ -14,8 +14,10 @@ from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue
 from supervision.rules.log import LogRow
 from supervision.rules.money import Money, amount_text, money_text
+from supervision.rules.sentence import say, say_as
 from supervision.rules.spotting import check_span, read_in, read_out
 from supervision.rules.usage import Function, Origin, ProgrammePart, ThemePosition, Vocal, tidy_cue_number
+from supervision.web.forms.fields import AmountField
 from supervision.web.forms.songs import estimate_fields, song_fields
 from supervision.web.submit import refuse
 
@@ -24,7 +26,9 @@ from supervision.web.submit import refuse
 USES = [
     (str(Function.BACKGROUND), Function.BACKGROUND.label),
     (str(Function.ON_SCREEN), Function.ON_SCREEN.label),
-    *((f"theme-{position}", f"{position.label} theme") for position in ThemePosition if position),
+    (f"theme-{ThemePosition.OPENING}", say("Opening theme")),
+    (f"theme-{ThemePosition.CLOSING}", say("Closing theme")),
+    (f"theme-{ThemePosition.SEGMENT}", say("Segment theme")),
     (str(Function.THEME), Function.THEME.label),
     *((str(function), function.label) for function in (Function.LOGO, Function.BUMPER, Function.ROLLED_UP)),
     *((f"background-{part}", part.label) for part in ProgrammePart if part),
@@ -33,6 +37,8 @@ USES = [
 ORIGINS = choices_of(Origin)
 
 ESTIMATES = ("sync_estimate", "master_estimate")
+
+_IN_ALONE, _OUT_ALONE = say("The in point stands alone."), say("The out point stands alone.")
 
 
 def use_of(row: LogRow) -> str:
@@ -81,17 +87,17 @@ class LogForm(forms.Form):
     """
 
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
-    cue_number = forms.CharField(max_length=12, required=False)
-    in_timecode = forms.CharField(label="In", max_length=16, required=False)
-    out_timecode = forms.CharField(label="Out", max_length=16, required=False)
-    song = forms.CharField(max_length=300, required=False)
-    use = forms.ChoiceField(choices=USES, initial=Function.BACKGROUND)
-    seen = forms.BooleanField(required=False)
-    vocal = forms.BooleanField(required=False)
-    origin = forms.ChoiceField(choices=ORIGINS, initial=Origin.PRE_EXISTING)
-    scene = forms.CharField(max_length=300, required=False)
-    sync_estimate = forms.CharField(max_length=40, required=False)
-    master_estimate = forms.CharField(max_length=40, required=False)
+    cue_number = forms.CharField(label=say("Cue number"), max_length=12, required=False)
+    in_timecode = forms.CharField(label=say_as("point", "In"), max_length=16, required=False)
+    out_timecode = forms.CharField(label=say_as("point", "Out"), max_length=16, required=False)
+    song = forms.CharField(label=say("Song"), max_length=300, required=False)
+    use = forms.ChoiceField(label=say("Use"), choices=USES, initial=Function.BACKGROUND)
+    seen = forms.BooleanField(label=say("Seen"), required=False)
+    vocal = forms.BooleanField(label=say("Vocal"), required=False)
+    origin = forms.ChoiceField(label=say("Origin"), choices=ORIGINS, initial=Origin.PRE_EXISTING)
+    scene = forms.CharField(label=say("Scene"), max_length=300, required=False)
+    sync_estimate = AmountField(label=say("Sync estimate"), max_length=40, required=False)
+    master_estimate = AmountField(label=say("Master estimate"), max_length=40, required=False)
 
     def __init__(self, *args: Any, episode: Episode, row: LogRow | None = None, money: bool, **kwargs: Any) -> None:
         self.cut: Cut | None = episode.current_cut
@@ -143,15 +149,18 @@ class LogForm(forms.Form):
             return {"span": None}
         if self.cut is None:
             raise BadValue(
-                "cut-missing", "There is no cut to place it in.", place="in_timecode", mend="Add a cut first."
+                "cut-missing",
+                say("There is no cut to place it in."),
+                place="in_timecode",
+                mend=say("Add a cut first."),
             )
-        for text, place, other in ((start, "in_timecode", "out"), (end, "out_timecode", "in")):
+        for text, place, alone in ((start, "in_timecode", _OUT_ALONE), (end, "out_timecode", _IN_ALONE)):
             if not text:
                 raise BadValue(
                     "point-missing",
-                    f"The {other} point stands alone.",
+                    alone,
                     place=place,
-                    mend="Give both, or neither for music that is not in the cut yet.",
+                    mend=say("Give both, or neither for music that is not in the cut yet."),
                 )
         rate, cut_start = self.cut.frame_rate, self.cut.start_frame
         frame = read_in(start, rate, cut_start=cut_start)
@@ -178,9 +187,11 @@ class UsageForm(LogForm):
     """A usage on a page of its own, where there is room for notes and for the songs that its title may mean."""
 
     choice = forms.ChoiceField(
-        label="Song in the catalogue", required=False, help_text="Recordings and works that the title finds."
+        label=say("Song in the catalogue"),
+        required=False,
+        help_text=say("Recordings and works that the title finds."),
     )
-    notes = forms.CharField(required=False, widget=forms.Textarea({"rows": 4}))
+    notes = forms.CharField(label=say("Notes"), required=False, widget=forms.Textarea({"rows": 4}))
 
     field_order = (
         "cue_number",
@@ -199,13 +210,15 @@ class UsageForm(LogForm):
         super().__init__(*args, **kwargs)
         texts = [song_text(song) for song in songs]
         if texts:
-            choices = [("", "None of these"), *((text, text) for text in texts)]
+            choices = [("", say("None of these")), *((text, text) for text in texts)]
             self.fields["choice"].choices = choices  # type: ignore[attr-defined]
         else:
             del self.fields["choice"]
         self.fields["song"].widget.attrs["data-picker"] = True
-        self.fields["song"].help_text = "Part of a title or artist, and choose; or what is wanted, as a working title."
-        self.fields["out_timecode"].help_text = "Or a length, such as +33s or +0:33."
+        self.fields["song"].help_text = say(
+            "Part of a title or artist, and choose; or what is wanted, as a working title."
+        )
+        self.fields["out_timecode"].help_text = say("Or a length, such as +33s or +0:33.")
 
     def _song(self, data: Mapping[str, Any]) -> dict[str, Any]:
         return super()._song({**data, "song": data.get("choice") or data.get("song", "")})
@@ -214,4 +227,4 @@ class UsageForm(LogForm):
 def usage_label(usage: Usage) -> str:
     """What a message calls a usage: ``2M14 Evening Tide``."""
     song = usage.recording or usage.work or usage.title
-    return f"{usage.cue_number} {song}".strip() or "The usage"
+    return f"{usage.cue_number} {song}".strip() or say("The usage")

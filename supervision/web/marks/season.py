@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from supervision.rules.sentence import joined, say
 from supervision.web.marks.scale import percent
 from supervision.web.marks.stave import Bar, Lane
 
@@ -88,6 +89,10 @@ def _height(part: Fraction) -> int:
     return int(part * HEIGHT + Fraction(1, 2))
 
 
+def _minutes(seconds: int) -> str:
+    return f"{seconds // 60}:{seconds % 60:02d}"
+
+
 def _column(place: int, count: int, label: str, running: int, parts: Mapping[Lane, int], most: Fraction) -> Column:
     drawn, seconds = [], 0
     for lane in (Lane.SCORE, Lane.THEME, Lane.SOURCE):
@@ -97,7 +102,7 @@ def _column(place: int, count: int, label: str, running: int, parts: Mapping[Lan
         if above > below:
             drawn.append((lane.value, HEIGHT - above, above - below))
     share = f"{int(Fraction(100 * seconds, max(running, 1)) + Fraction(1, 2))}\N{NO-BREAK SPACE}%"
-    said = ", ".join(f"{lane.label.lower()} {parts.get(lane, 0) // 60}:{parts.get(lane, 0) % 60:02d}" for lane in Lane)
+    said = (say("{kind} {time}", kind=lane.label.lower(), time=_minutes(parts.get(lane, 0))) for lane in Lane)
     return Column(
         label=label,
         x=percent(5 * place + 1, 5 * count),
@@ -106,5 +111,10 @@ def _column(place: int, count: int, label: str, running: int, parts: Mapping[Lan
         parts=tuple(drawn),
         top=HEIGHT - _height(Fraction(seconds, max(running, 1)) / most),
         share=share,
-        name=f"{label}: music in {share} of the running time; {said}",
+        name=say(
+            "{episode}: music in {share} of the running time; {kinds}",
+            episode=label,
+            share=share,
+            kinds=joined(said, between=", "),
+        ),
     )

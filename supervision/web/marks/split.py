@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 
-NOBODY_ASKED = "Nobody asked yet"
+NOBODY_ASKED = say("Nobody asked yet")
 HALF_WIDTH = 12
 TOP, STEP, STEPS = 2, 4, 5
 GAP = 2
@@ -57,7 +58,7 @@ class Half:
     @property
     def name(self) -> str:
         """Side and stage in words: ``Sync quoted``; the stage alone where no side is named."""
-        return f"{self.side} {self.label[0].lower()}{self.label[1:]}" if self.side else self.label
+        return say("{side} {stage}", side=self.side, stage=self.label.lower()) if self.side else self.label
 
 
 def split_halves(*, sync: str | None, master: str | None) -> tuple[Half, Half]:
@@ -106,4 +107,9 @@ def _stage(code: str | None) -> Stage | None:
         return Stage.from_code(code)
     except KeyError:
         known = ", ".join(stage.code for stage in Stage)
-        raise BadValue("stage-unknown", f"“{code}” is no stage.", place="stage", mend=f"Stages are {known}.") from None
+        raise BadValue(
+            "stage-unknown",
+            say("“{code}” is no stage.", code=code),
+            place="stage",
+            mend=say("Stages are {stages}.", stages=known),
+        ) from None

@@ -8,6 +8,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say, say_as
 from supervision.web.marks.scale import percent
 from supervision.web.marks.ticks import Tick, clock, ticks
 
@@ -22,8 +23,14 @@ class Lane(StrEnum):
     @property
     def label(self) -> str:
         """The lane in words."""
-        return {Lane.SOURCE: "Source", Lane.THEME: "Themes", Lane.SCORE: "Score"}[self]
+        return _LANES[self]
 
+
+_LANES = {
+    Lane.SOURCE: say_as("music", "Source"),
+    Lane.THEME: say_as("music", "Themes"),
+    Lane.SCORE: say_as("music", "Score"),
+}
 
 # How many of the five lines belong to each lane; rows beyond them stand on ledger lines.
 _LINES = {Lane.SOURCE: 2, Lane.THEME: 1, Lane.SCORE: 2}
@@ -136,7 +143,7 @@ def draw_stave(
     at its edge. ``BadValue`` when there is no running time.
     """
     if running_frames <= 0:
-        raise BadValue("running-time-missing", "A stave needs a running time.", place="running_frames")
+        raise BadValue("running-time-missing", say("A stave needs a running time."), place="running_frames")
     size, span = (_SMALL if small else _FULL), _Span(start_frame, running_frames, Fraction(rate))
     rows = _rows(bars)
     levels = _levels({lane: 1 + max((row for _, row in rows[lane]), default=0) for lane in Lane}, size)
@@ -191,12 +198,18 @@ def _ledgers(bar: Bar, levels: Sequence[int], row: int, lane: Lane, span: _Span)
 
 def _drawn(bar: Bar, level: int, size: _Size, span: _Span) -> DrawnBar:
     start, end = (min(max(frame, span.start), span.start + span.frames) for frame in (bar.start, bar.end))
-    place = f"{bar.label}, {span.clock(bar.start)} to {span.clock(bar.end)}, {Lane(bar.lane).label.lower()}"
+    place = say(
+        "{usage}, {start} to {end}, {kind}",
+        usage=bar.label,
+        start=span.clock(bar.start),
+        end=span.clock(bar.end),
+        kind=Lane(bar.lane).label.lower(),
+    )
     return DrawnBar(
         bar=bar,
         x=span.at(start),
         width=percent(end - start, span.frames),
         y=level - size.bar // 2,
         height=size.bar,
-        name=f"{place}. {bar.problem}" if bar.problem else place,
+        name=say("{place}. {problem}", place=place, problem=bar.problem) if bar.problem else place,
     )

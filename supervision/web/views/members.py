@@ -14,6 +14,7 @@ from supervision.queries.accounts import allows, member_for, members_of
 from supervision.queries.productions import production_for
 from supervision.rules.errors import Conflict
 from supervision.rules.roles import Deed, Role
+from supervision.rules.sentence import say
 from supervision.web.forms.productions import MemberForm
 from supervision.web.navigation import production_page
 from supervision.web.person import PersonRequest
@@ -32,10 +33,12 @@ def list_members(request: PersonRequest, code: str) -> HttpResponse:
             ),
         )
     ):
-        messages.success(request, f"{done.user} is {Role(done.role).label.lower()} now.")
+        messages.success(
+            request, say("{person} is {role} now.", person=str(done.user), role=Role(done.role).label.lower())
+        )
         return redirect("production-members", production.code)
     context = production_page(production, "members") | {
-        "title": "Members",
+        "title": say("Members"),
         "members": members_of(production),
         "form": form,
         "may_manage": allows(production, request.user, Deed.MANAGE),
@@ -53,7 +56,7 @@ def remove_member(request: PersonRequest, pk: int) -> HttpResponse:
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, f"{membership.user} is no longer a member.")
+        messages.success(request, say("{person} is no longer a member.", person=str(membership.user)))
     return redirect("production-members", membership.production.code)
 
 

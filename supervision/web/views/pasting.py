@@ -14,6 +14,7 @@ from supervision.queries.productions import episode_for
 from supervision.queries.spotting import Log, log_of
 from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import counted, say
 from supervision.web.forms.pasting import COLUMNS, Pasted, PasteForm, pasted
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
@@ -29,9 +30,9 @@ def paste_usages(request: PersonRequest, code: str) -> HttpResponse:
         if _logged(request, form, episode, rows):
             return redirect(reverse("episode-log", args=[episode.code]))
     elif rows and "log" in request.POST:
-        form.add_error(None, "Some rows cannot be read. Mend them, or leave them out.")
+        form.add_error(None, say("Some rows cannot be read. Mend them, or leave them out."))
     context = episode_page(episode, "log") | {
-        "title": "Paste rows",
+        "title": say("Paste rows"),
         "form": form,
         "rows": rows,
         "choices": COLUMNS,
@@ -52,9 +53,11 @@ def _logged(request: PersonRequest, form: PasteForm, episode: Episode, rows: Pas
     try:
         added = add_usages(episode=episode, rows=[row.fields for row in rows.good], by=request.user, now=timezone.now())
     except (BadValue, Conflict) as refused:
-        form.add_error(None, f"{refused.place}: {refused}" if refused.place else str(refused))
+        form.add_error(
+            None, say("{place}: {reason}", place=refused.place, reason=str(refused)) if refused.place else str(refused)
+        )
         return False
-    messages.success(request, f"{len(added)} usage{'s are' if len(added) != 1 else ' is'} logged.")
+    messages.success(request, counted(len(added), "{number} usage is logged.", "{number} usages are logged."))
     return True
 
 

@@ -24,6 +24,7 @@ from supervision.queries.recut import last_recut_of
 from supervision.queries.season_music import season_staves
 from supervision.rules.programme import CutVersion
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.web.forms.productions import CutForm, CutNameForm, EpisodeForm, NewCutForm, ProductionForm, SeasonForm
 from supervision.web.navigation import episode_page, production_page, season_page
 from supervision.web.person import PersonRequest
@@ -33,7 +34,7 @@ from supervision.web.submit import page, submitted
 def list_productions(request: PersonRequest) -> HttpResponse:
     """The productions that the person is a member of."""
     context = {
-        "title": "Productions",
+        "title": say("Productions"),
         "productions": productions_of(request.user),
         "may_add": may_anywhere(request.user, Deed.MANAGE),
     }
@@ -47,13 +48,13 @@ def new_production(request: PersonRequest) -> HttpResponse:
     if request.method == "POST" and (
         done := submitted(form, lambda _: deeds.add_production(fields=form.told(), by=request.user, now=timezone.now()))
     ):
-        messages.success(request, f"{done} is set up, with its first season.")
+        messages.success(request, say("{production} is set up, with its first season.", production=str(done)))
         return redirect("production", done.code)
     context = {
-        "title": "New production",
-        "crumbs": [("Productions", "/productions/")],
+        "title": say("New production"),
+        "crumbs": [(say("Productions"), "/productions/")],
         "form": form,
-        "submit": "Set up the production",
+        "submit": say("Set up the production"),
     }
     return page(request, "productions/form.html", context, form)
 
@@ -81,12 +82,12 @@ def edit_production(request: PersonRequest, code: str) -> HttpResponse:
             ),
         )
     ):
-        messages.success(request, f"{done} is saved.")
+        messages.success(request, say("{row} is saved.", row=str(done)))
         return redirect("production", done.code)
     context = production_page(production_for(request.user, code)) | {
-        "title": "Change the production",
+        "title": say("Change the production"),
         "form": form,
-        "submit": "Save",
+        "submit": say("Save"),
     }
     return page(request, "productions/form.html", context, form)
 
@@ -104,7 +105,7 @@ def new_season(request: PersonRequest, code: str) -> HttpResponse:
         )
     ):
         return redirect("season", production.code, done.number)
-    context = production_page(production) | {"title": "New season", "form": form, "submit": "Add the season"}
+    context = production_page(production) | {"title": say("New season"), "form": form, "submit": say("Add the season")}
     return page(request, "productions/form.html", context, form)
 
 
@@ -114,7 +115,9 @@ def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
     staves = season_staves(season)
     cuts = [row.episode.current_cut for row in staves if row.episode.current_cut]
     context = season_page(season, "episodes") | {
-        "title": f"{season.production.title} – {season}" if season.production.is_series else season.production.title,
+        "title": say("{production} – {season}", production=season.production.title, season=str(season))
+        if season.production.is_series
+        else season.production.title,
         "staves": staves,
         "longest": max((cut.running_frames / cut.frame_rate.fps for cut in cuts), default=None),
         "may_manage": allows(season.production, request.user, Deed.MANAGE),
@@ -143,14 +146,14 @@ def new_episode(request: PersonRequest, code: str, number: int) -> HttpResponse:
             )
         )
     ):
-        messages.success(request, f"{done} is added; log its first usage.")
+        messages.success(request, say("{episode} is added; log its first usage.", episode=str(done)))
         return redirect("episode-log", done.code)
     form.is_valid()
     context = season_page(season) | {
-        "title": "New episode",
+        "title": say("New episode"),
         "form": form,
         "second_form": cut_form,
-        "submit": "Add the episode",
+        "submit": say("Add the episode"),
     }
     return page(request, "productions/form.html", context, form, cut_form)
 
@@ -167,12 +170,12 @@ def edit_episode(request: PersonRequest, code: str) -> HttpResponse:
             ),
         )
     ):
-        messages.success(request, f"{done} is saved.")
+        messages.success(request, say("{row} is saved.", row=str(done)))
         return redirect("episode-log", done.code)
     context = episode_page(episode_for(request.user, code)) | {
-        "title": "Change the episode",
+        "title": say("Change the episode"),
         "form": form,
-        "submit": "Save",
+        "submit": say("Save"),
     }
     return page(request, "productions/form.html", context, form)
 
@@ -195,15 +198,17 @@ def list_cuts(request: PersonRequest, code: str) -> HttpResponse:
             ),
         )
     ):
-        messages.success(request, f"{done} is the current cut now; every usage stands where it stood.")
+        messages.success(
+            request, say("{cut} is the current cut now; every usage stands where it stood.", cut=str(done))
+        )
         return redirect("episode-cuts", episode.code)
     context = episode_page(episode, "cuts") | {
-        "title": "Cuts",
+        "title": say("Cuts"),
         "cuts": cuts_of(episode),
         "form": form,
         "recut": last_recut_of(episode, fees=False),
         "may_log": allows(episode.season.production, request.user, Deed.LOG),
-        "submit": "Add the cut",
+        "submit": say("Add the cut"),
     }
     return page(request, "productions/cuts.html", context, form)
 
@@ -225,12 +230,12 @@ def edit_cut(request: PersonRequest, pk: int) -> HttpResponse:
             ),
         )
     ):
-        messages.success(request, f"{done} is saved.")
+        messages.success(request, say("{row} is saved.", row=str(done)))
         return redirect("episode-cuts", code)
     context = episode_page(episode_for(request.user, code), "cuts") | {
-        "title": "Change the cut",
+        "title": say("Change the cut"),
         "form": form,
-        "submit": "Save",
+        "submit": say("Save"),
         "cancel_url": reverse("episode-cuts", args=[code]),
     }
     return page(request, "productions/form.html", context, form)
@@ -242,7 +247,9 @@ def lock_cut(request: PersonRequest, pk: int) -> HttpResponse:
     cut = cut_for(request.user, pk, Deed.LOG)
     locked = request.POST.get("locked") == "1"
     deeds.change_cut(cut=cut, fields={"locked": locked}, version=None, by=request.user, now=timezone.now())
-    messages.success(request, f"{cut} is {'locked' if locked else 'open again'}.")
+    messages.success(
+        request, say("{cut} is locked.", cut=str(cut)) if locked else say("{cut} is open again.", cut=str(cut))
+    )
     return redirect("episode-cuts", cut.episode.code)
 
 

@@ -19,6 +19,7 @@ from supervision.queries.songs import song_text, suggested_songs
 from supervision.queries.spotting import Log, cut_of, log_of, usage_for
 from supervision.rules.errors import BadValue, Conflict, StaleEdit
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.web.errors import status_of
 from supervision.web.forms.spotting import LogForm, UsageForm, usage_label
 from supervision.web.htmx import wants_part
@@ -71,7 +72,7 @@ def edit_usage(request: PersonRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and (
         done := submitted(form, lambda data: _change(request, usage, form, data["version"]))
     ):
-        messages.success(request, f"{usage_label(done)} is saved.")
+        messages.success(request, say("{row} is saved.", row=usage_label(done)))
         return redirect(_log_url(usage.episode, f"usage-{pk}"))
     context = episode_page(usage.episode, "log") | {"title": row.name, "form": form, "row": row, "log": log}
     return page(request, "log/usage.html", context, form)
@@ -81,21 +82,21 @@ def edit_usage(request: PersonRequest, pk: int) -> HttpResponse:
 def duplicate_usage(request: PersonRequest, pk: int) -> HttpResponse:
     """Log the same music once more."""
     usage = usage_for(request.user, pk, Deed.LOG)
-    return _deed(request, usage, deeds.duplicate_usage, "logged once more")
+    return _deed(request, usage, deeds.duplicate_usage, lambda usage: say("{usage} is logged once more.", usage=usage))
 
 
 @require_POST
 def remove_usage(request: PersonRequest, pk: int) -> HttpResponse:
     """Take a usage off the log; the answer offers the way back."""
     usage = usage_for(request.user, pk, Deed.LOG)
-    return _deed(request, usage, deeds.remove_usage, "removed")
+    return _deed(request, usage, deeds.remove_usage, lambda usage: say("{usage} is removed.", usage=usage))
 
 
 @require_POST
 def restore_usage(request: PersonRequest, pk: int) -> HttpResponse:
     """Bring a removed usage back."""
     usage = usage_for(request.user, pk, Deed.LOG, removed=True)
-    return _deed(request, usage, deeds.restore_usage, "back in the log")
+    return _deed(request, usage, deeds.restore_usage, lambda usage: say("{usage} is back in the log.", usage=usage))
 
 
 @require_GET
@@ -118,7 +119,7 @@ def _answer(
 ) -> HttpResponse:
     """The row as it is now, or as it was typed with what is wrong; a whole page where there is no htmx."""
     if done is not None and not wants_part(request):
-        messages.success(request, f"{usage_label(done)} is saved.")
+        messages.success(request, say("{row} is saved.", row=usage_label(done)))
         return redirect(_log_url(episode, NEW if new else f"usage-{done.pk}"))
     log = log_of(episode, request.user)
     if done is not None:
@@ -131,7 +132,7 @@ def _answer(
     return render(request, "log/log.html", log_page(episode, log, cuts_of(episode), refused=line), status=status)
 
 
-def _deed(request: PersonRequest, usage: Usage, deed: Callable[..., Usage], said: str) -> HttpResponse:
+def _deed(request: PersonRequest, usage: Usage, deed: Callable[..., Usage], said: Callable[[str], str]) -> HttpResponse:
     """Do something to a row as a whole. A refusal is told in the row, or on a page of its own without htmx."""
     before = log_of(usage.episode, request.user)
     try:
@@ -154,9 +155,9 @@ def _deed(request: PersonRequest, usage: Usage, deed: Callable[..., Usage], said
     return render(request, "log/answer.html", context)
 
 
-def _told(request: PersonRequest, usage: Usage, said: str) -> str:
+def _told(request: PersonRequest, usage: Usage, said: Callable[[str], str]) -> str:
     """The sentence about a deed, with the way back after a removal."""
-    text = f"{usage_label(usage)} is {said}."
+    text = said(usage_label(usage))
     if not usage.deleted_at:
         return text
     url = reverse("usage-restore", args=[usage.pk])
