@@ -10,8 +10,9 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from django.template.loader import render_to_string
+from django.utils import translation
+from django.utils.dateformat import format as write_date
 
-from supervision.documents.cue_sheet import day_text
 from supervision.documents.paper import PageSize, to_pdf
 from supervision.rules.credits import CAUTION, Credits
 
@@ -43,16 +44,18 @@ def credits_pdf(credits_: Sequence[Credits], *, on: date, page: PageSize = PageS
 
 
 def credits_html(credits_: Credits, *, on: date, page: PageSize = PageSize.A4) -> str:
-    """An episode's credits as HTML for ``paper.to_pdf``."""
-    return render_to_string(
-        "documents/credits.html",
-        {
-            "credits": credits_,
-            "facts": credits_.facts,
-            "heading": HEADINGS[credits_.style.language],
-            "language": credits_.style.language,
-            "printed": day_text(on),
-            "caution": CAUTION,
-            "page": page.css,
-        },
-    )
+    """An episode's credits as HTML for ``paper.to_pdf``. They are in their own language, whoever asks for them."""
+    language = credits_.style.language
+    with translation.override(language):
+        return render_to_string(
+            "documents/credits.html",
+            {
+                "credits": credits_,
+                "facts": credits_.facts,
+                "heading": HEADINGS[language],
+                "language": language,
+                "printed": write_date(on, "j F Y"),
+                "caution": CAUTION,
+                "page": page.css,
+            },
+        )

@@ -19,10 +19,10 @@ STYLE = CreditStyle(line_length=200)
 def track_facts(track: LabelTrack) -> list[tuple[str, str]]:
     """The lines of a track as terms and texts; what is not known is left out."""
     known = [
-        ("Artist", STYLE.say("performed", names=track.artist) if track.artist else ""),
+        ("Artist", STYLE.phrase("performed", names=track.artist) if track.artist else ""),
         ("Writers", writers_text(track, STYLE)),
-        ("Publishers", STYLE.say("published", names=publishers_text(track)) if publishers_text(track) else ""),
-        ("Samples", " ".join(STYLE.say("samples", text=text) for text in track.master.samples)),
+        ("Publishers", STYLE.phrase("published", names=publishers_text(track)) if publishers_text(track) else ""),
+        ("Samples", " ".join(STYLE.phrase("samples", text=text) for text in track.master.samples)),
         ("℗", track.p_line),
         ("©", track.c_line),
         ("ISRC", isrc_text(track.isrc) if track.isrc else ""),

@@ -55,13 +55,13 @@ class CreditStyle:
                 mend=say("Give a number in between."),
             )
 
-    def say(self, key: str, **told: str) -> str:
+    def phrase(self, key: str, **told: str) -> str:
         """A phrase of the language."""
         return CREDIT_WORDS[self.language][key].format(**told)
 
     def join(self, names: Sequence[str]) -> str:
         """Names as people are listed."""
-        return joined(names, "&" if self.ampersand else self.say("and"))
+        return joined(names, "&" if self.ampersand else self.phrase("and"))
 
 
 _CHOICES = {

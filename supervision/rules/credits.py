@@ -233,22 +233,22 @@ def _unless_stated(song: CreditSong, style: CreditStyle, part: Part) -> Iterator
     """The title, the writers, the performer, the samples: each is left to a wording that states it."""
     master = song.master
     if part is Part.TITLE:
-        yield style.say("title", title=song.title)
+        yield style.phrase("title", title=song.title)
     elif part is Part.WRITERS:
         for work in song.works:
             if len(song.works) > 1:
-                yield style.say("title", title=work.title)
+                yield style.phrase("title", title=work.title)
             yield from writer_lines(work, style)
     elif master is not None and part is Part.PERFORMER and master.artist:
-        yield style.say("performed", names=master.artist)
+        yield style.phrase("performed", names=master.artist)
     elif master is not None and part is Part.SAMPLES:
-        yield from (style.say("samples", text=text) for text in master.samples)
+        yield from (style.phrase("samples", text=text) for text in master.samples)
 
 
 def _published(works: Sequence[CreditWork], style: CreditStyle, wanted: str) -> Iterator[str]:
     names = [text for work in works for name, text in _publishers(work, style) if not _in(name, wanted)]
     if names and style.publishers:
-        yield style.say("published", names=" / ".join(dict.fromkeys(names)))
+        yield style.phrase("published", names=" / ".join(dict.fromkeys(names)))
 
 
 def _in(name: str, wanted: str) -> bool:
@@ -261,7 +261,7 @@ def _publishers(work: CreditWork, style: CreditStyle) -> Iterator[tuple[str, str
     for name in owners or work.publishers:
         text = _with_society(name)
         if name.administrator:
-            text = style.say("administered", names=text, administrators=name.administrator)
+            text = style.phrase("administered", names=text, administrators=name.administrator)
         yield name.name, text
 
 
@@ -278,13 +278,13 @@ def _master(master: CreditMaster, style: CreditStyle, wanted: str) -> Iterator[s
     owners = [owner for owner in master.owners if not owner.ours and not _in(owner.name, wanted)]
     direct = [owner.name for owner in owners if not owner.administrator]
     if direct:
-        yield style.say(style.master, names=style.join(direct))
+        yield style.phrase(style.master, names=style.join(direct))
     for owner in owners:
         if owner.administrator:
-            courtesy = style.say(style.master, names=owner.name)
-            yield style.say("through", courtesy=courtesy, names=owner.administrator)
+            courtesy = style.phrase(style.master, names=owner.name)
+            yield style.phrase("through", courtesy=courtesy, names=owner.administrator)
     if not master.owners and master.label and not _in(master.label, wanted):
-        yield style.say(style.master, names=master.label)
+        yield style.phrase(style.master, names=master.label)
 
 
 _TRADITIONAL = frozenset({"traditional", "trad", "trad.", "traditionnel", "dp", "pd", "public domain"})
@@ -297,12 +297,16 @@ def writer_lines(work: CreditWork, style: CreditStyle) -> Iterator[str]:
     known = [name for name in by["written"] if name not in nobody]
     arrangers = _names(by["arranged"])
     if nobody or (work.public_domain and not known):
-        yield style.say("traditional_arranged", names=style.join(arrangers)) if arrangers else style.say("traditional")
+        yield (
+            style.phrase("traditional_arranged", names=style.join(arrangers))
+            if arrangers
+            else style.phrase("traditional")
+        )
         arrangers = []
     yield from _authors(known, style)
     for key, names in (("arranged", arrangers), ("adapted", _names(by["adapted"])), ("translated", _names(by["tr"]))):
         if names:
-            yield style.say(key, names=style.join(names))
+            yield style.phrase(key, names=style.join(names))
 
 
 _ROLES = {
@@ -318,13 +322,13 @@ def _authors(known: Sequence[CreditName], style: CreditStyle) -> Iterator[str]:
         return
     roles = {name.role for name in known}
     if roles == {"C"}:
-        yield style.say("composed", names=style.join(_names(known)))
+        yield style.phrase("composed", names=style.join(_names(known)))
     elif style.split and roles != {"CA"}:
         for key, own in (("music", "C"), ("lyrics", "A")):
             if names := _names([name for name in known if name.role in {own, "CA"}]):
-                yield style.say(key, names=style.join(names))
+                yield style.phrase(key, names=style.join(names))
     else:
-        yield style.say("written", names=style.join(_names(known)))
+        yield style.phrase("written", names=style.join(_names(known)))
 
 
 def _names(found: Sequence[CreditName]) -> list[str]:
@@ -335,7 +339,7 @@ def _score(works: Sequence[CreditWork], style: CreditStyle) -> Iterator[str]:
     """The card of the score: its composers in the order of appearance, and who publishes it."""
     composers = [name for work in works for name in work.writers if name.role != "PA"]
     if composers:
-        yield style.say("score", names=style.join(_names(composers)))
+        yield style.phrase("score", names=style.join(_names(composers)))
     publishers = [text for work in works for _, text in _publishers(work, style)]
     if publishers and style.publishers:
-        yield style.say("score_published", names=" / ".join(dict.fromkeys(publishers)))
+        yield style.phrase("score_published", names=" / ".join(dict.fromkeys(publishers)))

@@ -69,7 +69,7 @@ def writers_text(track: LabelTrack, style: CreditStyle) -> str:
     """Who wrote what the recording fixes, work by work."""
     several = len(track.works) > 1
     return "; ".join(
-        (f"{style.say('title', title=work.title)}: " if several else "") + ", ".join(writer_lines(work, style))
+        (f"{style.phrase('title', title=work.title)}: " if several else "") + ", ".join(writer_lines(work, style))
         for work in track.works
         if work.writers or work.public_domain
     )

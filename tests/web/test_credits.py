@@ -6,6 +6,8 @@ import io
 import pypdfium2
 import pytest
 from django.urls import reverse
+from django.utils import timezone, translation
+from django.utils.dateformat import format as date_format
 from docx import Document
 
 from supervision.models import CreditTerm, Usage
@@ -165,6 +167,20 @@ def test_files_say_the_same_block(supervisor):
     assert "\r\n".join(BLOCK) in paper[0].get_textpage().get_text_bounded()
     assert [round(side) for side in paper[0].get_size()] == [612, 792]
     assert supervisor.get("/episodes/WEIR-101/credits.odt").status_code == 404
+
+
+def test_paper_is_in_its_own_language_whoever_asks_for_it(supervisor):
+    days = {}
+    for language in ("en", "fr"):
+        with translation.override(language):
+            days[language] = date_format(timezone.localdate(), "j F Y")
+
+    def printed(query, reader):
+        file = supervisor.get(f"/episodes/WEIR-101/credits.pdf{query}", headers={"accept-language": reader})
+        return pypdfium2.PdfDocument(file.content)[0].get_textpage().get_text_bounded()
+
+    assert days["en"] in printed("", "fr")
+    assert days["fr"] in printed("?language=fr", "en")
 
 
 def test_season_has_its_credits_and_its_label_copy(supervisor, episode):
