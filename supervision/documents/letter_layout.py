@@ -61,18 +61,18 @@ class Layout:
 def laid_out(letter: LetterContent) -> Layout:
     """All that the letter shows, in its language."""
     voice = words(letter.language)
-    draft = "" if letter.reference else voice.say("draft")
+    draft = "" if letter.reference else voice.text("draft")
     whom, day = letter.addressee, voice.day(letter.dated)
     return Layout(
         letter=letter,
         draft=draft,
         mark=letter.reference or draft,
-        page=voice.say("page"),
-        page_of=voice.say("page_of"),
-        running_head=voice.say("running_head", company=letter.letterhead.company, holder=whom.name, day=day),
+        page=voice.text("page"),
+        page_of=voice.text("page_of"),
+        running_head=voice.text("running_head", company=letter.letterhead.company, holder=whom.name, day=day),
         matter=(
-            (voice.say("label.date"), day),
-            (voice.say("label.reference"), letter.reference or voice.say("draft_reference")),
+            (voice.text("label.date"), day),
+            (voice.text("label.reference"), letter.reference or voice.text("draft_reference")),
         ),
         addressee=tuple(filter(None, (whom.contact, whom.department, *whom.address.splitlines(), whom.email))),
         address=tuple(filter(None, letter.letterhead.address.splitlines())),
@@ -86,18 +86,18 @@ def _parts(letter: LetterContent, voice: Words) -> Iterator[Part]:
     )
     for song in letter.songs:
         yield from _song(song, letter, voice)
-    yield Part(name="rights", title=voice.say(f"label.rights.{letter.kind}"), facts=tuple(rights_facts(letter)))
+    yield Part(name="rights", title=voice.text(f"label.rights.{letter.kind}"), facts=tuple(rights_facts(letter)))
     if letter.rights.options:
         yield Part(
             name="options",
-            title=voice.say("label.options"),
-            paragraphs=(voice.say("options_intro"),),
-            bullets=tuple(voice.say("option_line", option=option) for option in letter.rights.options),
+            title=voice.text("label.options"),
+            paragraphs=(voice.text("options_intro"),),
+            bullets=tuple(voice.text("option_line", option=option) for option in letter.rights.options),
         )
-    asked = (voice.say("questions_intro"),) if letter.questions else ()
+    asked = (voice.text("questions_intro"),) if letter.questions else ()
     yield Part(
         name="fee",
-        title=voice.say("label.fee_section"),
+        title=voice.text("label.fee_section"),
         paragraphs=(" ".join((letter.fee, *asked)),),
         bullets=letter.questions,
     )
@@ -124,17 +124,17 @@ def programme_facts(letter: LetterContent, voice: Words) -> Iterator[Fact]:
         ("synopsis", programme.synopsis),
     ):
         if text:
-            yield voice.say(f"label.{key}"), text
+            yield voice.text(f"label.{key}"), text
 
 
 def rights_facts(letter: LetterContent) -> list[Fact]:
     """The rights as terms and texts."""
-    say, rights = words(letter.language).say, letter.rights
+    text, rights = words(letter.language).text, letter.rights
     facts = [
-        (say("label.media"), rights.media),
-        (say("label.territory"), rights.territory),
-        (say("label.term"), rights.term),
-        (say("label.promotion"), rights.promotion),
+        (text("label.media"), rights.media),
+        (text("label.territory"), rights.territory),
+        (text("label.term"), rights.term),
+        (text("label.promotion"), rights.promotion),
     ]
     return [fact for fact in facts if fact[1]]
 
@@ -161,7 +161,7 @@ def song_facts(song: LetterSong, side: Side, language: str = "en") -> list[Fact]
             "other_owners": others,
         }
     known["credit"] = song.credit
-    return [(voice.say(f"label.{key}"), text) for key, text in known.items() if text]
+    return [(voice.text(f"label.{key}"), text) for key, text in known.items() if text]
 
 
 def portions_text(portions: Sequence[Portion], of: LetterSong | None = None, *, language: str = "en") -> str:
@@ -179,11 +179,11 @@ def portions_text(portions: Sequence[Portion], of: LetterSong | None = None, *, 
 def _portion(portion: Portion, voice: Words, *, own: bool) -> str:
     share = voice.share(portion.share)
     if own:
-        told = voice.say("portion.for", share=share, name=portion.name) if portion.name else share
+        told = voice.text("portion.for", share=share, name=portion.name) if portion.name else share
     else:
-        told = voice.say("portion.other", name=portion.name or voice.say("holder_unknown"), share=share)
+        told = voice.text("portion.other", name=portion.name or voice.text("holder_unknown"), share=share)
     return (
-        voice.say("portion.in", portion=told, territory=voice.phrase(portion.territory)) if portion.territory else told
+        voice.text("portion.in", portion=told, territory=voice.phrase(portion.territory)) if portion.territory else told
     )
 
 
@@ -195,7 +195,7 @@ def _song(song: LetterSong, letter: LetterContent, voice: Words) -> Iterator[Par
         name="song",
         title=song.title,
         facts=tuple(song_facts(song, letter.side, letter.language)),
-        head=tuple(voice.say(f"label.{column}") for column in columns),
+        head=tuple(voice.text(f"label.{column}") for column in columns),
         rows=tuple(_row(use, voice, fees) for use in song.uses),
     )
     groups: dict[tuple[Fact, ...], list[str]] = {}
@@ -204,7 +204,7 @@ def _song(song: LetterSong, letter: LetterContent, voice: Words) -> Iterator[Par
             groups.setdefault(tuple(_terms(use, voice)), []).append(use.cue_number or "–")
     for facts, cues in groups.items():
         whole = len(groups) == 1
-        title = voice.say("label.terms_all") if whole else voice.say("label.terms", cue=", ".join(cues))
+        title = voice.text("label.terms_all") if whole else voice.text("label.terms", cue=", ".join(cues))
         yield Part(name="terms", title=title, facts=facts)
 
 
@@ -217,8 +217,8 @@ def _fee_label(letter: LetterContent) -> str:
 
 def _row(use: SongUse, voice: Words, fees: str) -> tuple[str, ...]:
     timed = use.up_to_seconds is not None
-    timing = voice.say("timing", time=clock(use.up_to_seconds or 0)) if timed else voice.say("timing_missing")
-    cells = (use.cue_number or "–", use.scene or voice.say("scene_missing"), use.how, timing)
+    timing = voice.text("timing", time=clock(use.up_to_seconds or 0)) if timed else voice.text("timing_missing")
+    cells = (use.cue_number or "–", use.scene or voice.text("scene_missing"), use.how, timing)
     if not fees:
         return cells
     told = [_accepted(terms, voice) for terms in use.accepted] if fees == "fee" else _offers(use, voice)
@@ -226,11 +226,11 @@ def _row(use: SongUse, voice: Words, fees: str) -> tuple[str, ...]:
 
 
 def _offers(use: SongUse, voice: Words) -> list[str]:
-    return [_for(voice.money(offer.amount), offer.name, voice) for offer in use.offers] or [voice.say("offer_none")]
+    return [_for(voice.money(offer.amount), offer.name, voice) for offer in use.offers] or [voice.text("offer_none")]
 
 
 def _for(text: str, name: str, voice: Words) -> str:
-    return voice.say("fee.offered_for", amount=text, name=name) if name else text
+    return voice.text("fee.offered_for", amount=text, name=name) if name else text
 
 
 def _accepted(terms: AcceptedTerms, voice: Words) -> str:
@@ -244,12 +244,12 @@ def _accepted(terms: AcceptedTerms, voice: Words) -> str:
         key = "fee.accepted"
     else:
         key = "fee.accepted_share" if terms.basis is Basis.SHARE else "fee.accepted_part"
-    return _for(voice.say(key, **told), terms.name, voice)
+    return _for(voice.text(key, **told), terms.name, voice)
 
 
 def _terms(use: SongUse, voice: Words) -> Iterator[Fact]:
     for terms in use.accepted:
-        quoted = f"{voice.money(terms.amount)}, {voice.say('quoted_on', day=voice.day(terms.received))}"
+        quoted = f"{voice.money(terms.amount)}, {voice.text('quoted_on', day=voice.day(terms.received))}"
         for key, text in (
             ("quoted", _for(quoted, terms.name, voice)),
             ("favoured", terms.favoured),
@@ -259,12 +259,12 @@ def _terms(use: SongUse, voice: Words) -> Iterator[Fact]:
             ("granted", "; ".join(terms.granted)),
         ):
             if text:
-                yield voice.say(f"label.{key}"), text
+                yield voice.text(f"label.{key}"), text
 
 
 def _option(option: AcceptedOption, voice: Words) -> str:
     fee = voice.money(option.fee)
-    told = voice.say("option_terms", option=option.name, media=option.media, territory=option.territory, fee=fee)
+    told = voice.text("option_terms", option=option.name, media=option.media, territory=option.territory, fee=fee)
     if option.exercised:
-        return voice.say("option_exercised", option=told, day=voice.day(option.exercised))
-    return voice.say("option_until", option=told, day=voice.day(option.until)) if option.until else told
+        return voice.text("option_exercised", option=told, day=voice.day(option.exercised))
+    return voice.text("option_until", option=told, day=voice.day(option.until)) if option.until else told

@@ -136,7 +136,7 @@ def _terms(clearance: Any, voice: Words) -> AcceptedTerms:
         favoured=_favoured(quote, voice),
         conditions=_conditions(quote, voice),
         options=tuple(_option(option, voice) for option in quote.options.all()),
-        licence=voice.say("licence", number=licence.number, day=voice.day(licence.executed_on)) if licence else "",
+        licence=voice.text("licence", number=licence.number, day=voice.day(licence.executed_on)) if licence else "",
         granted=tuple(_granted(grant, voice) for grant in licence.grants.all()) if licence else (),
     )
 
@@ -145,24 +145,24 @@ def _favoured(quote: Quote, voice: Words) -> str:
     if not quote.favoured:
         return ""
     if not quote.favoured_with:
-        return voice.say("favoured_yes")
-    return voice.say("favoured_with", scope=voice.say(f"scope.{Scope(quote.favoured_with)}"))
+        return voice.text("favoured_yes")
+    return voice.text("favoured_with", scope=voice.text(f"scope.{Scope(quote.favoured_with)}"))
 
 
 def _conditions(quote: Quote, voice: Words) -> tuple[str, ...]:
     """What the holder made the quote depend on: in the letter's language, but for what it wrote itself."""
     told = [quote.conditions.strip()] if quote.conditions.strip() else []
     for condition in quote.condition_list.all():
-        said = condition.text or voice.say(f"condition.{condition.kind}")
+        said = condition.text or voice.text(f"condition.{condition.kind}")
         told.append(
-            voice.say("condition_met", condition=said, day=voice.day(condition.met_on)) if condition.met_on else said
+            voice.text("condition_met", condition=said, day=voice.day(condition.met_on)) if condition.met_on else said
         )
     return tuple(told)
 
 
 def _option(option: Option, voice: Words) -> AcceptedOption:
     return AcceptedOption(
-        name=voice.say(f"option.{option.kind}"),
+        name=voice.text(f"option.{option.kind}"),
         media=voice.phrase(option.media),
         territory=voice.phrase(option.territory),
         fee=option.payable,
@@ -175,8 +175,8 @@ def _granted(grant: Grant, voice: Words) -> str:
     last = Term(grant.starts_on, grant.ends_on).last_day
     first = voice.day(grant.starts_on)
     term = (
-        voice.say("term.dates", first=first, last=voice.day(last))
+        voice.text("term.dates", first=first, last=voice.day(last))
         if last
-        else voice.say("term.perpetuity", first=first)
+        else voice.text("term.perpetuity", first=first)
     )
-    return voice.say("granted", media=voice.phrase(grant.media), territory=voice.phrase(grant.territory), term=term)
+    return voice.text("granted", media=voice.phrase(grant.media), territory=voice.phrase(grant.territory), term=term)

@@ -209,11 +209,11 @@ def _addressee(holder: Party, contact: Contact | None) -> Addressee:
 
 def _programme(episode: Episode, language: str) -> Programme:
     season, production, voice = episode.season, episode.season.production, words(language)
-    title = voice.say("title", title=episode.title) if episode.title else ""
-    numbers = voice.say("season_episode", season=season.number, episode=episode.number) if production.is_series else ""
+    title = voice.text("title", title=episode.title) if episode.title else ""
+    numbers = voice.text("season_episode", season=season.number, episode=episode.number) if production.is_series else ""
     return Programme(
         production=production.title,
-        kind=voice.say(f"kind.{production.kind}"),
+        kind=voice.text(f"kind.{production.kind}"),
         company=production.company,
         episode=f"{numbers} {title}".strip(),
         network=production.network,

@@ -48,29 +48,29 @@ class Language(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """One language: ``say`` a sentence by its key, write values, and know the trade's phrases."""
+    """One language: ``text`` of a sentence by its key, write values, and know the trade's phrases."""
 
     table: Mapping[str, str]
     phrases: Mapping[str, str]
 
-    def say(self, key: str, **told: object) -> str:
+    def text(self, key: str, **told: object) -> str:
         """The sentence or label of a key; ``KeyError`` where the table has none."""
         return self.table[key].format(**told)
 
     def day(self, day: date) -> str:
         """A day that no reader takes for another: ``5 December 2026``, ``1er mars 2027``."""
         number = self.table["first_of_month"] if day.day == 1 else str(day.day)
-        return self.say("day", day=number, month=self.table["months"].split()[day.month - 1], year=day.year)
+        return self.text("day", day=number, month=self.table["months"].split()[day.month - 1], year=day.year)
 
     def money(self, money: Money) -> str:
         """``USD 1,234.50``, ``1 234,50 USD``: the currency by its code, so that no dollar is taken for another."""
         signs = str.maketrans({",": self.table["thousands_sign"], ".": self.table["decimal_sign"]})
-        return self.say("money", currency=money.currency, amount=amount_text(money).translate(signs))
+        return self.text("money", currency=money.currency, amount=amount_text(money).translate(signs))
 
     def share(self, share: Decimal) -> str:
         """``33.34 %``, ``33,34 %``."""
         percent = share_words(Fraction(share)).removesuffix("%").strip()
-        return self.say("share", percent=percent.replace(".", self.table["decimal_sign"]))
+        return self.text("share", percent=percent.replace(".", self.table["decimal_sign"]))
 
     def phrase(self, typed: str) -> str:
         """What a person typed, in this language where the table knows it as phrases of the trade, else as typed.

@@ -29,9 +29,9 @@ from supervision.rules.usage import Facets, Function, ThemePosition, Vocal
 
 def how_used(facets: Facets, language: str = "en") -> str:
     """How the music is used, in words that need no code list: ``background, with vocals``."""
-    say = words(language).say
+    text = words(language).text
     vocal = "vocal" if facets.vocal is Vocal.VOCAL else "instrumental"
-    return say("how", place=say(f"how.{_place_in_programme(facets)}"), vocal=say(f"how.{vocal}"))
+    return text("how", place=text(f"how.{_place_in_programme(facets)}"), vocal=text(f"how.{vocal}"))
 
 
 def _place_in_programme(facets: Facets) -> str:
@@ -64,7 +64,7 @@ def write_letter(facts: LetterFacts, *, reference: str, dated: date) -> LetterCo
         dated=dated,
         letterhead=facts.letterhead,
         addressee=facts.addressee,
-        heading=voice.say(f"heading.{kind}.{side}"),
+        heading=voice.text(f"heading.{kind}.{side}"),
         subject=_subject(facts.songs, facts.programme, voice),
         salutation=_salutation(facts, voice),
         opening=_opening(facts, voice),
@@ -72,32 +72,32 @@ def write_letter(facts: LetterFacts, *, reference: str, dated: date) -> LetterCo
         songs=_credited(facts, voice),
         rights=spoken(facts.rights, voice),
         fee=_fee(facts, voice),
-        questions=tuple(voice.say(f"question.{question}") for question in _QUESTIONS[kind, side]),
+        questions=tuple(voice.text(f"question.{question}") for question in _QUESTIONS[kind, side]),
         answer=_answer(facts, voice),
-        caution=voice.say(f"caution.{kind}"),
-        closing=voice.say("closing"),
+        caution=voice.text(f"caution.{kind}"),
+        closing=voice.text("closing"),
         first=facts.first,
         countersign=_countersign(facts, voice),
     )
 
 
 def _subject(songs: Sequence[LetterSong], programme: Programme, voice: Words) -> str:
-    titles = list(dict.fromkeys(voice.say("title", title=song.title) for song in songs))
+    titles = list(dict.fromkeys(voice.text("title", title=song.title) for song in songs))
     named = ", ".join(titles[:2])
     if len(titles) > 2:
-        named = voice.say("subject_more", titles=named, count=len(titles) - 2)
+        named = voice.text("subject_more", titles=named, count=len(titles) - 2)
     whole = ", ".join(filter(None, (programme.production, programme.episode)))
-    return voice.say("subject", titles=named, programme=whole)
+    return voice.text("subject", titles=named, programme=whole)
 
 
 def _salutation(facts: LetterFacts, voice: Words) -> str:
     whom = facts.addressee
-    return voice.say("salutation.person" if whom.contact else "salutation.house", name=whom.contact or whom.name)
+    return voice.text("salutation.person" if whom.contact else "salutation.house", name=whom.contact or whom.name)
 
 
 def _opening(facts: LetterFacts, voice: Words) -> str:
     told = {"day": voice.day(facts.first.dated), "reference": facts.first.reference} if facts.first else {}
-    return voice.say(f"opening.{facts.kind}.{facts.side}", **told)
+    return voice.text(f"opening.{facts.kind}.{facts.side}", **told)
 
 
 def _credited(facts: LetterFacts, voice: Words) -> tuple[LetterSong, ...]:
@@ -117,8 +117,8 @@ def _customary_credit(song: LetterSong, facts: LetterFacts, voice: Words) -> str
         }
     else:
         known = {"performed_by": [song.artist] if song.artist else [], "courtesy": [song.label or holder]}
-    told = [voice.say(f"credit.{key}", names=", ".join(dict.fromkeys(names))) for key, names in known.items() if names]
-    return " · ".join([voice.say("title", title=song.title), *told])
+    told = [voice.text(f"credit.{key}", names=", ".join(dict.fromkeys(names))) for key, names in known.items() if names]
+    return " · ".join([voice.text("title", title=song.title), *told])
 
 
 def spoken(rights: RequestedRights, voice: Words) -> RequestedRights:
@@ -136,35 +136,35 @@ def spoken(rights: RequestedRights, voice: Words) -> RequestedRights:
 def _fee(facts: LetterFacts, voice: Words) -> str:
     side = facts.side
     if facts.kind is LetterKind.CONFIRMATION:
-        return voice.say(f"fee.confirmed.{side}")
+        return voice.text(f"fee.confirmed.{side}")
     told = []
     uses = [use for song in facts.songs for use in song.uses]
     if songs_tell_fees(facts.songs):
-        told.append(voice.say(f"fee.offer_{_BASES[facts.rights.basis or Basis.FULL]}.{side}"))
+        told.append(voice.text(f"fee.offer_{_BASES[facts.rights.basis or Basis.FULL]}.{side}"))
         if not all(use.offers for use in uses):
-            told.append(voice.say("fee.offer_some"))
+            told.append(voice.text("fee.offer_some"))
     elif facts.rights.basis:
-        told.append(voice.say(f"fee.ask_{_BASES[facts.rights.basis]}.{side}"))
+        told.append(voice.text(f"fee.ask_{_BASES[facts.rights.basis]}.{side}"))
     else:
-        told.append(voice.say(f"fee.ask.{side}"))
+        told.append(voice.text(f"fee.ask.{side}"))
     if facts.rights.favoured_offered:
-        told.append(voice.say("fee.favoured"))
+        told.append(voice.text("fee.favoured"))
     return " ".join(told)
 
 
 def _answer(facts: LetterFacts, voice: Words) -> str:
     asked = "confirm" if facts.kind is LetterKind.CONFIRMATION else "answer"
     if facts.answer_by is None:
-        return voice.say(f"{asked}_soon")
-    return voice.say(f"{asked}_by", day=voice.day(facts.answer_by))
+        return voice.text(f"{asked}_soon")
+    return voice.text(f"{asked}_by", day=voice.day(facts.answer_by))
 
 
 def _countersign(facts: LetterFacts, voice: Words) -> tuple[str, ...]:
     """The sentence, the party, and the lines that it fills in."""
     if facts.kind is not LetterKind.CONFIRMATION:
         return ()
-    lines = (voice.say(f"countersign.{line}") for line in ("signature", "name", "date"))
-    return (voice.say("countersign"), voice.say("countersign.for", holder=facts.addressee.name), *lines)
+    lines = (voice.text(f"countersign.{line}") for line in ("signature", "name", "date"))
+    return (voice.text("countersign"), voice.text("countersign.for", holder=facts.addressee.name), *lines)
 
 
 _BASES = {Basis.FULL: "full", Basis.SHARE: "share"}
