@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -51,10 +51,25 @@ class Group:
         return sum(need.late for need in self.needs)
 
     @property
+    def told(self) -> str:
+        """How many there are, as part of a sentence."""
+        return _SO_MANY[self.key](self.total)
+
+    @property
     def more(self) -> int:
         """How many there are beyond the lines."""
         return self.total - len(self.needs)
 
+
+_SO_MANY: Mapping[str, Callable[[int], str]] = {
+    "blocked": lambda many: counted(many, "{number} blocked for air", "{number} blocked for air"),
+    "answers": lambda many: counted(many, "{number} answer due", "{number} answers due"),
+    "ending": lambda many: counted(
+        many, "{number} quote or option running out", "{number} quotes and options running out"
+    ),
+    "cuts": lambda many: counted(many, "{number} cut changed", "{number} cuts changed"),
+    "filing": lambda many: counted(many, "{number} cue sheet to file", "{number} cue sheets to file"),
+}
 
 _OF_DEADLINES = (
     (
