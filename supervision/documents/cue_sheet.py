@@ -60,8 +60,8 @@ class CueBlock:
 
 def status_text(sheet: CueSheet) -> str:
     """Draft, or which revision it is."""
-    say, header = words_of(sheet).say, sheet.header
-    return say("draft") if header.revision is None else say("revision", number=header.revision)
+    word, header = words_of(sheet).text, sheet.header
+    return word("draft") if header.revision is None else word("revision", number=header.revision)
 
 
 def words_of(sheet: CueSheet) -> SheetWords:
@@ -71,9 +71,9 @@ def words_of(sheet: CueSheet) -> SheetWords:
 
 def episode_text(sheet: CueSheet) -> str:
     """Season, number and title of the episode; blank for what has only one and no title of its own."""
-    say, header = words_of(sheet).say, sheet.header
-    season = header.season_title or say("season", number=header.season)
-    parts = [season, say("episode", number=header.episode_number)] if header.season is not None else []
+    word, header = words_of(sheet).text, sheet.header
+    season = header.season_title or word("season", number=header.season)
+    parts = [season, word("episode", number=header.episode_number)] if header.season is not None else []
     return " · ".join([*parts, *([header.episode_title] if header.episode_title else [])])
 
 
@@ -85,7 +85,7 @@ def day_text(day: date | None) -> str:
 def part_of_programme(sheet: CueSheet) -> str:
     """How much of the programme has music, in percent with one decimal, half up, as the language writes it."""
     tenths = half_up(sheet.music_share * 1000)
-    return words_of(sheet).writing.say("share", percent=_decimal(f"{tenths // 10}.{tenths % 10}", sheet))
+    return words_of(sheet).writing.text("share", percent=_decimal(f"{tenths // 10}.{tenths % 10}", sheet))
 
 
 def _decimal(text: str, sheet: CueSheet) -> str:
@@ -94,7 +94,7 @@ def _decimal(text: str, sheet: CueSheet) -> str:
 
 def header_facts(sheet: CueSheet) -> list[tuple[str, str]]:
     """The front matter as terms and texts; what is not known is left out but for what every society asks."""
-    say, header = words_of(sheet).say, sheet.header
+    word, header = words_of(sheet).text, sheet.header
     asked = [
         ("company", header.company),
         ("network", header.network),
@@ -103,13 +103,13 @@ def header_facts(sheet: CueSheet) -> list[tuple[str, str]]:
         ("total_music", f"{clock(sheet.music_seconds)} ({part_of_programme(sheet)})"),
         ("prepared_by", f"{header.prepared_by}, {words_of(sheet).day(header.prepared_on)}"),
     ]
-    known = [(say(key), text) for key, text in _known_facts(sheet)]
+    known = [(word(key), text) for key, text in _known_facts(sheet)]
     identifiers = [
         (identifier.label, text)
         for identifier, text in ((Identifier.ISAN, header.isan), (Identifier.EIDR, header.eidr))
         if identifier in sheet.set_by.identifiers
     ]
-    told = [(say(key), text or say("not_known")) for key, text in asked]
+    told = [(word(key), text or word("not_known")) for key, text in asked]
     return [*told, *(fact for fact in (*known, *identifiers) if fact[1])]
 
 
@@ -121,18 +121,18 @@ def _broadcast(sheet: CueSheet) -> str:
 
 
 def _known_facts(sheet: CueSheet) -> list[tuple[str, str]]:
-    say, header = words_of(sheet).say, sheet.header
-    locked = say("locked" if header.cut_locked else "not_locked")
+    word, header = words_of(sheet).text, sheet.header
+    locked = word("locked" if header.cut_locked else "not_locked")
     contact = ", ".join(_known(header.contact_name, header.contact_email, header.contact_phone))
     return [
-        ("production_type", say(f"type.{header.production_type}") if header.production_type else header.kind),
+        ("production_type", word(f"type.{header.production_type}") if header.production_type else header.kind),
         ("also_known_as", "; ".join(title.text for title in header.production_titles)),
         ("episode_also_known_as", "; ".join(title.text for title in header.episode_titles)),
         ("country", country_text(header.country, sheet.set_by.language)),
         ("year", str(header.year or "")),
         ("production_number", header.production_number),
         ("cut", f"{header.cut}, {locked}" if header.cut else ""),
-        ("version", say(f"version.{header.version}") if header.version else ""),
+        ("version", word(f"version.{header.version}") if header.version else ""),
         ("director", header.directors),
         ("cast", header.cast),
         ("distributor", header.distributor),
@@ -156,11 +156,11 @@ def use_legend(sheet: CueSheet) -> list[tuple[str, str]]:
 
 def role_legend(sheet: CueSheet) -> list[tuple[str, str]]:
     """The roles that stand on the sheet, in words."""
-    say = words_of(sheet).say
+    word = words_of(sheet).text
     used = {(party.interest, party.role) for cue in sheet.cues for work in cue.works for party in work.parties}
     kinds = ((Interest.WRITER, WriterRole), (Interest.PUBLISHER, PublisherRole))
     return [
-        (role.value, say(f"{interest}.{role}"))
+        (role.value, word(f"{interest}.{role}"))
         for interest, roles in kinds
         for role in roles
         if (interest, role.value) in used
@@ -170,7 +170,7 @@ def role_legend(sheet: CueSheet) -> list[tuple[str, str]]:
 def left_out_text(sheet: CueSheet) -> str:
     """The cues that the profile does not list, in one sentence; blank where it lists all."""
     cues = ", ".join(f"{cue.number} {cue.title} {clock(cue.seconds)}".strip() for cue in sheet.left_out)
-    return words_of(sheet).say("left_out", cues=cues) if cues else ""
+    return words_of(sheet).text("left_out", cues=cues) if cues else ""
 
 
 def cue_blocks(sheet: CueSheet) -> list[CueBlock]:
@@ -180,7 +180,7 @@ def cue_blocks(sheet: CueSheet) -> list[CueBlock]:
 
 def use_text(cue: Cue, sheet: CueSheet) -> str:
     """What stands under the use code: where the music comes from."""
-    return words_of(sheet).say(f"origin.{cue.use.origin}")
+    return words_of(sheet).text(f"origin.{cue.use.origin}")
 
 
 def _rows(cue: Cue, sheet: CueSheet) -> Iterator[PartyRow]:
@@ -208,12 +208,12 @@ def _known(*texts: str) -> tuple[str, ...]:
 
 def _cue_notes(cue: Cue, sheet: CueSheet) -> tuple[str, ...]:
     """What is to be said of a cue beside its song: what it counts as, what it stands for, what overlaps took."""
-    say, use = words_of(sheet).say, cue.use
-    counted = say(f"counted_as_{'featured' if use.function is Function.ON_SCREEN else 'background'}")
+    word, use = words_of(sheet).text, cue.use
+    counted = word(f"counted_as_{'featured' if use.function is Function.ON_SCREEN else 'background'}")
     return _known(
-        say(f"part.{use.part}") if use.part else "",
+        word(f"part.{use.part}") if use.part else "",
         counted if use.logged is Function.THEME else "",
-        say("cues_inside", count=len(cue.inside)) if cue.inside else "",
+        word("cues_inside", count=len(cue.inside)) if cue.inside else "",
         *carved_texts(cue.carved, sheet),
     )
 
@@ -222,17 +222,19 @@ def carved_texts(carved: Sequence[Carved], sheet: CueSheet) -> list[str]:
     """How much of a cue counted for which other, in whole seconds."""
     rate = Fraction(sheet.rate)
     return [
-        words_of(sheet).say("carved", seconds=half_up(given.frames / rate), cue=f"{given.number} {given.title}".strip())
+        words_of(sheet).text(
+            "carved", seconds=half_up(given.frames / rate), cue=f"{given.number} {given.title}".strip()
+        )
         for given in carved
     ]
 
 
 def _origin(work: CueWork, sheet: CueSheet) -> str:
-    say = words_of(sheet).say
-    arranged = say("arrangement_of", title=work.arrangement_of) if work.arrangement_of else ""
+    word = words_of(sheet).text
+    arranged = word("arrangement_of", title=work.arrangement_of) if work.arrangement_of else ""
     also = "; ".join(title.text for title in work.alternative_titles)
-    known = f"{say('also_known_as')}: {also}" if also else ""
-    return ", ".join(_known(known, arranged, say("public_domain") if work.public_domain else ""))
+    known = f"{word('also_known_as')}: {also}" if also else ""
+    return ", ".join(_known(known, arranged, word("public_domain") if work.public_domain else ""))
 
 
 def _performance(recording: CueRecording | None, sheet: CueSheet) -> str:
@@ -244,18 +246,18 @@ def _performance(recording: CueRecording | None, sheet: CueSheet) -> str:
         or (shown is RecordingsShown.LIBRARY and not recording.library)
     ):
         return ""
-    say = words_of(sheet).say
+    word = words_of(sheet).text
     version = f" ({recording.version})" if recording.version else ""
-    artist = f"{say('performed_by', artist=recording.artist)}{version}" if recording.artist else recording.version
-    track = say("track", number=recording.track_number) if recording.track_number else ""
+    artist = f"{word('performed_by', artist=recording.artist)}{version}" if recording.artist else recording.version
+    track = word("track", number=recording.track_number) if recording.track_number else ""
     library = _known(recording.catalogue_number, track) if recording.library else ()
-    free = say("recording_public_domain") if recording.public_domain else ""
+    free = word("recording_public_domain") if recording.public_domain else ""
     return " · ".join(_known(artist, recording.label, *library, free))
 
 
 def _work_numbers(work: CueWork, sheet: CueSheet) -> tuple[str, ...]:
     wanted = sheet.set_by.identifiers
-    number = words_of(sheet).say("work_number", number=work.number) if work.number else ""
+    number = words_of(sheet).text("work_number", number=work.number) if work.number else ""
     return (
         f"ISWC {iswc_text(work.iswc)}" if work.iswc and Identifier.ISWC in wanted else "",
         number if Identifier.WORK_NUMBER in wanted else "",

@@ -61,25 +61,25 @@ def _told(sheet: CueSheet, page: PageSize, findings: Sequence[Finding], digest: 
         "words": words.table,
         "draft": header.revision is None,
         "status": status_text(sheet),
-        "amends": words.say("amends", number=number - 1) if (number := header.revision or 0) > 1 else "",
-        "page_of": _page_of(words.say("page_of", page="\0", pages="\0")),
-        "partial": words.say("partial_reason", reason=header.partial) if header.partial else "",
+        "amends": words.text("amends", number=number - 1) if (number := header.revision or 0) > 1 else "",
+        "page_of": _page_of(words.text("page_of", page="\0", pages="\0")),
+        "partial": words.text("partial_reason", reason=header.partial) if header.partial else "",
         "episode": episode_text(sheet),
         "facts": header_facts(sheet),
         "blocks": cue_blocks(sheet),
         "points": profile.in_out,
         "ipi": Identifier.IPI in profile.identifiers,
         "music": clock(sheet.music_seconds),
-        "total": words.say("of_running_time", part=part_of_programme(sheet)),
+        "total": words.text("of_running_time", part=part_of_programme(sheet)),
         "inside": [(cue, [(each, clock(each.seconds)) for each in cue.inside]) for cue in sheet.cues if cue.inside],
         "left_out": left_out_text(sheet),
         "uses": use_legend(sheet),
         "roles": role_legend(sheet),
-        "shares": words.say(f"shares_on_{sheet.share_basis}"),
-        "times": f"{words.say(f'times_{profile.rounding}')} {_overlaps(sheet)}".strip(),
-        "before_issue": words.say("before_issue"),
+        "shares": words.text(f"shares_on_{sheet.share_basis}"),
+        "times": f"{words.text(f'times_{profile.rounding}')} {_overlaps(sheet)}".strip(),
+        "before_issue": words.text("before_issue"),
         "findings": [
-            (words.say(f"level.{finding.level}"), finding) for finding in findings if finding.level is not Level.NOTE
+            (words.text(f"level.{finding.level}"), finding) for finding in findings if finding.level is not Level.NOTE
         ],
         "digest": digest,
     }
@@ -97,6 +97,6 @@ def _overlaps(sheet: CueSheet) -> str:
     sounding: list[Cue | RolledCue] = [each for cue in sheet.cues for each in (cue.inside or (cue,))]
     for each in sorted(sounding, key=lambda each: each.start):
         if each.start < end:
-            return words_of(sheet).say(f"carving_{sheet.set_by.carving}")
+            return words_of(sheet).text(f"carving_{sheet.set_by.carving}")
         end = max(end, each.start + each.frames / rate)
     return ""

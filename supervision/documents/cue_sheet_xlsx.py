@@ -23,7 +23,7 @@ _INSIDE = ("sequence", "cue_number", "cue_title", "timecode_in", "timecode_out",
 def cue_sheet_workbook(sheet: CueSheet, *, findings: int = 0, digest: str = "") -> bytes:
     """The sheet as the bytes of an XLSX file; ``findings`` is how much is wrong with a draft."""
     header = sheet.header
-    title = " · ".join(filter(None, (words_of(sheet).say("cue_sheet"), header.production, episode_text(sheet))))
+    title = " · ".join(filter(None, (words_of(sheet).text("cue_sheet"), header.production, episode_text(sheet))))
     spreadsheet = Spreadsheet(title, on=header.prepared_on, paper=sheet.set_by.page.value, caution=CAUTION)
     _write_cues(spreadsheet, sheet, findings)
     _write_inside(spreadsheet, sheet)

@@ -22,6 +22,44 @@ _FOLDER = Path(supervision.__file__).parent / "profiles"
 _ORDER = (HOUSE_CODE, "us-practice", "european-practice", "european-french", "australasian-practice")
 
 
+# What the files of the house say in English, so that pages can tell it in another language; a sheet keeps the file's.
+_SAID = {
+    text: text
+    for text in (
+        say("House form"),
+        say("How sheets were set before profiles: 200 % basis, short use codes, every cue as it is logged."),
+        say("International"),
+        say(
+            "Every cue with both shares out of 100 for each side, short use codes and all identifiers: what societies in "
+            "general ask for."
+        ),
+        say("US practice"),
+        say(
+            "Writers 100 and publishers 100, cue by cue; a theme is one only where several episodes use it (BMI); filed "
+            "within three months, a film before it is shown abroad (ASCAP). Promos are kept apart (BMI)."
+        ),
+        say("British and European practice"),
+        say(
+            "Writers and publishers together 100; commissioned cues with the same parties in one row under the production "
+            "title (PRS, after CISAC); use in words as British broadcasters write it. Thirty days is what contracts "
+            "commonly say."
+        ),
+        say("European practice in French"),
+        say("As European practice, with the CISAC letters (BLTVR) for the use and French words on the paper."),
+        say("Australasian practice"),
+        say(
+            "Score in one row as TITLE (BACKGROUND) or TITLE (THEME); performers always, label and track for library "
+            "music; filed by the end of the month after the quarter (APRA AMCOS, “Cue Sheets”)."
+        ),
+    )
+}
+
+
+def said_by_the_house(text: str) -> str:
+    """The name or description of a profile: a sentence where it is one of the house's, else as people typed it."""
+    return _SAID.get(text, text)
+
+
 @dataclass(frozen=True, slots=True)
 class KnownProfile:
     """A profile and, for one that people made, its row; the house's own cannot be changed, only copied."""

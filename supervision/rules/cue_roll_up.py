@@ -79,7 +79,7 @@ def _facets(use: CueUse) -> Facets:
 def _title(production: str, use: CueUse, profile: SheetProfile) -> str:
     theme = use.function is Function.THEME
     seen = use.seen or use.function is Function.ON_SCREEN
-    what = words_for(profile.language).say(f"rolled_{'theme' if theme else 'featured' if seen else 'background'}")
+    what = words_for(profile.language).text(f"rolled_{'theme' if theme else 'featured' if seen else 'background'}")
     return f"{production.upper()} ({what})"
 
 

@@ -1,6 +1,6 @@
 """The words that a cue sheet prints beside its data: one plain table a language, held to one another by a test.
 
-``words_for(sheet.set_by.language)`` gives them: ``say(key)`` a label or sentence, ``day(date)`` a date. Labels of data are
+``words_for(sheet.set_by.language)`` gives them: ``text(key)`` a label or sentence, ``day(date)`` a date. Labels of data are
 keyed by their codes: ``function.on_screen``, ``part.recap``, ``origin.library``, ``writer.CA``, ``publisher.E``,
 ``type.film``, ``version.domestic``.
 """
@@ -23,7 +23,7 @@ class SheetWords:
     table: Mapping[str, str]
     writing: Words
 
-    def say(self, key: str, **told: object) -> str:
+    def text(self, key: str, **told: object) -> str:
         """The sentence or label of a key; ``KeyError`` where the table has none."""
         return self.table[key].format(**told)
 

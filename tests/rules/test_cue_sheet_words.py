@@ -44,7 +44,7 @@ def test_every_language_says_everything_with_the_same_places():
 )
 def test_every_word_of_the_trade_is_said(language, prefix, words):
     for word in words:
-        assert words_for(language).say(f"{prefix}{word}", title="", number="", reason="")
+        assert words_for(language).text(f"{prefix}{word}", title="", number="", reason="")
 
 
 def test_days_are_written_as_letters_write_them():

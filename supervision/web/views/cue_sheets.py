@@ -54,6 +54,7 @@ def sheet_context(sheet: CueSheet) -> dict[str, Any]:
     """What the table of a sheet shows."""
     return {
         "sheet": sheet,
+        "language": sheet.set_by.language,
         "facts": header_facts(sheet),
         "blocks": cue_blocks(sheet),
         "part": part_of_programme(sheet),
