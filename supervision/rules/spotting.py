@@ -163,7 +163,7 @@ def _of_overlaps(placed: Sequence[Entry], rate: FrameRate) -> Iterator[tuple[int
         others[one].append(say("{usage} by {time}", usage=placed[other].name, time=by))
         others[other].append(say("{usage} by {time}", usage=placed[one].name, time=by))
     for position, named in others.items():
-        first, more = joined(named[:MOST_NAMED], between=", "), len(named) - MOST_NAMED
+        some, more = joined(named[:MOST_NAMED], between=", "), len(named) - MOST_NAMED
         entry = placed[position]
         yield (
             entry.key,
@@ -171,9 +171,9 @@ def _of_overlaps(placed: Sequence[Entry], rate: FrameRate) -> Iterator[tuple[int
                 Level.WARNING,
                 "overlap",
                 entry.name,
-                say("It overlaps {usages} and {number} more.", usages=first, number=more)
+                say("It overlaps {usages} and {number} more.", usages=some, number=more)
                 if more > 0
-                else say("It overlaps {usages}.", usages=first),
+                else say("It overlaps {usages}.", usages=some),
                 say("Leave it if both are heard at once."),
             ),
         )

@@ -203,7 +203,10 @@ def refused_line(form: LogForm, row: LogRow | None, currency: str) -> Line:
         now = shown(row, currency)
         saved = {name: _in_words(name, now[name]) for name in values if _read(name, values[name]) != now[name]}
     errors = _Sentences(
-        {"row" if name == NON_FIELD_ERRORS else name: list(sentences) for name, sentences in form.errors.items()}
+        {
+            "row" if name == NON_FIELD_ERRORS else name: [str(sentence) for sentence in sentences]
+            for name, sentences in form.errors.items()
+        }
     )
     if row is None:
         return Line(NEW, values, errors=errors)

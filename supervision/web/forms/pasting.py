@@ -60,7 +60,7 @@ class PastedRow:
     @property
     def wrongs(self) -> list[str]:
         """Why it is not logged, as sentences."""
-        return [sentence for sentences in self.form.errors.values() for sentence in sentences]
+        return [str(sentence) for sentences in self.form.errors.values() for sentence in sentences]
 
     @property
     def fields(self) -> dict[str, Any]:

@@ -58,12 +58,12 @@ class SetRow(forms.Form):
     def problems(self) -> list[tuple[str, str, str]]:
         """Id, label with the row's number, and sentence of each error, for the summary on top."""
         first, number = next(iter(self.fields)), int(str(self.prefix).rpartition("-")[2]) + 1
-        called = joined([self[first].label, str(number)])
+        called = joined([str(self[first].label), str(number)])
         return [
             (
                 self[name].id_for_label,
-                called if name == first else joined([called, self[name].label], between=", "),
-                sentence,
+                called if name == first else joined([called, str(self[name].label)], between=", "),
+                str(sentence),
             )
             for name, sentences in self.errors.items()
             for sentence in sentences
