@@ -224,5 +224,5 @@ def test_queries_do_not_grow_with_the_songs(supervisor, episode, usages, django_
     more_music(episode, usages)
     with django_assert_num_queries(11):
         supervisor.get("/episodes/WEIR-101/credits/")
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(11):
         supervisor.get(season_url("season-credits", episode))

@@ -16,7 +16,7 @@ from supervision.actions.credits import set_credit_term
 from supervision.models import Season
 from supervision.queries.accounts import allows
 from supervision.queries.clearance import clearance_for
-from supervision.queries.credits import credit_facts, label_copy, season_credit_facts, term_of
+from supervision.queries.credits import credit_facts, label_copy, season_credit_facts, season_credits, term_of
 from supervision.queries.productions import episode_for, season_for
 from supervision.rules.credit_checks import check_credits
 from supervision.rules.credit_style import CreditStyle, read_style
@@ -104,12 +104,12 @@ def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
     """The credits of a season, episode by episode, and its label copy with what it lacks."""
     season = season_for(request.user, code, number)
     style, form = _style(request)
-    copy = label_copy(season)
+    facts, copy = season_credits(season)
     context = season_page(season, "credits") | {
         "title": say("Credits and label copy"),
         "form": form,
         "query": request.GET.urlencode(),
-        "episodes": [(found, check_credits(found)) for found in _season(season, style)],
+        "episodes": [(found, check_credits(found)) for found in (set_credits(each, style) for each in facts)],
         "copy": copy,
         "findings": check_label_copy(copy),
     }
