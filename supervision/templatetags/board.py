@@ -13,7 +13,7 @@ from django.utils.safestring import SafeString
 
 from supervision.queries.board import HolderLine, SideLine
 from supervision.rules.clearance import Stage
-from supervision.rules.sentence import say
+from supervision.rules.sentence import figures, say
 from supervision.templatetags.display import address
 
 register = template.Library()
@@ -28,7 +28,7 @@ def holders(side: SideLine) -> SafeString:
     if not side.holders:
         return format_html(_NONE, say("Nobody to ask yet"))
     lines = (
-        (address("clearance", holder.clearance), _called(holder), holder.share, holder.stage.label)
+        (address("clearance", holder.clearance), _called(holder), figures(holder.share), holder.stage.label)
         for holder in side.holders
     )
     return format_html('<ul class="holders">{}</ul>', format_html_join("", _LINE, lines))

@@ -118,8 +118,8 @@ def quote(page, clearance, amount):
 
 def take(page, clearance, name, *, file=None, **fields):
     page.goto(f"/clearances/{clearance.pk}/")
-    way = page.locator("details").filter(has=page.locator("summary", has_text=name))
-    if way.get_attribute("open") is None:
+    way = page.locator(".way").filter(has=page.get_by_role("button", name=name, include_hidden=True))
+    if way.locator("summary").count() and way.get_attribute("open") is None:
         way.locator("summary").click()
     for field, value in fields.items():
         way.locator(f"[name='{field}']").fill(value)
