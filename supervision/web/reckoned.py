@@ -276,8 +276,15 @@ def _mechanical(given: dict[str, Any], answer: Answer) -> Shown:
         _figure(say("For a copy"), say("{currency} {amount}", currency="USD", amount=figures(answer["per_copy"]))),
         _figure(counted(given["copies"], "For {copies} copy", "For {copies} copies", copies=copies), total),
     ]
-    told = {"amount": total, "copies": copies, "year": given["year"]}
-    return Shown(say("{amount} for {copies} of this work in {year}.", **told), figures=shown)
+    verdict = counted(
+        given["copies"],
+        "{amount} for {copies} of this work in {year}.",
+        "{amount} for {copies} of this work in {year}.",
+        amount=total,
+        copies=copies,
+        year=given["year"],
+    )
+    return Shown(verdict, figures=shown)
 
 
 def _findings(answer: Answer) -> list[Finding]:

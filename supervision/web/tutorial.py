@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
+from supervision.rules.sentence import figures, say
+
 EXAMPLE = "marram-104-fine-cut-2.edl"
 
 
@@ -68,68 +70,77 @@ class Step:
 
 STEPS: tuple[Step, ...] = (
     Step(
-        "Find your episode",
-        "A series has seasons, a season has episodes. The line over the title always says where you are.",
+        say("Find your episode"),
+        say("A series has seasons, a season has episodes. The line over the title always says where you are."),
         (
-            Open("Productions"),
+            Open(say("Productions")),
             Open("Marram"),
-            Open("Season 1"),
-            See("Music through the season"),
+            Open(say("Season {number}", number=1)),
+            See(say("Music through the season")),
             Open("A Chart of Known Wrecks"),
-            See("Source is heard in the scene"),
+            See(say("Source is heard in the scene")),
         ),
     ),
     Step(
-        "Read the new cut",
-        "The editors have cut the episode again. Their edit list knows the timings, so nobody types them. Nothing changes until you accept.",
+        say("Read the new cut"),
+        say(
+            "The editors have cut the episode again. Their edit list knows the timings, so nobody types them. Nothing changes until you accept."
+        ),
         (
-            Open("Read a cut"),
-            Attach("File", EXAMPLE),
-            Press("Read it"),
-            See("11 proposed usages, 2 to look at."),
-            See("in the file: SAX PLAYER TEMP v1.wav"),
+            Open(say("Read a cut")),
+            Attach(say("File"), EXAMPLE),
+            Press(say("Read it")),
+            See(say("11 proposed usages, 2 to look at.")),
+            See(say("in the file: {clip}", clip="SAX PLAYER TEMP v1.wav")),
         ),
     ),
     Step(
-        "See what it does to rights and money",
-        "Both cuts stand one above the other. A song that grew may need a new answer; one that went may give money back. Untick a change, and that usage stays where it was.",
+        say("See what it does to rights and money"),
+        say(
+            "Both cuts stand one above the other. A song that grew may need a new answer; one that went may give money back. Untick a change, and that usage stays where it was."
+        ),
         (
-            Press("Keep, and see the changes"),
-            See("It is 1:33 long now; it was asked for up to 1:25."),
-            Fill("Name of the new cut", "Fine cut 2"),
-            Press("Accept"),
+            Press(say("Keep, and see the changes")),
+            See(say("It is {long} long now; it was asked for up to {before}.", long="1:33", before="1:25")),
+            Fill(say("Name of the new cut"), "Fine cut 2"),
+            Press(say("Accept")),
             See("Fine cut 2"),
         ),
     ),
     Step(
-        "Write down an answer",
-        "Each recording needs both sides: the composition (sync) and the recording (master), from every holder. Copperline has called: 1,800 for all of its side.",
+        say("Write down an answer"),
+        say(
+            "Each recording needs both sides: the composition (sync) and the recording (master), from every holder. Copperline has called: {amount} for all of its side.",
+            amount=figures("1,800"),
+        ),
         (
-            Open("Clearances"),
+            Open(say("Clearances")),
             Open("Copperline Publishing"),
-            Fill("Amount", "1,800"),
-            Press("Record the quote"),
-            See("1,800.00"),
+            Fill(say("Amount"), figures("1,800")),
+            Press(say("Record the quote")),
+            See(figures("1,800.00")),
         ),
     ),
     Step(
-        "Ask whether it may be shown",
-        "The proof holds every licence against the release plan: medium, country and day. A gap says who lacks.",
-        (Open("A Chart of Known Wrecks"), Open("Proof"), See("Not covered")),
+        say("Ask whether it may be shown"),
+        say("The proof holds every licence against the release plan: medium, country and day. A gap says who lacks."),
+        (Open("A Chart of Known Wrecks"), Open(say("Proof")), See(say("Not covered"))),
     ),
     Step(
-        "Look at the cue sheet",
-        "From it writers and publishers are paid. What is wrong stands above it, each with its mend; with errors it does not go out.",
-        (Open("Cue sheet"), See("Before it is issued"), See("Total music")),
+        say("Look at the cue sheet"),
+        say(
+            "From it writers and publishers are paid. What is wrong stands above it, each with its mend; with errors it does not go out."
+        ),
+        (Open(say("Cue sheet")), See(say("Before it is issued")), See(say("Total music"))),
     ),
     Step(
-        "Look at the credits",
-        "Songs in the order in which they are heard. What a licence demands is printed word for word.",
-        (Open("Credits"), See("Copper Coast Radio")),
+        say("Look at the credits"),
+        say("Songs in the order in which they are heard. What a licence demands is printed word for word."),
+        (Open(say("Credits")), See("Copper Coast Radio")),
     ),
     Step(
-        "Find anything",
-        "Press / on any page, type a part of a song, a party, an episode or a page, and press Enter.",
-        (Fill("Find", "Glasshouse"), Press("Find"), See("Glasshouse Heart")),
+        say("Find anything"),
+        say("Press / on any page, type a part of a song, a party, an episode or a page, and press Enter."),
+        (Fill(say("Find"), "Glasshouse"), Press(say("Find")), See("Glasshouse Heart")),
     ),
 )
