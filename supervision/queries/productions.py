@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import django_filters
-from django.db.models import Count, Max, Min, Q, QuerySet
+from django.db.models import Count, Max, Min, OuterRef, Q, QuerySet, Subquery
+from django.db.models.functions import JSONObject
 
 from supervision.models import Cut, Episode, Production, Season, User
 from supervision.queries.accounts import require
@@ -108,9 +109,23 @@ def episodes_for(user: User) -> QuerySet[Episode]:
     )
 
 
+def with_neighbours(episodes: QuerySet[Episode]) -> QuerySet[Episode]:
+    """The episodes with ``previous_episode`` and ``next_episode`` of their season: code, number and title, or ``None``."""
+    before = Q(position__lt=OuterRef("position")) | Q(position=OuterRef("position"), pk__lt=OuterRef("pk"))
+    after = Q(position__gt=OuterRef("position")) | Q(position=OuterRef("position"), pk__gt=OuterRef("pk"))
+    return episodes.annotate(
+        previous_episode=_nearest(before, "-position", "-pk"), next_episode=_nearest(after, "position", "pk")
+    )
+
+
+def _nearest(side: Q, *order: str) -> Subquery:
+    told = JSONObject(code="code", number="number", title="title")
+    return Subquery(Episode.objects.filter(side, season=OuterRef("season")).order_by(*order).values(told=told)[:1])
+
+
 def episode_for(user: User, code: str, deed: Deed = Deed.READ) -> Episode:
-    """An episode by code, where the user's role includes the deed. Two queries."""
-    episode = episodes_for(user).filter(code=code.upper()).first()
+    """An episode by code with its neighbours, where the user's role includes the deed. Two queries."""
+    episode = with_neighbours(episodes_for(user)).filter(code=code.upper()).first()
     if episode is None:
         raise NotVisible("episode-unknown", say("There is no episode {code}.", code=code))
     require(episode.season.production, user, deed)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from django.urls import reverse
@@ -37,6 +38,14 @@ PRODUCTION_TABS = (
     ("agreements", say("Library agreements"), "production-agreements"),
     ("rates", say("Exchange rates"), "production-rates"),
 )
+
+
+def _previous(episode: str) -> str:
+    return say("Previous episode: {episode}", episode=episode)
+
+
+def _next(episode: str) -> str:
+    return say("Next episode: {episode}", episode=episode)
 
 
 def _tabs(tabs: tuple[tuple[str, str, str], ...], args: tuple[object, ...], current: str) -> list[dict[str, Any]]:
@@ -84,7 +93,7 @@ def episode_label(episode: Episode) -> str:
 
 
 def episode_page(episode: Episode, current: str = "") -> dict[str, Any]:
-    """Context of a page of an episode (loaded with season and production): episode, season, production, crumbs, tabs."""
+    """Context of a page of an episode (loaded with season and production): crumbs, tabs, neighbours, and what it is of."""
     season, label = episode.season, episode_label(episode)
     return {
         "episode": episode,
@@ -92,4 +101,15 @@ def episode_page(episode: Episode, current: str = "") -> dict[str, Any]:
         "production": season.production,
         "crumbs": [*_season_crumbs(season), (label, reverse("episode-log", args=[episode.code]))],
         "tabs": _tabs(EPISODE_TABS, (episode.code,), current),
+        "neighbours": list(_neighbours(episode, current)),
     }
+
+
+def _neighbours(episode: Episode, current: str) -> Iterator[dict[str, str]]:
+    """The previous and the next episode, where the episode was loaded with them, each at the tab where one is."""
+    page = next((name for key, _, name in EPISODE_TABS if key == current), "episode-log")
+    for attribute, text, icon in (("previous_episode", _previous, "left"), ("next_episode", _next, "right")):
+        if found := getattr(episode, attribute, None):
+            called = f"{found['number']} {found['title']}".strip()
+            label, url = text(called), reverse(page, args=[found["code"]])
+            yield {"number": found["number"], "label": label, "icon": icon, "url": url}
