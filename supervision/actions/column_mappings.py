@@ -12,6 +12,7 @@ from supervision.queries.accounts import require
 from supervision.rules.column_mapping import ColumnMapping, Target, check_mapping, mapping_to_plain
 from supervision.rules.errors import BadValue
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 from supervision.rules.table import Table
 
 
@@ -30,7 +31,10 @@ def remember_mapping(
         return None
     if not any(mapping.columns):
         raise BadValue(
-            "mapping-empty", "No column has a field.", place="mapping", mend="Choose a field for one at least."
+            "mapping-empty",
+            say("No column has a field."),
+            place="mapping",
+            mend=say("Choose a field for one at least."),
         )
     same = {"production": production, "kind": target.kind, "fingerprint": table.fingerprint}
     kept = RememberedMapping.objects.filter(**same).first()

@@ -29,6 +29,7 @@ from supervision.rules.log import song_code
 from supervision.rules.proposal import NEW_SONG, SONG, Proposal, speed_text
 from supervision.rules.roles import Deed
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import figures, say
 from supervision.rules.usage import Origin
 
 _LONGEST_TITLE = 300
@@ -86,39 +87,54 @@ def _refuse_unfit(opened: Opened, token: str | None) -> None:
     if opened.crowded:
         raise BadValue(
             "proposals-too-many",
-            f"It proposes {sum(each.kept for each in opened.proposals):,} usages, and at most {MOST_PROPOSED:,} are taken at once.",
+            say(
+                "It proposes {number} usages, and at most {most} are taken at once.",
+                number=figures(f"{sum(each.kept for each in opened.proposals):,}"),
+                most=figures(f"{MOST_PROPOSED:,}"),
+            ),
             place="proposals",
-            mend="Choose the music tracks, or skip what is not wanted.",
+            mend=say("Choose the music tracks, or skip what is not wanted."),
         )
     if opened.differs and opened.file_rate is not None:
         raise Conflict(
             "rate-differs",
-            f"The file was read at {opened.file_rate.label}, the cut runs at {opened.rate.label}.",
+            say(
+                "The file was read at {file_rate}, the cut runs at {rate}.",
+                file_rate=opened.file_rate.label,
+                rate=opened.rate.label,
+            ),
             place="rate",
-            mend="Read the file at the cut’s rate.",
+            mend=say("Read the file at the cut’s rate."),
         )
     if token is not None and token != opened.token:
         raise StaleEdit(
             "log-changed",
-            "The log, or what the file would do to it, is no longer what you saw.",
-            mend="What you decided is kept: look at the changes as they are now and accept again.",
+            say("The log, or what the file would do to it, is no longer what you saw."),
+            mend=say("What you decided is kept: look at the changes as they are now and accept again."),
         )
     if opened.target is Target.CURRENT and opened.cut is not None and opened.cut.locked:
         raise Conflict(
-            "cut-locked", f"{opened.cut} is locked.", place="target", mend="Unlock it, or accept into a new cut."
+            "cut-locked",
+            say("{cut} is locked.", cut=opened.cut),
+            place="target",
+            mend=say("Unlock it, or accept into a new cut."),
         )
     if not any(proposal.kept for proposal in opened.proposals):
         raise Conflict(
             "nothing-proposed",
-            f"Nothing of {opened.draft} is proposed as a usage.",
+            say("Nothing of {draft} is proposed as a usage.", draft=opened.draft),
             place="proposals",
-            mend="Look at how it is read, and at what is skipped.",
+            mend=say("Look at how it is read, and at what is skipped."),
         )
     if opened.finished:
         raise Conflict(
             "nothing-to-do",
-            f"Nothing is left to do: all that is wanted of {opened.draft} stands in {opened.cut} already.",
-            mend="Drop the import.",
+            say(
+                "Nothing is left to do: all that is wanted of {draft} stands in {cut} already.",
+                draft=opened.draft,
+                cut=opened.cut,
+            ),
+            mend=say("Drop the import."),
         )
 
 

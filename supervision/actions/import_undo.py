@@ -20,6 +20,7 @@ from supervision.queries.accounts import require
 from supervision.rules.durations import Span
 from supervision.rules.errors import Conflict
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say
 
 
 @transaction.atomic
@@ -35,9 +36,9 @@ def take_back_import(*, draft: CutImport, by: User, now: datetime) -> CutImport:
     refuse_closed(episode)
     kept = held(draft, None)
     if kept.state != ACCEPTED or kept.decided_at is None:
-        raise Conflict("import-not-accepted", f"{kept} is not accepted.")
+        raise Conflict("import-not-accepted", say("{kept} is not accepted.", kept=kept))
     if kept.cut is None or kept.cut_id != episode.current_cut_id:
-        raise Conflict("cut-not-current", f"{kept.cut or 'Its cut'} is no longer the current cut.")
+        raise Conflict("cut-not-current", say("{cut} is no longer the current cut.", cut=kept.cut or say("Its cut")))
     deeds = AuditEntry.objects.filter(at=kept.decided_at, by=kept.decided_by, production=production)
     _refuse_worked_on(episode, kept.cut, kept.decided_at)
     who: dict[str, Any] = {"by": by, "now": now}
@@ -69,8 +70,8 @@ def _refuse_worked_on(episode: Episode, cut: Cut, since: datetime) -> None:
     if any(entries.exists() for entries in worked_on) or cut.cue_sheets.exists():
         raise Conflict(
             "worked-on-since",
-            f"Somebody has worked on {cut} since.",
-            mend="Put it right in the log, or read the cut before in once more.",
+            say("Somebody has worked on {cut} since.", cut=cut),
+            mend=say("Put it right in the log, or read the cut before in once more."),
         )
 
 

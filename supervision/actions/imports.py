@@ -25,7 +25,7 @@ from supervision.interchange.cut_file import LARGEST, read_cut
 from supervision.interchange.import_kind import kind_of
 from supervision.interchange.table import read_table
 from supervision.models import Cut, CutImport, Episode, Production, User
-from supervision.models.imports import CUT_FILE, DRAFT, DROPPED
+from supervision.models.imports import ACCEPTED, CUT_FILE, DRAFT, DROPPED
 from supervision.queries.accounts import require
 from supervision.queries.imports import mapping_for, proposals_to_plain
 from supervision.queries.matching import Catalogue
@@ -36,6 +36,7 @@ from supervision.rules.import_setup import Setup, guess_tracks
 from supervision.rules.proposal import Decided, Proposal, carry_over, decide
 from supervision.rules.proposing import matched, propose_cues, propose_rows
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say, say_as
 from supervision.rules.signed_file import kept_name
 from supervision.rules.song_log import SONG_LOG
 from supervision.rules.song_log_rows import apply_mapping
@@ -153,9 +154,11 @@ def restore_import(*, draft: CutImport, by: User, now: datetime) -> CutImport:
     with transaction.atomic():
         kept = held(draft, None)
         if kept.state != DROPPED:
-            raise Conflict("import-not-dropped", f"{kept} was not dropped.")
+            raise Conflict("import-not-dropped", say("{kept} was not dropped.", kept=kept))
         if kept.episode.imports.filter(file_sha256=kept.file_sha256, state=DRAFT).exists():
-            raise Conflict("import-open", f"{kept} is open as a draft already.", mend="Go on with that one.")
+            raise Conflict(
+                "import-open", say("{kept} is open as a draft already.", kept=kept), mend=say("Go on with that one.")
+            )
         back = {"state": DRAFT, "decided_at": None, "decided_by": None}
         return change(kept, back, by=by, now=now, production=production, verb="restored")
 
@@ -173,13 +176,18 @@ def _held_draft(draft: CutImport, version: int | None) -> CutImport:
     return kept
 
 
+_DECIDED = {ACCEPTED: say_as("of an import", "accepted"), DROPPED: say_as("of an import", "dropped")}
+
+
 def refuse_decided(draft: CutImport) -> None:
     """Refuse (``Conflict``) to change an import that is a draft no more."""
     if draft.state != DRAFT:
         raise Conflict(
             f"import-{draft.state}",
-            f"{draft} was {draft.state} already.",
-            mend="Restore it first." if draft.state == DROPPED else "Read the file again to compare it with the log.",
+            say("{draft} was {state} already.", draft=draft, state=_DECIDED[draft.state]),
+            mend=say("Restore it first.")
+            if draft.state == DROPPED
+            else say("Read the file again to compare it with the log."),
         )
 
 
@@ -211,15 +219,21 @@ def _words(proposal: Proposal) -> dict[str, Any]:
 def _too_large(size: int) -> FileTooLarge:
     return FileTooLarge(
         "file-too-large",
-        f"The file has {-(-size // 1_000_000)} MB, and at most {LARGEST // 1_000_000} MB are read.",
-        mend="Export the music tracks alone.",
+        say(
+            "The file has {size} MB, and at most {most} MB are read.",
+            size=-(-size // 1_000_000),
+            most=LARGEST // 1_000_000,
+        ),
+        mend=say("Export the music tracks alone."),
     )
 
 
 def _data(draft: CutImport) -> bytes:
     path = draft.file.name or ""
     if not default_storage.exists(path):
-        raise NotVisible("import-file-missing", "The file is not here any more.", mend="Read it in once more.")
+        raise NotVisible(
+            "import-file-missing", say("The file is not here any more."), mend=say("Read it in once more.")
+        )
     with default_storage.open(path) as file:
         data: bytes = file.read()
         return data
@@ -230,7 +244,7 @@ def _read(row: CutImport, data: bytes, setup: Setup) -> Read:
     if row.kind == CUT_FILE:
         return _read_cut(data, row.file_name, setup, cut)
     if cut is None:
-        raise Conflict("cut-missing", "A song log is read at the rate of a cut.", mend="Add a cut first.")
+        raise Conflict("cut-missing", say("A song log is read at the rate of a cut."), mend=say("Add a cut first."))
     table = read_table(data, name=row.file_name, sheet=setup.sheet, words=SONG_LOG.words)
     return table if setup.heading is None else table.headed(setup.heading)
 
@@ -252,7 +266,9 @@ def _read_cut(data: bytes, name: str, setup: Setup, cut: Cut | None) -> CutReadi
         return reading
     if again.rate != cut.frame_rate or _usable(again) < _usable(reading):
         return reading
-    return replace(again, rate_from=f"guess: {cut} runs so, and all times of the file exist at that rate")
+    return replace(
+        again, rate_from=say("guess: {cut} runs so, and all times of the file exist at that rate", cut=str(cut))
+    )
 
 
 def _usable(reading: CutReading) -> int:

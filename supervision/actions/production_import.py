@@ -29,9 +29,10 @@ from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.frozen import digest
 from supervision.rules.production_file import Column, Kind, Plain, ProductionContent
 from supervision.rules.roles import Deed, Role
+from supervision.rules.sentence import counted, joined, say
 
 _FROZEN = ("letter", "cuesheetrevision")
-_MEND = "Export the production again; the file must not be edited."
+_MEND = say("Export the production again; the file must not be edited.")
 _AT_ONCE = 500
 
 
@@ -73,9 +74,10 @@ def import_production(
 def _refuse_conflicts(plan: ImportPlan, *, take_ours: bool) -> None:
     against = [*plan.conflicts, *(() if take_ours else plan.differing)]
     if against:
-        told = " ".join(f"{finding.place}: {finding.text}" for finding in against[:5])
-        more = f" And {len(against) - 5} more." if len(against) > 5 else ""
-        raise Conflict(against[0].code, f"{told}{more}", place=against[0].place, mend=against[0].mend)
+        told = [joined([finding.place, finding.text], between=": ") for finding in against[:5]]
+        left = len(against) - 5
+        more = counted(left, "And {number} more.", "And {number} more.") if left > 0 else ""
+        raise Conflict(against[0].code, joined([*told, more]), place=against[0].place, mend=against[0].mend)
 
 
 def _check_frozen(content: ProductionContent) -> None:
@@ -83,7 +85,7 @@ def _check_frozen(content: ProductionContent) -> None:
     for table in _FROZEN:
         for number, row in enumerate(content.tables.get(table, ()), start=1):
             if digest(row["payload"]) != row["digest"]:
-                text = "This was changed after it was frozen: it no longer has its digest."
+                text = say("This was changed after it was frozen: it no longer has its digest.")
                 raise BadValue("digest-differs", text, place=f"{table}[{number}].digest", mend=_MEND)
 
 
@@ -95,7 +97,7 @@ def _signed(content: ProductionContent) -> dict[str, str]:
         if not sha:
             continue
         if (row["file_sha256"], row["file_size"]) != (sha, len(content.files[sha])):
-            text = "The file is not the one that was recorded."
+            text = say("The file is not the one that was recorded.")
             raise BadValue("licence-file-differs", text, place=f"licence[{number}].file", mend=_MEND)
         names[sha] = row["file_name"]
     return names
@@ -158,7 +160,9 @@ class _Import:
         except ValidationError as refused:
             name, sentences = next(iter(refused.message_dict.items()))
             place = f"{table}[{number}].{name}"
-            raise BadValue("row-refused", f"{place}: {sentences[0]}", place=place, mend=_MEND) from refused
+            raise BadValue(
+                "row-refused", joined([place, str(sentences[0])], between=": "), place=place, mend=_MEND
+            ) from refused
         return row
 
     def _point(self, row: models.Model, column: Column, told: Plain) -> None:
@@ -214,8 +218,8 @@ def _told_by(table: str) -> Iterator[None]:
     try:
         yield
     except IntegrityError as error:
-        said = "; ".join(_sentences(model_of(table), str(error))) or "The table refuses a row."
-        raise BadValue("row-refused", f"{table}: {said}", place=table, mend=_MEND) from error
+        said = joined(_sentences(model_of(table), str(error)), between="; ") or say("The table refuses a row.")
+        raise BadValue("row-refused", joined([table, said], between=": "), place=table, mend=_MEND) from error
 
 
 def _sentences(model: type[models.Model], error: str) -> Iterator[str]:

@@ -8,9 +8,11 @@ from fractions import Fraction
 from typing import Any, Final
 
 from supervision.interchange.timeline_listing import MOST_EVENTS, MOST_STEPS, file_name
-from supervision.rules.timeline import SILENCE
+from supervision.rules.sentence import as_json, joined, say
+from supervision.rules.timeline import OFF, SILENCE
 
 _DEEPEST: Final = 40  # compositions and effects within one another
+_MOST_NAMED: Final = 6  # of the compositions that are not read
 _NAMES_OWN: Final = ("Usage_SubClip", "Usage_AdjustedClip")
 _Span = tuple[Fraction, Fraction]
 
@@ -60,7 +62,7 @@ class Describer:
         """The composition's values; ``{"missing": …}`` where the file has none."""
         mob = self._chosen()
         if mob is None:
-            return {"missing": "the file has no composition"}
+            return {"missing": as_json(say("the file has no composition"))}
         tracks: list[dict[str, str]] = []
         rates = []
         sound = [slot for slot in self._timed(mob) if _kind(slot) == "sound"]
@@ -85,7 +87,7 @@ class Describer:
             "rates": [rate for _, rate in sorted(rates)],
             "tracks": tracks,
             "pieces": list(self._pieces.values()),
-            "remarks": list(self._remarks),
+            "remarks": [as_json(remark) for remark in self._remarks],
         }
 
     def _chosen(self) -> Any:
@@ -96,9 +98,15 @@ class Describer:
             return None
         chosen = max(found, key=self._length)
         if len(found) > 1:
-            others = ", ".join(f"“{mob.name}”" for mob in found if mob is not chosen)[:500]
+            named = [str(mob.name)[:80] for mob in found if mob is not chosen]
+            others = joined((say("“{name}”", name=name) for name in named[:_MOST_NAMED]), between=", ")
             self._remark(
-                f"The file has {len(found)} compositions; the longest is read, “{chosen.name}”, and not {others}."
+                say(
+                    "The file has {number} compositions; the longest is read, “{name}”, and not {others}.",
+                    number=len(found),
+                    name=chosen.name,
+                    others=others,
+                )
             )
         return chosen
 
@@ -160,7 +168,7 @@ class Describer:
         for part in sequence.components:
             length = _length(part)
             if length is None:
-                self._remark("A clip has no length: neither it nor what follows on its track can be placed.")
+                self._remark(say("A clip has no length: neither it nor what follows on its track can be placed."))
                 return
             if isinstance(part, self._components.Transition):
                 here -= length
@@ -175,7 +183,7 @@ class Describer:
         if mob is None:
             missing = clip.mob_id is not None and clip.mob_id.int != 0
             if missing:
-                self._remark("The sources of some clips are not in the file; these clips have no name.")
+                self._remark(say("The sources of some clips are not in the file; these clips have no name."))
             self._keep(clip, replace(stage, off=stage.off or ("" if missing else SILENCE)), "", "")
         elif isinstance(mob, self._mobs.CompositionMob) and stage.track:
             self._composition(clip, mob, stage)
@@ -234,7 +242,7 @@ class Describer:
                 ratio = getattr(parameter, "value", None)
         if ratio is None:
             if bool(_value(effect.operation, "IsTimeWarp")):
-                self._remark("Some clips play at a speed that varies; no single speed is listed for them.")
+                self._remark(say("Some clips play at a speed that varies; no single speed is listed for them."))
             return None
         ratio = Fraction(ratio)
         return 1 / ratio if ratio else Fraction(0)
@@ -247,7 +255,7 @@ class Describer:
             self._play(selected, stage)
             return
         for alternative in list(_value(selector, "Alternates") or ())[:1]:
-            self._play(alternative, replace(stage, off=stage.off or "disabled"))
+            self._play(alternative, replace(stage, off=stage.off or OFF))
 
     def _source(self, mob: Any, slot_id: int, *, below: bool = False) -> str:
         """The name of the file or tape that a source comes from, found from mob to mob (``below`` the first)."""
@@ -278,7 +286,7 @@ class Describer:
                 "source": None if source is None else str(source),
                 "lead": stage.lead,
                 "speed": None if stage.speed is None else str(stage.speed),
-                "off": stage.off,
+                "off": as_json(stage.off),
             },
         )
 

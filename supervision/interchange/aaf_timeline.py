@@ -19,6 +19,7 @@ from supervision.interchange.aaf_content import MEMORY, SECONDS
 from supervision.interchange.timeline_listing import Clip, Listing
 from supervision.interchange.timeline_rate import Counting, exact_rate, guess_drop, settle, start_named
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import of_json, say
 from supervision.rules.timecode import FrameRate
 from supervision.rules.timeline import CutReading
 
@@ -38,8 +39,10 @@ def read(data: bytes, *, rate: Fraction | None, drop: bool | None) -> CutReading
     if importlib.util.find_spec("aaf2") is None:
         raise UnreadableFile(
             "aaf-reader-missing",
-            "An AAF is read by the package pyaaf2, which is not installed here.",
-            mend="Add it with .venv/bin/pip install 'pyaaf2>=1.7.1' (the extra “conform”), or export an edit list or XML.",
+            say("An AAF is read by the package pyaaf2, which is not installed here."),
+            mend=say(
+                "Add it with .venv/bin/pip install 'pyaaf2>=1.7.1' (the extra “conform”), or export an edit list or XML."
+            ),
         )
     return reading_of(_described(data), rate=rate, drop=drop)
 
@@ -54,10 +57,14 @@ def _described(data: bytes) -> dict[str, Any]:
                 [sys.executable, "-c", _CHILD], cwd=_ROOT, stdin=kept, capture_output=True, timeout=_WAIT, check=False
             )
         except subprocess.TimeoutExpired:
-            raise _unreadable(f"Reading the AAF took longer than {_WAIT} seconds.") from None
+            raise _unreadable(say("Reading the AAF took longer than {wait} seconds.", wait=_WAIT)) from None
     if child.returncode:
         raise _unreadable(
-            f"Reading the AAF took more than {SECONDS} seconds or {MEMORY // 1024**2} MB, or ended in the middle."
+            say(
+                "Reading the AAF took more than {seconds} seconds or {memory} MB, or ended in the middle.",
+                seconds=SECONDS,
+                memory=MEMORY // 1024**2,
+            )
         )
     found: dict[str, Any] = json.loads(child.stdout)
     return found
@@ -66,14 +73,16 @@ def _described(data: bytes) -> dict[str, Any]:
 def reading_of(found: dict[str, Any], *, rate: Fraction | None, drop: bool | None) -> CutReading:
     """The reading of what ``aaf_content`` describes. Raises ``UnreadableFile``."""
     if "fault" in found:
-        raise _unreadable(f"The AAF is damaged or of a kind that cannot be read ({found['fault']}).")
+        raise _unreadable(say("The AAF is damaged or of a kind that cannot be read ({fault}).", fault=found["fault"]))
     if "missing" in found:
         raise UnreadableFile(
-            "timeline-missing", f"There is no timeline: {found['missing']}.", mend="Export the sequence itself as AAF."
+            "timeline-missing",
+            say("There is no timeline: {missing}.", missing=of_json(found["missing"])),
+            mend=say("Export the sequence itself as AAF."),
         )
     listing = Listing()
     for remark in found["remarks"]:
-        listing.warn(0, remark)
+        listing.warn(0, of_json(remark))
     for track in found["tracks"]:
         listing.name_track(track["track"], track["name"])
     counting = _counting(found, listing)
@@ -99,7 +108,7 @@ def reading_of(found: dict[str, Any], *, rate: Fraction | None, drop: bool | Non
                 source_out=source + ends - begins if source is not None and speed in (None, 1) else None,
                 transition=piece["lead"],
                 speed=speed,
-                off=piece["off"],
+                off=of_json(piece["off"]),
             )
         )
     return listing.reading(title=found["title"], rate=settled.rate, rate_from=settled.rate_from)
@@ -112,23 +121,37 @@ def _counting(found: dict[str, Any], listing: Listing) -> Counting | None:
     written = [Fraction(each) for each in rates if each]
     fps = next(filter(None, map(exact_rate, written)), None)
     if timecode is None:
-        listing.warn(0, "The composition has no start timecode; it is counted from 00:00:00:00.")
+        listing.warn(0, say("The composition has no start timecode; it is counted from 00:00:00:00."))
         return None if fps is None else guess_drop(0, fps)
     if fps is None:  # only rates of samples: the timecode's whole number is left, which drop-frame makes exact
         slowed = Fraction(timecode["fps"] * 1000, 1001)
         fps = exact_rate(slowed if timecode["drop"] else Fraction(timecode["fps"]))
-        why = f"the timecode counts {timecode['fps']} frames a second, and every edit rate is one of samples"
+        why = say(
+            "the timecode counts {fps} frames a second, and every edit rate is one of samples", fps=timecode["fps"]
+        )
         return None if fps is None else Counting(fps=fps, drop=timecode["drop"], why=why)
     if fps not in written:
-        listing.warn(0, f"The edit rate is written as {written[0]}; it is taken as {FrameRate(fps).exact}.")
+        listing.warn(
+            0,
+            say(
+                "The edit rate is written as {written}; it is taken as {rate}.",
+                written=str(written[0]),
+                rate=FrameRate(fps).exact,
+            ),
+        )
     if FrameRate(fps).nominal != timecode["fps"]:
         listing.warn(
-            0, f"The timecode counts {timecode['fps']} frames a second, and the edit rate is {FrameRate(fps).exact}."
+            0,
+            say(
+                "The timecode counts {fps} frames a second, and the edit rate is {rate}.",
+                fps=timecode["fps"],
+                rate=FrameRate(fps).exact,
+            ),
         )
     return Counting(fps=fps, drop=timecode["drop"])
 
 
 def _unreadable(text: str) -> UnreadableFile:
     return UnreadableFile(
-        "aaf-unreadable", text, mend="Export it once more without media, or export an edit list or XML."
+        "aaf-unreadable", text, mend=say("Export it once more without media, or export an edit list or XML.")
     )

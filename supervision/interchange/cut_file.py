@@ -12,6 +12,7 @@ from typing import Final, Protocol
 
 from supervision.interchange import aaf_timeline, edl, otio_timeline, xml_timeline
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import say
 from supervision.rules.timeline import CutReading
 
 LARGEST: Final = 20 * 1024 * 1024  # bytes; an edit list of 5,000 events has under one million
@@ -41,11 +42,11 @@ def read_cut(data: bytes, *, name: str, rate: Fraction | None = None, drop: bool
     if len(data) > LARGEST:
         raise UnreadableFile(
             "file-too-large",
-            f"The file is larger than the {LARGEST // 1024 // 1024} MB that are read of a cut.",
-            mend="Export the music tracks alone.",
+            say("The file is larger than the {largest} MB that are read of a cut.", largest=LARGEST // 1024 // 1024),
+            mend=say("Export the music tracks alone."),
         )
     if not data.strip(b"\0\x1a \t\r\n"):
-        raise UnreadableFile("file-empty", "The file is empty.", mend="Export it once more.")
+        raise UnreadableFile("file-empty", say("The file is empty."), mend=say("Export it once more."))
     for cut_format in _FORMATS:
         if cut_format.recognises(data, name):
             return cut_format.read(data, rate=rate, drop=drop)

@@ -26,6 +26,7 @@ from supervision.interchange.edl_text import TextLine, read_lines
 from supervision.rules.clip_names import emptiness
 from supervision.rules.cut_rate import Label, Times, decide
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import counted, figures, joined, say
 from supervision.rules.timecode import FrameRate, format_timecode
 from supervision.rules.timeline import OUT_BEFORE_IN, ZERO_LENGTH, CutEvent, CutReading, LineWarning
 
@@ -77,15 +78,15 @@ def _check_events(found: EditList, lines: list[TextLine]) -> None:
     if len(found.drafts) > MOST_EVENTS:
         raise UnreadableFile(
             "edl-too-long",
-            f"The list has more than {MOST_EVENTS:,} events.",
-            mend="Export the music tracks alone.",
+            say("The list has more than {most} events.", most=figures(f"{MOST_EVENTS:,}")),
+            mend=say("Export the music tracks alone."),
             line=found.drafts[MOST_EVENTS].event.line,
         )
     if not found.drafts:
         raise UnreadableFile(
             "edl-no-events",
-            " ".join(["No line is an event of an edit list.", *(warning.text for warning in found.warnings[:1])]),
-            mend="An event reads “001  REEL  A  C  01:00:00:00 01:00:05:00 00:00:00:00 00:00:05:00”.",
+            joined([say("No line is an event of an edit list."), *(warning.text for warning in found.warnings[:1])]),
+            mend=say("An event reads “001  REEL  A  C  01:00:00:00 01:00:05:00 00:00:00:00 00:00:05:00”."),
             line=lines[0].number if lines else 1,
             column=1,
         )
@@ -94,7 +95,10 @@ def _check_events(found: EditList, lines: list[TextLine]) -> None:
 def _unusable(warnings: list[LineWarning]) -> UnreadableFile:
     first = min(warnings, key=lambda warning: warning.line)
     return UnreadableFile(
-        "edl-unusable", f"No event can be used. {first.text}", mend="Give the list's frame rate.", line=first.line
+        "edl-unusable",
+        joined([say("No event can be used."), first.text]),
+        mend=say("Give the list's frame rate."),
+        line=first.line,
     )
 
 
@@ -102,7 +106,12 @@ def _told(warnings: list[LineWarning]) -> tuple[LineWarning, ...]:
     ordered = sorted(warnings, key=lambda warning: warning.line)
     if len(ordered) > MOST_WARNINGS:
         rest = ordered[MOST_WARNINGS:]
-        more = f"{len(rest)} more lines, from here to line {rest[-1].line}, could not be used as they stand."
+        more = counted(
+            len(rest),
+            "{number} more line, up to line {last}, could not be used as it stands.",
+            "{number} more lines, from here to line {last}, could not be used as they stand.",
+            last=rest[-1].line,
+        )
         ordered = [*ordered[:MOST_WARNINGS], LineWarning(rest[0].line, more)]
     return tuple(ordered)
 
@@ -132,16 +141,24 @@ class _Build:
         for label, position in ((times.record_in, start), (times.record_out, end)):
             if position is None:
                 self._warn(
-                    line, f"The time {_written(label)} does not exist at {self.rate.label}: the event is left out."
+                    line,
+                    say(
+                        "The time {label} does not exist at {rate}: the event is left out.",
+                        label=_written(label),
+                        rate=self.rate.label,
+                    ),
                 )
             elif label.is_dropped(self.rate):
                 taken = format_timecode(position % self.rate.day, self.rate)
-                self._warn(line, f"Drop-frame counting has no {_written(label)}: {taken} was taken.")
+                self._warn(
+                    line,
+                    say("Drop-frame counting has no {label}: {taken} was taken.", label=_written(label), taken=taken),
+                )
         if start is None or end is None:
             return None
         reel, channels = columns.split(draft.event.middle)
         if channels is None and columns.exist:
-            self._warn(line, "The channels could not be made out: taken as sound on no known track.")
+            self._warn(line, say("The channels could not be made out: taken as sound on no known track."))
         more = draft.more_tracks | set(channels.tracks if channels else ())
         both = Channels(tuple(sorted(more)), bool(channels and channels.video))
         return _Placed(draft, reel, both, start, end, *self._source(draft, times))
@@ -164,36 +181,51 @@ class _Build:
         if foreign:
             self._warn(
                 _line(foreign[0]),
-                f"The source times of {_events(len(foreign))} do not exist at {self.rate.label}: those are left out, "
-                "the record's stand.",
+                say(
+                    "The source times of {events} do not exist at {rate}: those are left out, the record's stand.",
+                    events=_events(len(foreign)),
+                    rate=self.rate.label,
+                ),
             )
         alone = [place for place in placed if place.draft.event.times.source_in is None]
         if alone:
             self._warn(
-                _line(alone[0]), f"There are two times instead of four in {_events(len(alone))}: taken as the record's."
+                _line(alone[0]),
+                say(
+                    "There are two times instead of four in {events}: taken as the record's.",
+                    events=_events(len(alone)),
+                ),
             )
-        counted = [place for place in placed if any(label.counted for label in _labels(place))]
-        if counted:
-            self._warn(_line(counted[0]), f"Numbers for times in {_events(len(counted))}: taken as counts of frames.")
+        numbered = [place for place in placed if any(label.counted for label in _labels(place))]
+        if numbered:
+            self._warn(
+                _line(numbered[0]),
+                say("Numbers for times in {events}: taken as counts of frames.", events=_events(len(numbered))),
+            )
         late = [place for place in placed if any(label.hours >= _DAY_HOURS for label in _record(place))]
         if late:
-            self._warn(_line(late[0]), f"Times past 24 hours in {_events(len(late))}: counted on from 24:00:00:00.")
+            self._warn(
+                _line(late[0]),
+                say("Times past 24 hours in {events}: counted on from 24:00:00:00.", events=_events(len(late))),
+            )
 
     def _tell_of_channels(self, placed: list[_Placed], columns: Columns) -> None:
         bare = [place for place in placed if _is_bare(place) and not emptiness(place.reel, place.draft.name)]
         if not columns.exist and bare:
-            self._warn(_line(bare[0]), "The list has no column of channels: every event is taken as sound.")
+            self._warn(_line(bare[0]), say("The list has no column of channels: every event is taken as sound."))
             return
         none = [place for place in bare if columns.split(place.draft.event.middle)[1] is not None]
         if none:
-            text = f"No channel is named for {_events(len(none))} (NONE): taken as sound on no known track."
+            text = say(
+                "No channel is named for {events} (NONE): taken as sound on no known track.", events=_events(len(none))
+            )
             self._warn(_line(none[0]), text)
 
     def _cross_midnight(self, placed: list[_Placed]) -> None:
         crossing = [place for place in placed if self._crosses(place)]
         if not crossing:
             return
-        self._warn(_line(crossing[0]), "The list runs past midnight: what follows is counted on from 24:00:00:00.")
+        self._warn(_line(crossing[0]), say("The list runs past midnight: what follows is counted on from 24:00:00:00."))
         ends = {id(place) for place in crossing}
         for place in placed:
             if id(place) in ends:
@@ -294,7 +326,7 @@ def _labels(place: _Placed) -> Iterable[Label]:
 
 
 def _events(count: int) -> str:
-    return "one event" if count == 1 else f"{count} events"
+    return counted(count, "one event", "{number} events")
 
 
 def _written(label: Label) -> str:

@@ -34,6 +34,7 @@ from supervision.interchange.edl_lines import (
 )
 from supervision.rules.clip_names import emptiness
 from supervision.rules.cut_rate import Said
+from supervision.rules.sentence import say
 from supervision.rules.timeline import LineWarning
 
 # How wide a line is that may go on below, where the next one ends as a file does and where it does not; common practice,
@@ -145,7 +146,7 @@ class _Assembly:
         match said:
             case Title(line, text):
                 if found.title:
-                    self._warn(line, "A second title: left out.")
+                    self._warn(line, say("A second title: left out."))
                 found.title = found.title or text
             case CountMode(_, drop):
                 self.source_drop = drop
@@ -165,14 +166,14 @@ class _Assembly:
         if ends_as_media(event.rest):
             self._name(Name(event.line, "file", event.rest, 0, event.line))
         elif event.rest:
-            self._warn(event.line, f"What follows the times was left out: “{event.rest[:80]}”.")
+            self._warn(event.line, say("What follows the times was left out: “{rest}”.", rest=event.rest[:80]))
 
     def _name(self, name: Name) -> None:
         if not self.block.drafts:
-            self._warn(name.line, "A clip's name without an event: left out.")
+            self._warn(name.line, say("A clip's name without an event: left out."))
             return
         if len(self.block.names) == _LARGEST:
-            self._warn(name.line, "One name too many for an event: left out.")
+            self._warn(name.line, say("One name too many for an event: left out."))
             return
         self.block.names.append((len(self.block.drafts), name))
 
@@ -185,12 +186,12 @@ class _Assembly:
             if self.block.drafts and ends_as_media(remark.text) and ":" not in remark.text:
                 self._name(Name(remark.line, "file", remark.text, 0, remark.line))
         else:
-            self._warn(remark.line, f"The line was not understood: “{remark.text[:80]}”.")
+            self._warn(remark.line, say("The line was not understood: “{words}”.", words=remark.text[:80]))
 
     def _more_tracks(self, more: MoreTracks) -> None:
         drafts = self.block.drafts
         if not drafts:
-            self._warn(more.line, "Further channels without an event: left out.")
+            self._warn(more.line, say("Further channels without an event: left out."))
             return
         both = (
             len(drafts) > 1 and not drafts[-1].goes_out and drafts[-1].event.middle[-1:] == drafts[-2].event.middle[-1:]
@@ -200,7 +201,7 @@ class _Assembly:
 
     def _speed(self, speed: Speed) -> None:
         if not self.block.drafts:
-            self._warn(speed.line, "A speed without an event: left out.")
+            self._warn(speed.line, say("A speed without an event: left out."))
             return
         self.block.speeds.append(speed)
 
@@ -214,7 +215,8 @@ class _Assembly:
         for speed in block.speeds:
             if not _give_speed(speed, block.drafts):
                 self._warn(
-                    speed.line, f"The speed is for reel “{speed.reel[:40]}”, and was taken for the event above it."
+                    speed.line,
+                    say("The speed is for reel “{reel}”, and was taken for the event above it.", reel=speed.reel[:40]),
                 )
 
     def _tell_of_more_names(self, block: _Block) -> None:
@@ -224,7 +226,7 @@ class _Assembly:
             names = [name for _, name in block.names if name.which == which and name.text.upper() not in _NO_NAME]
             for name in names[1:]:
                 if name.text != names[0].text and name.text not in used:
-                    self._warn(name.line, f"A second name for the event: left out (“{name.text[:80]}”).")
+                    self._warn(name.line, say("A second name for the event: left out (“{name}”).", name=name.text[:80]))
 
 
 def _goes_on(name: Name, remark: Remark) -> bool:

@@ -17,6 +17,7 @@ from typing import Final
 from supervision.interchange.edl_text import TextLine
 from supervision.rules.cut_rate import Label, Times
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 from supervision.rules.timecode import parse_rate
 
 LONGEST: Final = 2_000  # characters of a line that is worth reading
@@ -169,7 +170,7 @@ def statement(line: TextLine) -> Statement | None:
     if not bare:
         return None
     if len(line.text) > LONGEST:
-        return Unread(line.number, f"The line is longer than {LONGEST} characters: left out.")
+        return Unread(line.number, say("The line is longer than {longest} characters: left out.", longest=LONGEST))
     content = bare.lstrip("*;# \t")
     named = _name(line, content)
     if named is not None:
@@ -197,7 +198,7 @@ def _comment(line: int, content: str) -> Statement | None:
     if not any(map(str.isalnum, content)):
         return None
     if len(_LABEL.findall(content)) >= 4:
-        return Unread(line, "The event is in a comment: left out.")
+        return Unread(line, say("The event is in a comment: left out."))
     return _rate(line, content) or Remark(line, content, starred=True)
 
 
@@ -225,7 +226,7 @@ def _counting(line: int, bare: str) -> CountMode | Unread | None:
         return CountMode(line, drop=False)
     if mode.startswith(("DROP", "DF")):
         return CountMode(line, drop=True)
-    return Unread(line, f"FCM is neither drop nor non-drop: “{found[1][:40]}”.")
+    return Unread(line, say("FCM is neither drop nor non-drop: “{mode}”.", mode=found[1][:40]))
 
 
 def _more_tracks(line: int, bare: str) -> MoreTracks | Unread | None:
@@ -235,7 +236,7 @@ def _more_tracks(line: int, bare: str) -> MoreTracks | Unread | None:
     # CMX 3600 knows four channels; "34" is the third and the fourth.
     numbers = [part for number in re.findall(r"\d+", found[1]) for part in ("34" if number == "34" else (number,))]
     if any(len(number) > 2 or not int(number) for number in numbers):
-        return Unread(line, f"The channels do not exist: “{bare[:40]}”.")
+        return Unread(line, say("The channels do not exist: “{line}”.", line=bare[:40]))
     return MoreTracks(line, tuple(int(number) for number in numbers))
 
 
@@ -250,7 +251,7 @@ def _speed(line: int, bare: str) -> Speed | Unread | None:
             negative = words[place - 1] == "-"
             reel = " ".join(words[1 : place - negative])
             return Speed(line, reel, Fraction(Decimal(words[place])) * (-1 if negative else 1), at)
-    return Unread(line, "The speed line has no speed.")
+    return Unread(line, say("The speed line has no speed."))
 
 
 def _label(word: str) -> Label | None:
@@ -360,7 +361,7 @@ def _is_key(words: list[str]) -> bool:
 def _other(line: int, bare: str) -> Statement | None:
     numbered = bare[0].isdigit() and len(bare.split()) > 2
     if numbered or len(_LABEL.findall(bare)) > 1:
-        return Unread(line, f"No event could be made out: “{bare[:80]}”.")
+        return Unread(line, say("No event could be made out: “{line}”.", line=bare[:80]))
     if _EMPTY.match(bare) or not any(map(str.isalnum, bare)):
         return None
     return Remark(line, bare, starred=False)

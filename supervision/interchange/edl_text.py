@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import figures, say
 from supervision.rules.timeline import LineWarning
 
 _LINE_END: Final = re.compile(rb"\r\n|\r|\n")
@@ -60,17 +61,19 @@ def read_lines(data: bytes) -> tuple[list[TextLine], list[LineWarning]]:
     if plain.count(b"\n") + plain.count(b"\r") > 2 * MOST_LINES:
         raise UnreadableFile(
             "file-too-many-lines",
-            f"The file has more than {MOST_LINES:,} lines.",
-            mend="Export the music tracks alone.",
+            say("The file has more than {most} lines.", most=figures(f"{MOST_LINES:,}")),
+            mend=say("Export the music tracks alone."),
         )
     for number, raw in enumerate(_LINE_END.split(plain), start=1):
         if not raw or raw.isspace():
             continue
         text, doubt = _decoded(raw, from_mac=from_mac)
         if doubt:
-            warnings.append(LineWarning(number, f"{doubt}, “{_printable(text).strip()[:80]}”."))
+            warnings.append(
+                LineWarning(number, say("{doubt}, “{line}”.", doubt=doubt, line=_printable(text).strip()[:80]))
+            )
         if _UNPRINTABLE.search(text):
-            warnings.append(LineWarning(number, "The line has control characters: read as spaces."))
+            warnings.append(LineWarning(number, say("The line has control characters: read as spaces.")))
             text = _printable(text)
         lines.append(TextLine(number, text))
     return lines, warnings
@@ -110,8 +113,8 @@ def _refuse_binary(data: bytes) -> None:
     ends = list(_LINE_END.finditer(data, 0, first.start()))
     raise UnreadableFile(
         "file-binary",
-        f"The byte 0x{first[0][0]:02X} is no text, and many more like it follow.",
-        mend="Export the edit list as text (CMX 3600).",
+        say("The byte 0x{byte} is no text, and many more like it follow.", byte=f"{first[0][0]:02X}"),
+        mend=say("Export the edit list as text (CMX 3600)."),
         line=len(ends) + 1,
         column=first.start() - (ends[-1].end() if ends else 0) + 1,
     )
@@ -126,13 +129,13 @@ def _decoded(raw: bytes, *, from_mac: bool) -> tuple[str, str]:
     halves = text.count("\ufffd")
     if sum(not letter.isascii() for letter in text) > 2 * halves:
         # A system that cuts names at a number of bytes leaves half a character behind.
-        return text, "The line has broken characters"
+        return text, say("The line has broken characters")
     encoding = _guessed(raw, from_mac=from_mac)
     try:
-        return raw.decode(encoding), f"The line is not UTF-8: read as {_SPOKEN[encoding]}"
+        return raw.decode(encoding), say("The line is not UTF-8: read as {encoding}", encoding=_SPOKEN[encoding])
     except UnicodeDecodeError:
         # Mac Roman has a character for every byte.
-        return raw.decode("mac_roman"), f"The line is not UTF-8: read as {_SPOKEN['mac_roman']}"
+        return raw.decode("mac_roman"), say("The line is not UTF-8: read as {encoding}", encoding=_SPOKEN["mac_roman"])
 
 
 def _guessed(raw: bytes, *, from_mac: bool) -> str:

@@ -8,6 +8,7 @@ from supervision.interchange.edl_writing import write_edl
 from supervision.interchange.otio_writing import TimelineMarker, TimelinePlacement, write_otio
 from supervision.rules.errors import Conflict
 from supervision.rules.log_sheet import LogLine, LogSheet
+from supervision.rules.sentence import say
 from supervision.rules.timecode import FrameRate
 from supervision.rules.timeline import CutEvent
 from supervision.rules.usage import sheet_code
@@ -68,7 +69,9 @@ def _facts(line: LogLine) -> dict[str, str]:
 def _rate(sheet: LogSheet) -> FrameRate:
     if sheet.rate is None:
         raise Conflict(
-            "cut-missing", "The episode has no cut, so its music has no place in time.", mend="Add a cut first."
+            "cut-missing",
+            say("The episode has no cut, so its music has no place in time."),
+            mend=say("Add a cut first."),
         )
     return sheet.rate
 

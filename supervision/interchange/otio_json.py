@@ -16,6 +16,7 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import figures, say
 
 DEEPEST: Final = 300  # brackets within brackets; a sequence in a sequence takes four
 MOST_BRACKETS: Final = 1_000_000
@@ -52,14 +53,16 @@ def unpacked(data: bytes) -> bytes:
     except Exception as fault:  # noqa: BLE001 - zipfile and zlib raise a dozen kinds for a broken archive
         raise UnreadableFile(
             "archive-broken",
-            f"The archive's {_CONTENT} cannot be unpacked ({type(fault).__name__}).",
-            mend="Export it once more, or give the .otio file itself.",
+            say("The archive's {content} cannot be unpacked ({fault}).", content=_CONTENT, fault=type(fault).__name__),
+            mend=say("Export it once more, or give the .otio file itself."),
         ) from None
     if len(text) > LARGEST_TEXT:
         raise UnreadableFile(
             "file-too-large",
-            f"The archive's {_CONTENT} has more than {LARGEST_TEXT // 1024 // 1024} MB.",
-            mend="Export the music tracks alone.",
+            say(
+                "The archive's {content} has more than {most} MB.", content=_CONTENT, most=LARGEST_TEXT // 1024 // 1024
+            ),
+            mend=say("Export the music tracks alone."),
         )
     return text
 
@@ -79,13 +82,13 @@ def parse_json(data: bytes) -> Any:
     except json.JSONDecodeError as fault:
         raise UnreadableFile(
             "json-broken",
-            f"The JSON is broken: {fault.msg}.",
-            mend="Export it once more.",
+            say("The JSON is broken: {fault}.", fault=fault.msg),
+            mend=say("Export it once more."),
             line=fault.lineno,
             column=fault.colno,
         ) from None
     except ValueError:  # a whole number of more than 4,300 digits; Python names no place
-        raise UnreadableFile("json-number", "The JSON has a number of thousands of digits.") from None
+        raise UnreadableFile("json-number", say("The JSON has a number of thousands of digits.")) from None
 
 
 def _text(data: bytes) -> str:
@@ -95,8 +98,8 @@ def _text(data: bytes) -> str:
         before = data[: fault.start]
         raise UnreadableFile(
             "json-encoding",
-            f"The file is no {fault.encoding.upper()} text.",
-            mend="Export it as UTF-8.",
+            say("The file is no {encoding} text.", encoding=fault.encoding.upper()),
+            mend=say("Export it as UTF-8."),
             line=before.count(b"\n") + 1,
             column=fault.start - before.rfind(b"\n"),
         ) from None
@@ -115,9 +118,11 @@ def _lines_of_objects(text: str) -> Iterator[int]:
             opened.append(line)
             brackets += 1
             if len(opened) > DEEPEST:
-                raise _too_much(f"Brackets are nested more than {DEEPEST} deep.", line)
+                raise _too_much(say("Brackets are nested more than {deepest} deep.", deepest=DEEPEST), line)
             if brackets > MOST_BRACKETS:
-                raise _too_much(f"The file has more than {MOST_BRACKETS:,} objects and lists.", line)
+                raise _too_much(
+                    say("The file has more than {most} objects and lists.", most=figures(f"{MOST_BRACKETS:,}")), line
+                )
         elif char in "]}" and opened:
             begun = opened.pop()
             if char == "}":
@@ -126,4 +131,4 @@ def _lines_of_objects(text: str) -> Iterator[int]:
 
 
 def _too_much(text: str, line: int) -> UnreadableFile:
-    return UnreadableFile("json-too-large", text, mend="Export the music tracks alone.", line=line)
+    return UnreadableFile("json-too-large", text, mend=say("Export the music tracks alone."), line=line)

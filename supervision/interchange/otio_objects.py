@@ -14,6 +14,7 @@ from typing import Any, Final, TypeGuard
 from supervision.interchange.otio_json import JsonObject
 from supervision.interchange.timeline_listing import Listing, file_name
 from supervision.interchange.timeline_rate import exact_rate
+from supervision.rules.sentence import say
 from supervision.rules.timecode import FrameRate
 
 _OLD_NAMES: Final = {"Sequence": "Track", "Filler": "Gap", "SerializeableCollection": "SerializableCollection"}
@@ -58,11 +59,25 @@ class Objects:
             return None
         count, rate = time.get("value"), time.get("rate")
         if not is_number(count) or not is_number(rate) or rate <= 0:
-            raise Unplaced(f"a time of {_shown(count)} at {_shown(rate)} per second (line {time.line})")
+            raise Unplaced(
+                say(
+                    "a time of {count} at {rate} per second (line {line})",
+                    count=_shown(count),
+                    rate=_shown(rate),
+                    line=time.line,
+                )
+            )
         fps = self.rate(rate)
         seconds = Fraction(count) / fps
         if abs(seconds) > _LONGEST:
-            raise Unplaced(f"a time of {_shown(count)} at {_shown(rate)} per second (line {time.line})")
+            raise Unplaced(
+                say(
+                    "a time of {count} at {rate} per second (line {line})",
+                    count=_shown(count),
+                    rate=_shown(rate),
+                    line=time.line,
+                )
+            )
         return seconds
 
     def rate(self, written: float) -> Fraction:
@@ -71,7 +86,13 @@ class Objects:
         if meant is None:
             return Fraction(written)
         if abs(float(meant) - written) > 1e-9:
-            self._listing.warn_once(f"The file gives a rate as {written:g}; it is taken as {FrameRate(meant).exact}.")
+            self._listing.warn_once(
+                say(
+                    "The file gives a rate as {written}; it is taken as {meant}.",
+                    written=f"{written:g}",
+                    meant=FrameRate(meant).exact,
+                )
+            )
         return meant
 
     def range(self, item: JsonObject) -> tuple[Fraction, Fraction] | None:
@@ -91,16 +112,16 @@ class Objects:
             said = self.range(item)
             lasts = said[1] if said else self._contents_last(item, depth + 1)
             if lasts < 0:
-                raise Unplaced("a length below 0")
+                raise Unplaced(say("a length below 0"))
             self._lengths[id(item)] = lasts
         return self._lengths[id(item)]
 
     def _contents_last(self, item: JsonObject, depth: int) -> Fraction:
         """A stack lasts as its longest part, a track as all of them; a transition takes no time but at an end."""
         if schema_of(item) not in ("Stack", "Track"):
-            raise Unplaced("no length")
+            raise Unplaced(say("no length"))
         if depth > DEEPEST:
-            raise Unplaced(f"parts nested more than {DEEPEST} deep")
+            raise Unplaced(say("parts nested more than {deepest} deep", deepest=DEEPEST))
         parts = self.children(item)
         timed = [part for part in parts if schema_of(part) != "Transition"]
         lengths = [self.lasts(part, depth) for part in timed]
@@ -128,7 +149,9 @@ class Objects:
             elif schema_of(effect) == "LinearTimeWarp":
                 scalar = effect.get("time_scalar")
                 if not is_number(scalar) or abs(scalar) > 10_000:
-                    self._listing.warn(effect.line, f"A speed of {_shown(scalar)} is none; normal speed is taken.")
+                    self._listing.warn(
+                        effect.line, say("A speed of {scalar} is none; normal speed is taken.", scalar=_shown(scalar))
+                    )
                     continue
                 speed = (Fraction(1) if speed is None else speed) * Fraction(scalar).limit_denominator(10_000)
         return speed
@@ -187,5 +210,7 @@ def is_number(value: Any) -> TypeGuard[int | float]:
 
 def _shown(value: Any) -> str:
     return (
-        str(value)[:20] if isinstance(value, float) or (isinstance(value, int) and abs(value) < 10**18) else "no number"
+        str(value)[:20]
+        if isinstance(value, float) or (isinstance(value, int) and abs(value) < 10**18)
+        else say("no number")
     )

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
-from typing import Any
+from typing import Any, Final
 
 from supervision.interchange.otio_json import JsonObject, is_archive, parse_json, unpacked
 from supervision.interchange.otio_objects import Objects, Unplaced, everything, is_number, name_of, schema_of
@@ -20,8 +20,11 @@ from supervision.interchange.otio_writing import rate_of_ours
 from supervision.interchange.timeline_listing import Listing
 from supervision.interchange.timeline_rate import Counting, exact_rate, guess_drop, settle, start_named
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import joined, say
 from supervision.rules.timecode import FrameRate
 from supervision.rules.timeline import CutReading
+
+_MOST_NAMED: Final = 6  # of the timelines that are not read
 
 
 def recognises(data: bytes, name: str) -> bool:
@@ -40,7 +43,7 @@ def read(data: bytes, *, rate: Fraction | None, drop: bool | None) -> CutReading
     timeline = _chosen(root, objects, listing)
     top = objects.followed(timeline.get("tracks")) if schema_of(timeline) == "Timeline" else timeline
     if top is None:
-        raise _no_timeline("The timeline has no tracks.", timeline.line)
+        raise _no_timeline(say("The timeline has no tracks."), timeline.line)
     begins = _start(timeline, objects, listing)
     found = _counting(timeline, top, begins, objects)
     settled = settle(found, rate=rate, drop=drop)
@@ -59,7 +62,7 @@ def _chosen(root: Any, objects: Objects, listing: Listing) -> JsonObject:
     if not found and isinstance(root, JsonObject) and schema_of(root) in ("Stack", "Track"):
         return root
     if not found:
-        raise _no_timeline("The JSON has no timeline.", 1)
+        raise _no_timeline(say("The JSON has no timeline."), 1)
 
     def length(timeline: JsonObject) -> Fraction:
         top = objects.followed(timeline.get("tracks"))
@@ -70,10 +73,18 @@ def _chosen(root: Any, objects: Objects, listing: Listing) -> JsonObject:
 
     chosen = max(found, key=length)
     if len(found) > 1:
-        others = ", ".join(f"“{name_of(each)[:80]}”" for each in found if each is not chosen)
+        others = joined(
+            (say("“{name}”", name=name_of(each)[:80]) for each in found[:_MOST_NAMED] if each is not chosen),
+            between=", ",
+        )
         listing.warn(
             chosen.line,
-            f"The file has {len(found)} timelines; the longest is read, “{name_of(chosen)[:80]}”, and not {others[:500]}.",
+            say(
+                "The file has {number} timelines; the longest is read, “{name}”, and not {others}.",
+                number=len(found),
+                name=name_of(chosen)[:80],
+                others=others,
+            ),
         )
     return chosen
 
@@ -83,10 +94,10 @@ def _start(timeline: JsonObject, objects: Objects, listing: Listing) -> Fraction
     try:
         start = objects.seconds(timeline.get("global_start_time"))
     except Unplaced as fault:
-        listing.warn(timeline.line, f"The start is {fault}; it is counted from 00:00:00:00.")
+        listing.warn(timeline.line, say("The start is {fault}; it is counted from 00:00:00:00.", fault=str(fault)))
         return Fraction(0)
     if start is None:
-        listing.warn(timeline.line, "The timeline gives no start timecode; it is counted from 00:00:00:00.")
+        listing.warn(timeline.line, say("The timeline gives no start timecode; it is counted from 00:00:00:00."))
     return start or Fraction(0)
 
 
@@ -102,7 +113,7 @@ def _counting(timeline: JsonObject, top: JsonObject, begins: Fraction, objects: 
             return None
         fps = rates.most_common(1)[0][0]
         if len(rates) > 1:
-            why = f"{FrameRate(fps).exact} is the rate of most of its parts"
+            why = say("{rate} is the rate of most of its parts", rate=FrameRate(fps).exact)
     return replace(guess_drop(round(begins * fps), fps), why=why)
 
 
@@ -118,4 +129,6 @@ def _rate_of(time: JsonObject | None) -> Fraction | None:
 
 
 def _no_timeline(text: str, line: int) -> UnreadableFile:
-    return UnreadableFile("timeline-missing", text, mend="Export the timeline itself as OpenTimelineIO.", line=line)
+    return UnreadableFile(
+        "timeline-missing", text, mend=say("Export the timeline itself as OpenTimelineIO."), line=line
+    )

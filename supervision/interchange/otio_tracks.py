@@ -20,7 +20,8 @@ from supervision.interchange.otio_objects import (
 )
 from supervision.interchange.timeline_listing import Clip, Listing
 from supervision.rules.errors import UnreadableFile
-from supervision.rules.timeline import BLACK
+from supervision.rules.sentence import say
+from supervision.rules.timeline import BLACK, OFF, TRACK_OFF
 
 _TRACK: Final = re.compile(r"A[1-9][0-9]?", re.ASCII)
 _Span = tuple[Fraction, Fraction]
@@ -69,7 +70,9 @@ class Player:
             if track:
                 self._listing.name_track(track, name)
             if not track and kind_of(part) not in ("video", ""):
-                self._listing.warn(part.line, f"The track “{name}” is neither sound nor picture and is left out.")
+                self._listing.warn(
+                    part.line, say("The track “{name}” is neither sound nor picture and is left out.", name=name)
+                )
                 continue
             self._timed(
                 part, origin, replace(stage, tracks=(track,) if track else ()), "cut", (Fraction(0), Fraction(0))
@@ -77,19 +80,21 @@ class Player:
 
     def _opened(self, item: JsonObject, span: _Span, at: Fraction, stage: _Stage) -> tuple[Fraction, _Stage]:
         """Where second 0 of a composition is, and its stage; a part of it that is played is a window on it."""
-        off = "on a track that is switched off" if schema_of(item) == "Track" else "disabled"
+        off = TRACK_OFF if schema_of(item) == "Track" else OFF
         stage = replace(stage, depth=stage.depth + 1, off=stage.off or (off if is_off(item) else ""))
         if stage.depth > DEEPEST:
             raise UnreadableFile(
                 "timeline-too-deep",
-                f"Tracks and stacks are nested more than {DEEPEST} deep.",
-                mend="Export the music tracks alone.",
+                say("Tracks and stacks are nested more than {deepest} deep.", deepest=DEEPEST),
+                mend=say("Export the music tracks alone."),
                 line=item.line,
             )
         try:
             said = self._objects.range(item)
         except Unplaced as fault:
-            self._listing.warn(item.line, f"“{name_of(item)[:80]}” has {fault}; all of it is played.")
+            self._listing.warn(
+                item.line, say("“{name}” has {fault}; all of it is played.", name=name_of(item)[:80], fault=str(fault))
+            )
             said = None
         if said is None:
             return at, stage
@@ -104,7 +109,9 @@ class Player:
             if schema_of(item) in ("Track", "Stack") and self._objects.speed(item) in (None, 1):
                 self._composition(item, at, (at, at), stage, lead)  # its parts tell what is wrong with them
             else:
-                self._listing.warn(item.line, f"“{name_of(item)[:80]}” has {fault} and is left out.")
+                self._listing.warn(
+                    item.line, say("“{name}” has {fault} and is left out.", name=name_of(item)[:80], fault=fault)
+                )
             return None
         span = (at - handles[0], at + lasts + handles[1])
         if schema_of(item) == "Clip":
@@ -112,7 +119,9 @@ class Player:
         elif schema_of(item) in ("Track", "Stack"):
             self._composition(item, at, span, stage, lead)
         elif schema_of(item) != "Gap":
-            self._listing.warn(item.line, f"A “{schema_of(item)[:40]}” is not known here and is taken as a gap.")
+            self._listing.warn(
+                item.line, say("A “{schema}” is not known here and is taken as a gap.", schema=schema_of(item)[:40])
+            )
         return lasts
 
     def _length(self, item: JsonObject) -> tuple[Fraction | None, str]:
@@ -151,7 +160,9 @@ class Player:
             lasts = self._timed(part, here, stage, lead, (head, tail))
             if lasts is None:
                 if after is not None:
-                    told = f"What follows “{name_of(part)[:80]}” on its track cannot be placed and is left out."
+                    told = say(
+                        "What follows “{name}” on its track cannot be placed and is left out.", name=name_of(part)[:80]
+                    )
                     self._listing.warn(part.line, told)
                 return
             here += lasts
@@ -164,7 +175,9 @@ class Player:
         try:
             return max(self._objects.seconds(neighbour.get(offset)) or Fraction(0), Fraction(0)), kind
         except Unplaced as fault:
-            self._listing.warn(neighbour.line, f"A transition has {fault}; its length is taken as none.")
+            self._listing.warn(
+                neighbour.line, say("A transition has {fault}; its length is taken as none.", fault=str(fault))
+            )
             return Fraction(0), kind
 
     def _hear(self, item: JsonObject, span: _Span, stage: _Stage, lead: str, head: Fraction) -> None:
@@ -173,7 +186,7 @@ class Player:
             return  # not in the part that is played
         media = self._objects.media(item)
         speed = self._objects.speed(item)
-        off = stage.off or ("disabled" if is_off(item) else "")
+        off = stage.off or (OFF if is_off(item) else "")
         if not off and media and str(media.get("generator_kind")).lower() == "black":
             off = BLACK
         said = self._objects.range(item)

@@ -19,11 +19,12 @@ from supervision.rules.errors import BadValue
 from supervision.rules.frozen import canonical, digest
 from supervision.rules.production_data import check_data
 from supervision.rules.production_file import FORMAT, SCHEMA, Person, Plain, ProductionContent, Shapes
+from supervision.rules.sentence import say
 
 LARGEST: Final = 500_000_000
 """Bytes of the largest file that is read: 18 signed files of 20 MB in base64."""
 
-_AGAIN: Final = "Export the production again; the file must not be edited."
+_AGAIN: Final = say("Export the production again; the file must not be edited.")
 
 
 def write_production(content: ProductionContent) -> bytes:
@@ -54,26 +55,34 @@ def read_production(data: bytes, shapes: Shapes) -> ProductionContent:
 def _content(data: bytes) -> Plain:
     """The content, after the form, its version and the digest have been checked."""
     if len(data) > LARGEST:
-        raise _refused("production-file-large", f"The file has more than {LARGEST // 1_000_000} MB.", "file", _AGAIN)
+        raise _refused(
+            "production-file-large", say("The file has more than {most} MB.", most=LARGEST // 1_000_000), "file", _AGAIN
+        )
     try:
         whole = json.loads(data.decode("utf-8-sig"), parse_float=_no_float, parse_constant=_no_float)
     except (ValueError, RecursionError) as broken:
         line = f"line {broken.lineno}, column {broken.colno}" if isinstance(broken, json.JSONDecodeError) else "file"
-        raise _refused("production-file-unreadable", "The file is no JSON of a production.", line, _AGAIN) from None
+        raise _refused(
+            "production-file-unreadable", say("The file is no JSON of a production."), line, _AGAIN
+        ) from None
     if not isinstance(whole, dict) or whole.get("format") != FORMAT:
-        mend = "Choose a file that was exported by Ledger Line as a whole production."
-        raise _refused("production-file-other", "The file is no exported production.", "format", mend)
+        mend = say("Choose a file that was exported by Ledger Line as a whole production.")
+        raise _refused("production-file-other", say("The file is no exported production."), "format", mend)
     schema = whole.get("schema")
     if type(schema) is not int or schema < 1:
         raise _refused(
-            "production-file-other", "The file does not say which version of the form it has.", "schema", _AGAIN
+            "production-file-other", say("The file does not say which version of the form it has."), "schema", _AGAIN
         )
     if schema > SCHEMA:
-        text = f"The file is from a newer Ledger Line: version {schema} of the form, and {SCHEMA} is known here."
-        raise _refused("production-file-newer", text, "schema", "Bring this installation up to date first.")
+        text = say(
+            "The file is from a newer Ledger Line: version {version} of the form, and {known} is known here.",
+            version=schema,
+            known=SCHEMA,
+        )
+        raise _refused("production-file-newer", text, "schema", say("Bring this installation up to date first."))
     content = whole.get("content")
     if not isinstance(content, dict) or _digest(content) != whole.get("digest"):
-        text = "The file was changed after it was exported: its content no longer has its digest."
+        text = say("The file was changed after it was exported: its content no longer has its digest.")
         raise _refused("production-file-changed", text, "digest", _AGAIN)
     return content
 
@@ -83,7 +92,7 @@ def _digest(content: Plain) -> str:
     try:
         return digest(content)
     except UnicodeEncodeError:
-        text = "The file has a text that is none (half a surrogate pair)."
+        text = say("The file has a text that is none (half a surrogate pair).")
         raise _refused("production-file-unreadable", text, "content", _AGAIN) from None
 
 
@@ -94,11 +103,13 @@ def _no_float(text: str) -> NoReturn:
 def _expect(plain: Any, keys: Mapping[str, type], place: str) -> None:
     """An object with exactly these keys, of these types."""
     if not isinstance(plain, dict) or set(plain) != set(keys):
-        text = f"There should be an object with {', '.join(keys)}."
+        text = say("There should be an object with {keys}.", keys=", ".join(keys))
         raise _refused("production-file-shape", text, place, _AGAIN)
     for key, kind in keys.items():
         if type(plain[key]) is not kind:
-            raise _refused("production-file-shape", f"This is no {kind.__name__}.", f"{place}.{key}", _AGAIN)
+            raise _refused(
+                "production-file-shape", say("This is no {name}.", name=kind.__name__), f"{place}.{key}", _AGAIN
+            )
 
 
 def _people(told: list[Any]) -> Iterator[Person]:
@@ -107,7 +118,9 @@ def _people(told: list[Any]) -> Iterator[Person]:
         place = f"people[{number}]"
         _expect(person, {"username": str, "first_name": str, "last_name": str}, place)
         if not person["username"] or len(person["username"]) > 150 or person["username"] in seen:
-            raise _refused("production-file-people", "A person has a name of their own to sign in with.", place, _AGAIN)
+            raise _refused(
+                "production-file-people", say("A person has a name of their own to sign in with."), place, _AGAIN
+            )
         seen.add(person["username"])
         yield Person(person["username"], person["first_name"][:150], person["last_name"][:150])
 
@@ -118,9 +131,9 @@ def _files(told: dict[str, Any]) -> Iterator[tuple[str, bytes]]:
         try:
             data = base64.b64decode(text, validate=True)
         except (binascii.Error, ValueError, TypeError):
-            raise _refused("production-file-base64", "The file is not written in base64.", place, _AGAIN) from None
+            raise _refused("production-file-base64", say("The file is not written in base64."), place, _AGAIN) from None
         if hashlib.sha256(data).hexdigest() != sha:
-            raise _refused("production-file-changed", "The file no longer has its digest.", place, _AGAIN)
+            raise _refused("production-file-changed", say("The file no longer has its digest."), place, _AGAIN)
         yield sha, data
 
 

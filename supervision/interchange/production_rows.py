@@ -10,8 +10,9 @@ from typing import Any, Final
 
 from supervision.rules.errors import BadValue
 from supervision.rules.production_file import Column, Kind, Shapes
+from supervision.rules.sentence import joined, say
 
-_MEND: Final = "Export the production again; the file must not be edited."
+_MEND: Final = say("Export the production again; the file must not be edited.")
 _LARGEST: Final = 2**63 - 1
 _DECIMAL = re.compile(r"-?[0-9]{1,20}(?:\.[0-9]{1,20})?", re.ASCII)
 
@@ -20,9 +21,9 @@ def check_rows(tables: Any, shapes: Shapes, *, people: Collection[str], files: C
     """Refuse the first row that is not sound. ``BadValue`` names the place: ``usage[3].recording``."""
     for name in tables:
         if name not in shapes:
-            raise _misfit(f"tables.{name[:40]}", "There is no such table here.")
+            raise _misfit(f"tables.{name[:40]}", say("There is no such table here."))
         if not isinstance(tables[name], list):
-            raise _misfit(f"tables.{name}", "This is no list of rows.")
+            raise _misfit(f"tables.{name}", say("This is no list of rows."))
     sizes = {name: len(tables.get(name, ())) for name in shapes}
     checker = _Checker(sizes, people, files)
     for name, shape in shapes.items():
@@ -39,34 +40,34 @@ class _Checker:
 
     def check_row(self, row: Any, columns: Mapping[str, Column], place: str) -> None:
         if not isinstance(row, dict):
-            raise _misfit(place, "This is no row.")
+            raise _misfit(place, say("This is no row."))
         for name in row:
             if name not in columns:
-                raise _misfit(f"{place}.{name[:40]}", "There is no such column here.")
+                raise _misfit(f"{place}.{name[:40]}", say("There is no such column here."))
         for name, column in columns.items():
             if name in row:
                 self._check_cell(row[name], column, f"{place}.{name}")
             elif column.needed:
-                raise _misfit(f"{place}.{name}", "This column is missing.")
+                raise _misfit(f"{place}.{name}", say("This column is missing."))
 
     def _check_cell(self, value: Any, column: Column, place: str) -> None:
         if value is None:
             if not column.nullable:
-                raise _misfit(place, f"There is nothing where {column.kind.value} should be.")
+                raise _misfit(place, say("There is nothing where {kind} should be.", kind=column.kind.label))
             return
         if column.kind in (Kind.ROW, Kind.SUBJECT):
             self._check_reference(value, column.table, place)
         elif column.kind is Kind.ROWS:
             if not isinstance(value, list) or len(set(map(str, value))) != len(value):
-                raise _misfit(place, "This is no list of different rows.")
+                raise _misfit(place, say("This is no list of different rows."))
             for number in value:
                 self._check_reference(number, column.table, place)
         elif column.kind is Kind.HISTORY:
             self._check_history(value, place)
         elif column.kind is Kind.DATA and _has_nul(value):
-            raise _misfit(place, "There is a character in it that no database keeps (U+0000).")
+            raise _misfit(place, say("There is a character in it that no database keeps (U+0000)."))
         elif not self._holds(value, column.kind):
-            raise _misfit(place, f"This is not {column.kind.value}.")
+            raise _misfit(place, say("This is not {kind}.", kind=column.kind.label))
 
     def _holds(self, value: Any, kind: Kind) -> bool:
         if kind is Kind.PERSON:
@@ -79,11 +80,13 @@ class _Checker:
         if type(value) is dict and len(value) == 1 and not table:  # a history line names the table as well
             ((table, value),) = value.items()
         if type(value) is not int or not 1 <= value <= self._sizes.get(table, 0):
-            raise _misfit(place, f"It points to a row of {table or 'a table'} that is not in the file.")
+            raise _misfit(
+                place, say("It points to a row of {table} that is not in the file.", table=table or say("a table"))
+            )
 
     def _check_history(self, value: Any, place: str) -> None:
         if not isinstance(value, dict) or _has_nul(value):
-            raise _misfit(place, "This is no object of texts and numbers.")
+            raise _misfit(place, say("This is no object of texts and numbers."))
         for name, told in value.items():
             if name.endswith("_id") and isinstance(told, dict):
                 self._check_reference(told, "", f"{place}.{name[:40]}")
@@ -128,4 +131,4 @@ _IS: Final[Mapping[Kind, Callable[[Any], bool]]] = MappingProxyType(
 
 
 def _misfit(place: str, text: str) -> BadValue:
-    return BadValue("production-file-row", f"{place}: {text}", place=place, mend=_MEND)
+    return BadValue("production-file-row", joined([place, text], between=": "), place=place, mend=_MEND)

@@ -12,6 +12,7 @@ import zipfile
 from typing import IO
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import figures, say
 from supervision.rules.signed_file import FileKind, SignedFile, kept_name
 
 _PIECE = 2**16
@@ -24,17 +25,23 @@ def read_signed_file(name: str, file: IO[bytes], *, limit: int) -> SignedFile:
     """
     size = file.seek(0, 2)
     if size == 0:
-        raise _bad("file-empty", "The file is empty.", "Choose the signed licence again.")
+        raise _bad("file-empty", say("The file is empty."), say("Choose the signed licence again."))
     if size > limit:
-        raise _bad("file-too-large", f"The file has {_megabytes(size)}.", f"It may have {_megabytes(limit)} at most.")
+        raise _bad(
+            "file-too-large",
+            say("The file has {size}.", size=_megabytes(size)),
+            say("It may have {limit} at most.", limit=_megabytes(limit)),
+        )
     claimed, found = FileKind.of_name(name), _kind_of(file)
     if found is None:
-        raise _bad("file-kind-unknown", "The file is none that can be kept.", "Attach a PDF, PNG, JPEG or DOCX.")
+        raise _bad(
+            "file-kind-unknown", say("The file is none that can be kept."), say("Attach a PDF, PNG, JPEG or DOCX.")
+        )
     if claimed is not found:
         raise _bad(
             "file-kind-differs",
-            f"The file is called {name} but contains {_named(found)}.",
-            f"Give it the ending {found.ending}, or choose another file.",
+            say("The file is called {name} but contains {found}.", name=name, found=_named(found)),
+            say("Give it the ending {ending}, or choose another file.", ending=found.ending),
         )
     file.seek(0)
     digest = hashlib.sha256()
@@ -67,13 +74,13 @@ def _is_docx(file: IO[bytes]) -> bool:
 
 
 def _named(kind: FileKind) -> str:
-    return f"a {kind.name}"
+    return say("a {format}", format=kind.name)
 
 
 def _megabytes(size: int) -> str:
     """Bytes as megabytes of a million bytes, to a tenth rounded up, so that what is too large never reads as allowed."""
     tenths = -(-size // 100_000)
-    return f"{tenths // 10}.{tenths % 10} MB" if tenths % 10 else f"{tenths // 10} MB"
+    return say("{size} MB", size=figures(f"{tenths // 10}.{tenths % 10}" if tenths % 10 else f"{tenths // 10}"))
 
 
 def _bad(code: str, text: str, mend: str) -> BadValue:

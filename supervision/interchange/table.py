@@ -13,6 +13,7 @@ from supervision.interchange.table_limits import MOST_BYTES, check_bytes
 from supervision.interchange.table_xlsx import Workbook
 from supervision.interchange.xlsx_package import foreign
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import joined, say
 from supervision.rules.table import Table, TableRow, guess_heading
 from supervision.rules.timeline import LineWarning
 
@@ -39,7 +40,7 @@ def read_pasted(text: str, *, words: Collection[str] = ()) -> Table:
     """Read cells that were pasted from a spreadsheet: tabs between cells; without tabs, as a CSV file."""
     check_bytes(len(text.encode("utf-8", "replace")))
     separator = "\t" if "\t" in text else None
-    return _of_text(read_separated_text(text, "pasted", separator=separator), "", frozenset(words))
+    return _of_text(read_separated_text(text, say("pasted"), separator=separator), "", frozenset(words))
 
 
 def _of_text(found: TextRows, name: str, words: frozenset[str]) -> Table:
@@ -51,13 +52,18 @@ def _of_workbook(data: bytes, name: str, sheet: str, words: frozenset[str]) -> T
     try:
         chosen = sheet or book.likeliest(words)
         rows = book.rows(chosen)
-        hidden = f"; hidden sheets: {', '.join(book.hidden[:5])}" if book.hidden else ""
-        why = "" if sheet or len(book.sheets) == 1 else " (guess: it looks most like a log)"
+        guessed = not sheet and len(book.sheets) > 1
+        told = (
+            say("workbook, sheet “{sheet}” (guess: it looks most like a log)", sheet=chosen)
+            if guessed
+            else say("workbook, sheet “{sheet}”", sheet=chosen)
+        )
+        hidden = say("hidden sheets: {names}", names=", ".join(book.hidden[:5])) if book.hidden else ""
         return _table(
             rows,
             name,
             words,
-            read_as=f"workbook, sheet “{chosen}”{why}{hidden}",
+            read_as=joined([told, hidden], between="; "),
             sheet=chosen,
             sheets=book.sheets,
             warnings=tuple(book.warnings),
@@ -77,8 +83,12 @@ def _table(
     warnings: tuple[LineWarning, ...] = (),
 ) -> Table:
     if not rows:
-        where = f"The sheet “{sheet}”" if sheet else "The file"
-        raise UnreadableFile("table-empty", f"{where} has no cells with anything in them.", mend="Choose another one.")
+        empty = (
+            say("The sheet “{sheet}” has no cells with anything in them.", sheet=sheet)
+            if sheet
+            else say("The file has no cells with anything in them.")
+        )
+        raise UnreadableFile("table-empty", empty, mend=say("Choose another one."))
     lines = tuple(rows)
     heading, why = guess_heading(lines, words)
     return Table(

@@ -18,10 +18,11 @@ from supervision.interchange.csv_text import unguarded
 from supervision.interchange.table_encoding import decoded
 from supervision.interchange.table_limits import check_cell, check_rows
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import joined, say
 from supervision.rules.table import TableRow, column_letter
 from supervision.rules.timeline import LineWarning
 
-SEPARATORS: Final = {"\t": "tabs", ";": "semicolons", ",": "commas", "|": "bars"}
+SEPARATORS: Final = {"\t": say("tabs"), ";": say("semicolons"), ",": say("commas"), "|": say("bars")}
 _SNIFFED: Final = 50  # rows that decide the separator
 _SAID = re.compile(r"sep=(.)\r?\n?", re.IGNORECASE)
 
@@ -48,7 +49,8 @@ def read_separated_text(text: str, encoding: str, *, separator: str | None = Non
     if said and said[1] in SEPARATORS:  # a hint that spreadsheet programs write and obey; it is no row
         text, line, separator = text[said.end() :], 2, said[1]
     chosen, why = (separator, "") if separator else _sniffed(text)
-    found = TextRows([], f"text with {SEPARATORS[chosen]}{why}, {encoding}")
+    separated = joined([say("text with {separator}", separator=SEPARATORS[chosen]), why])
+    found = TextRows([], joined([separated, encoding], between=", "))
     for row in _Tokens(text, chosen, line, found.warnings):
         if any(cell.strip() for cell in row.cells):
             found.rows.append(row)
@@ -70,7 +72,7 @@ def _sniffed(text: str) -> tuple[str, str]:
         # how many rows agree on a width, and how much that width tells
         fits[separator] = max((count * (width - 1) / (width + 1) for width, count in wide.items()), default=0.0)
     best = max(fits, key=lambda separator: fits[separator])
-    return (best, " (guess: most rows agree)") if fits[best] else (",", " (guess: there is one column)")
+    return (best, say("(guess: most rows agree)")) if fits[best] else (",", say("(guess: there is one column)"))
 
 
 class _Tokens:
@@ -127,8 +129,13 @@ class _Tokens:
             return cell
         check_cell(len(self._text) - self._at, line, column)
         # it happens once a text: every later mark would have closed this one
-        place = f"Column {column_letter(column)}"
         self._warnings.append(
-            LineWarning(line, f"{place} opens a quotation mark that never closes; it is taken as part of the text.")
+            LineWarning(
+                line,
+                say(
+                    "Column {letter} opens a quotation mark that never closes; it is taken as part of the text.",
+                    letter=column_letter(column),
+                ),
+            )
         )
         return None

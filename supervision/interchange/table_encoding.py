@@ -11,6 +11,7 @@ import re
 from typing import Final
 
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import say
 
 _MARKS: Final = (
     (codecs.BOM_UTF8, "utf-8", "UTF-8"),
@@ -31,7 +32,7 @@ def decoded(data: bytes) -> tuple[str, str]:
             return _checked(_strict(data[len(mark) :], encoding, named)), named
     wide = _wide(data)
     if wide:
-        return _checked(_strict(data, wide, "UTF-16")), "UTF-16 (guess: every other byte is empty)"
+        return _checked(_strict(data, wide, "UTF-16")), say("UTF-16 (guess: every other byte is empty)")
     data = data.rstrip(b"\x1a\0")  # old systems fill the last block of a file
     try:
         return _checked(data.decode("utf-8")), "UTF-8"
@@ -47,8 +48,8 @@ def _strict(data: bytes, encoding: str, named: str) -> str:
         before = data[: wrong.start].decode(encoding, "replace")
         raise UnreadableFile(
             "encoding-broken",
-            f"The file says that it is {named}, and is not from here on.",
-            mend="Save it anew as UTF-8.",
+            say("The file says that it is {encoding}, and is not from here on.", encoding=named),
+            mend=say("Save it anew as UTF-8."),
             line=before.count("\n") + 1,
             column=len(before) - before.rfind("\n"),
         ) from None
@@ -72,8 +73,8 @@ def _old(data: bytes) -> tuple[str, str]:
         sum(letter in _WRITTEN for letter in beyond.decode(encoding, "replace")) for encoding in ("cp1252", "mac-roman")
     )
     if mac > windows:
-        return "mac-roman", "Mac Roman (guess: its letters are those that people write)"
-    return "cp1252", "Windows-1252 (guess: it is no UTF-8)"
+        return "mac-roman", say("Mac Roman (guess: its letters are those that people write)")
+    return "cp1252", say("Windows-1252 (guess: it is no UTF-8)")
 
 
 def _checked(text: str) -> str:
@@ -84,8 +85,8 @@ def _checked(text: str) -> str:
     at = found.start()
     raise UnreadableFile(
         "file-not-text",
-        f"The file is no table: there is a control character (U+{ord(found[0]):04X}).",
-        mend="Choose a CSV, TSV or XLSX file.",
+        say("The file is no table: there is a control character (U+{code}).", code=f"{ord(found[0]):04X}"),
+        mend=say("Choose a CSV, TSV or XLSX file."),
         line=text.count("\n", 0, at) + 1,
         column=at - text.rfind("\n", 0, at),
     )

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Final
 
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import figures, say
 from supervision.rules.table import column_letter
 
 MOST_BYTES: Final = 20 * 1024 * 1024
@@ -20,12 +21,16 @@ LONGEST_CELL: Final = 32_767
 def check_bytes(size: int) -> None:
     """Refuse a file that is empty or too large."""
     if not size:
-        raise UnreadableFile("file-empty", "The file is empty.", mend="Export it once more.")
+        raise UnreadableFile("file-empty", say("The file is empty."), mend=say("Export it once more."))
     if size > MOST_BYTES:
         raise UnreadableFile(
             "file-too-large",
-            f"The file has {-(-size // 1_000_000)} MB, and a table of at most {MOST_BYTES // 1_000_000} MB is read.",
-            mend="Export the log alone, without pictures.",
+            say(
+                "The file has {size} MB, and a table of at most {most} MB is read.",
+                size=-(-size // 1_000_000),
+                most=MOST_BYTES // 1_000_000,
+            ),
+            mend=say("Export the log alone, without pictures."),
         )
 
 
@@ -34,8 +39,8 @@ def check_rows(count: int, line: int) -> None:
     if count > MOST_ROWS:
         raise UnreadableFile(
             "rows-too-many",
-            f"The table has more than {MOST_ROWS:,} rows.",
-            mend="Divide it into several files.",
+            say("The table has more than {most} rows.", most=figures(f"{MOST_ROWS:,}")),
+            mend=say("Divide it into several files."),
             line=line,
         )
 
@@ -46,16 +51,20 @@ def check_cell(length: int, line: int, column: int) -> None:
     if column >= MOST_COLUMNS:
         raise UnreadableFile(
             "columns-too-many",
-            f"The row has more than {MOST_COLUMNS} columns.",
-            mend="Remove the columns that are no part of the log.",
+            say("The row has more than {most} columns.", most=MOST_COLUMNS),
+            mend=say("Remove the columns that are no part of the log."),
             line=line,
             column=column + 1,
         )
     if length > LONGEST_CELL:
         raise UnreadableFile(
             "cell-too-long",
-            f"The cell {letter}{line} has more than {LONGEST_CELL:,} characters.",
-            mend="Shorten it. A quotation mark that opens and never closes does this as well.",
+            say(
+                "The cell {cell} has more than {most} characters.",
+                cell=f"{letter}{line}",
+                most=figures(f"{LONGEST_CELL:,}"),
+            ),
+            mend=say("Shorten it. A quotation mark that opens and never closes does this as well."),
             line=line,
             column=column + 1,
         )

@@ -24,6 +24,7 @@ from openpyxl.utils.cell import range_boundaries
 from supervision.interchange.table_limits import MOST_COLUMNS, check_cell, check_rows
 from supervision.interchange.xlsx_package import check_package, damaged
 from supervision.rules.errors import BadValue, UnreadableFile
+from supervision.rules.sentence import figures, say
 from supervision.rules.table import TableRow, column_letter, guess_heading
 from supervision.rules.timeline import LineWarning
 
@@ -48,7 +49,9 @@ class Workbook:
         self._sheets = [sheet for sheet in self._book.worksheets if hasattr(sheet, "iter_rows")]
         self.warnings: list[LineWarning] = []
         if not self._sheets:
-            raise UnreadableFile("workbook-empty", "The workbook has no sheet with cells.", mend="Export it once more.")
+            raise UnreadableFile(
+                "workbook-empty", say("The workbook has no sheet with cells."), mend=say("Export it once more.")
+            )
 
     def close(self) -> None:
         """Let go of the file."""
@@ -90,7 +93,10 @@ class Workbook:
                 return sheet
         named = ", ".join(self.sheets[:10])
         raise BadValue(
-            "sheet-unknown", f"There is no sheet “{title[:60]}”.", place="sheet", mend=f"There are: {named}."
+            "sheet-unknown",
+            say("There is no sheet “{sheet}”.", sheet=title[:60]),
+            place="sheet",
+            mend=say("There are: {names}.", names=named),
         )
 
     def _read(self, sheet: Any) -> Iterator[TableRow]:
@@ -107,8 +113,8 @@ class Workbook:
             if looked_at > _MOST_CELLS:
                 raise UnreadableFile(
                     "cells-too-many",
-                    f"The sheet reaches over more than {_MOST_CELLS:,} cells.",
-                    mend="Copy the log alone into a new workbook.",
+                    say("The sheet reaches over more than {most} cells.", most=figures(f"{_MOST_CELLS:,}")),
+                    mend=say("Copy the log alone into a new workbook."),
                     line=line,
                 )
             while texts and not texts[-1].strip():
@@ -126,7 +132,11 @@ class Workbook:
             check_cell(len(value), line, column)
             if cell.data_type == "e":
                 if len(self.warnings) < _MOST_WARNINGS:
-                    text = f"Column {column_letter(column)} shows the error {value[:20]}; it is left blank."
+                    text = say(
+                        "Column {letter} shows the error {error}; it is left blank.",
+                        letter=column_letter(column),
+                        error=value[:20],
+                    )
                     self.warnings.append(LineWarning(line, text))
                 return ""
             return value.replace("\r\n", "\n").replace("\r", "\n").replace("_x000D_", "")

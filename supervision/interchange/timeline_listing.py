@@ -12,6 +12,7 @@ from typing import Final
 from urllib.parse import unquote
 
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import Told, counted, figures, joined, say
 from supervision.rules.timecode import FrameRate
 from supervision.rules.timeline import (
     BLACK,
@@ -75,8 +76,8 @@ class Listing:
         if self._steps > MOST_STEPS:
             raise UnreadableFile(
                 "timeline-too-large",
-                f"The timeline unfolds into more than {MOST_STEPS:,} clips and gaps.",
-                mend="Export the music tracks alone, without nested sequences.",
+                say("The timeline unfolds into more than {most} clips and gaps.", most=figures(f"{MOST_STEPS:,}")),
+                mend=say("Export the music tracks alone, without nested sequences."),
             )
 
     def warn(self, line: int, text: str) -> None:
@@ -95,23 +96,30 @@ class Listing:
     def name_track(self, track: str, name: str) -> None:
         """Remember what the file calls a track; its own number says nothing."""
         if name.strip() and name.strip().upper() != track:
-            self._tracks[track] = clean_text(name)[:_LONGEST_TRACK]
+            self._tracks[track] = name if isinstance(name, Told) else clean_text(name)[:_LONGEST_TRACK]
 
     def add(self, clip: Clip) -> None:
         """List a clip; one whose place is beyond every clock is only told."""
         start, end = self._frame(clip.start), self._frame(clip.end)
         name = clean_text(clip.name)
         if end > start and start < 0 < end:
-            self.warn(clip.line, f"“{name}” begins before 00:00:00:00 and is listed from there.")
+            self.warn(clip.line, say("“{name}” begins before 00:00:00:00 and is listed from there.", name=name))
             start = 0
         if min(start, end) < 0 or max(start, end) > LONGEST_HOURS * 3600 * 60:
-            self.warn(clip.line, f"“{name}” is not within {LONGEST_HOURS} hours of 00:00:00:00 and is left out.")
+            self.warn(
+                clip.line,
+                say(
+                    "“{name}” is not within {hours} hours of 00:00:00:00 and is left out.",
+                    name=name,
+                    hours=LONGEST_HOURS,
+                ),
+            )
             return
         if len(self.events) >= MOST_EVENTS:
             raise UnreadableFile(
                 "timeline-too-large",
-                f"The timeline has more than {MOST_EVENTS:,} clips.",
-                mend="Export the music tracks alone.",
+                say("The timeline has more than {most} clips.", most=figures(f"{MOST_EVENTS:,}")),
+                mend=say("Export the music tracks alone."),
             )
         self.events.append(
             CutEvent(
@@ -142,13 +150,25 @@ class Listing:
         if not self.events:
             raise UnreadableFile(
                 "timeline-empty",
-                " ".join(["There is no clip in the timeline.", *(each.text for each in self._warnings[:3])]),
-                mend="Export the sequence that has the music.",
+                joined([say("There is no clip in the timeline."), *(each.text for each in self._warnings[:3])]),
+                mend=say("Export the sequence that has the music."),
             )
         if self._between:
-            self.warn_last(f"{_times(self._between)} between two frames; the nearest frame is taken.")
+            self.warn_last(
+                counted(
+                    self._between,
+                    "One edit lies between two frames; the nearest frame is taken.",
+                    "{number} edits lie between two frames; the nearest frame is taken.",
+                )
+            )
         if self._untold:
-            self.warn_last(f"There is more of this kind: {self._untold} further remarks are not listed.")
+            self.warn_last(
+                counted(
+                    self._untold,
+                    "There is more of this kind: {number} further remarks are not listed.",
+                    "There is more of this kind: {number} further remarks are not listed.",
+                )
+            )
         return CutReading(
             title=clean_text(title),
             rate=rate,
@@ -191,7 +211,3 @@ def _reason(clip: Clip, name: str, frames: int) -> str:
     if frames <= 0:
         return OUT_BEFORE_IN if frames else ZERO_LENGTH
     return _SILENT.get(name.casefold(), "")
-
-
-def _times(count: int) -> str:
-    return "One edit lies" if count == 1 else f"{count} edits lie"

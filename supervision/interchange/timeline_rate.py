@@ -13,7 +13,9 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
+from supervision.rules.cut_rate import FILE, GIVEN
 from supervision.rules.errors import BadValue, UnreadableFile
+from supervision.rules.sentence import say
 from supervision.rules.timecode import RATES, FrameRate, format_timecode, parse_timecode
 
 # How far a rate that was written as a decimal may be from the one that is meant: 23.98 is 0.004 from 24000/1001, which is
@@ -73,23 +75,29 @@ def settle(found: Counting | None, *, rate: Fraction | None, drop: bool | None) 
     if found is None:
         if rate is None:
             raise UnreadableFile(
-                "rate-missing", "The file doesn't say at how many frames per second it counts.", mend="Give its rate."
+                "rate-missing",
+                say("The file doesn't say at how many frames per second it counts."),
+                mend=say("Give its rate."),
             )
-        return Settled(rate=FrameRate(rate, bool(drop)), rate_from="given", warnings=())
+        return Settled(rate=FrameRate(rate, bool(drop)), rate_from=GIVEN, warnings=())
     fps = found.fps if rate is None else rate
     counts_drop = found.drop and fps in _DROPPABLE if drop is None else drop
     settled = FrameRate(fps, counts_drop)
-    warnings = []
+    warnings: list[str] = []
     if not found.why and fps != found.fps:
         warnings.append(
-            f"The file says {found.rate.label} frames per second, and {settled.label} was given: "
-            "the frames stay as they are, and are named at the given rate."
+            say(
+                "The file says {rate} frames per second, and {given} was given: the frames stay as they are, and are named at the given rate.",
+                rate=found.rate.label,
+                given=settled.label,
+            )
         )
     elif not found.drop_why and settled.drop != found.rate.drop:
-        warnings.append(f"The file says {found.rate.label}, and {settled.label} was given.")
+        warnings.append(say("The file says {rate}, and {given} was given.", rate=found.rate.label, given=settled.label))
     elif found.drop_why and drop is None:
         warnings.append(found.drop_why)
-    rate_from = "given" if rate is not None else f"guess: {found.why}" if found.why else "file"
+    guessed = say("guess: {why}", why=found.why) if found.why else FILE
+    rate_from = guessed if rate is None else GIVEN
     return Settled(rate=settled, rate_from=rate_from, warnings=tuple(warnings))
 
 
@@ -112,11 +120,12 @@ def guess_drop(start: int, fps: Fraction) -> Counting:
         return Counting(
             fps=fps,
             drop=True,
-            drop_why=(
-                "The file doesn't say whether it counts drop-frame: taken as drop-frame, "
-                f"since its start, frame {start}, is the whole second {label} in that counting only."
+            drop_why=say(
+                "The file doesn't say whether it counts drop-frame: taken as drop-frame, since its start, frame {frame}, is the whole second {label} in that counting only.",
+                frame=start,
+                label=label,
             ),
         )
     return Counting(
-        fps=fps, drop=False, drop_why="The file doesn't say whether it counts drop-frame: taken as non-drop."
+        fps=fps, drop=False, drop_why=say("The file doesn't say whether it counts drop-frame: taken as non-drop.")
     )

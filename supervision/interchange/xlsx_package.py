@@ -14,6 +14,7 @@ from io import BytesIO
 from typing import Final
 
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import figures, joined, say
 
 MOST_UNPACKED: Final = 120 * 1024 * 1024
 MOST_PARTS: Final = 2_000
@@ -28,18 +29,18 @@ _NO_RATIO_BELOW: Final = 1_000_000  # bytes
 _OTHERS: Final = (
     (
         b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1",
-        "an old workbook (XLS), or one with a password",
-        "Save it as XLSX, without a password.",
+        say("The file is an old workbook (XLS), or one with a password."),
+        say("Save it as XLSX, without a password."),
     ),
-    (b"%PDF-", "a PDF", "Export the table itself, as CSV or XLSX."),
+    (b"%PDF-", say("The file is a PDF."), say("Export the table itself, as CSV or XLSX.")),
 )
 
 
 def foreign(data: bytes) -> UnreadableFile | None:
     """The refusal of a file that is plainly something else, by its first bytes."""
-    for head, named, mend in _OTHERS:
+    for head, told, mend in _OTHERS:
         if data.startswith(head):
-            return UnreadableFile("file-other-kind", f"The file is {named}.", mend=mend)
+            return UnreadableFile("file-other-kind", told, mend=mend)
     return None
 
 
@@ -61,8 +62,8 @@ def damaged(why: BaseException) -> UnreadableFile:
     """The refusal of a workbook that is broken; ``why`` is told by the name of its kind alone."""
     return UnreadableFile(
         "workbook-damaged",
-        f"The workbook is damaged ({type(why).__name__}).",
-        mend="Open it in a spreadsheet program and save it anew as XLSX, or as CSV.",
+        say("The workbook is damaged ({fault}).", fault=type(why).__name__),
+        mend=say("Open it in a spreadsheet program and save it anew as XLSX, or as CSV."),
     )
 
 
@@ -70,19 +71,41 @@ def _check_directory(package: zipfile.ZipFile) -> None:
     parts = package.infolist()
     names = {part.filename for part in parts}
     if any(part.flag_bits & 1 for part in parts):
-        raise UnreadableFile("workbook-locked", "The file has a password.", mend="Save it without one.")
+        raise UnreadableFile("workbook-locked", say("The file has a password."), mend=say("Save it without one."))
     if "[Content_Types].xml" not in names:
-        other = "an OpenDocument spreadsheet" if "mimetype" in names else "a ZIP archive"
-        raise UnreadableFile("file-other-kind", f"The file is {other}, no XLSX.", mend="Save the table as XLSX or CSV.")
+        told = (
+            say("The file is an OpenDocument spreadsheet, no XLSX.")
+            if "mimetype" in names
+            else say("The file is a ZIP archive, no XLSX.")
+        )
+        raise UnreadableFile("file-other-kind", told, mend=say("Save the table as XLSX or CSV."))
     if len(parts) > MOST_PARTS:
-        raise _bomb(f"It has {len(parts):,} parts; at most {MOST_PARTS:,} are read.")
+        raise _bomb(
+            say(
+                "It has {number} parts; at most {most} are read.",
+                number=figures(f"{len(parts):,}"),
+                most=figures(f"{MOST_PARTS:,}"),
+            )
+        )
     # a part that unpacks to more than the directory says is cut off there by ``zipfile``, so the sum holds
     total = sum(part.file_size for part in parts)
     if total > MOST_UNPACKED:
-        raise _bomb(f"It would unpack to {total // 1_000_000:,} MB; at most {MOST_UNPACKED // 1_000_000} MB are read.")
+        raise _bomb(
+            say(
+                "It would unpack to {total} MB; at most {most} MB are read.",
+                total=figures(f"{total // 1_000_000:,}"),
+                most=MOST_UNPACKED // 1_000_000,
+            )
+        )
     for part in parts:
         if part.file_size > _NO_RATIO_BELOW and part.file_size > MOST_RATIO * max(part.compress_size, 1):
-            raise _bomb(f"Its part {part.filename[:80]} unpacks to more than {MOST_RATIO} times its size.")
+            raise _bomb(
+                say(
+                    "Its part {part} unpacks to more than {most} times its size.",
+                    part=part.filename[:80],
+                    most=MOST_RATIO,
+                )
+            )
 
 
 def _check_part(package: zipfile.ZipFile, part: zipfile.ZipInfo) -> None:
@@ -92,18 +115,21 @@ def _check_part(package: zipfile.ZipFile, part: zipfile.ZipInfo) -> None:
     with package.open(part) as stream:
         head = stream.read(_HEAD)
         if b"<!DOCTYPE" in head.replace(b"\0", b"").upper():
-            raise _bomb(f"Its part {part.filename[:80]} has a document type, which no workbook has.")
+            raise _bomb(say("Its part {part} has a document type, which no workbook has.", part=part.filename[:80]))
         piece = head
         while piece:
             elements += _elements(piece)
             if elements > MOST_ELEMENTS:
-                raise _bomb(f"Its part {part.filename[:80]} has more cells than a log.")
+                raise _bomb(say("Its part {part} has more cells than a log.", part=part.filename[:80]))
             if sheet:
                 for number, stretch in enumerate(_ROW.split(piece)):
                     in_row = _elements(stretch) + (0 if number else in_row)
                     if in_row > MOST_ELEMENTS_IN_A_ROW:
                         raise _bomb(
-                            f"Its part {part.filename[:80]} has a row with more cells than a sheet has columns."
+                            say(
+                                "Its part {part} has a row with more cells than a sheet has columns.",
+                                part=part.filename[:80],
+                            )
                         )
             piece = stream.read(_PIECE)
 
@@ -114,5 +140,7 @@ def _elements(piece: bytes) -> int:
 
 def _bomb(text: str) -> UnreadableFile:
     return UnreadableFile(
-        "workbook-too-large", f"The workbook is larger than any log. {text}", mend="Export the log as CSV."
+        "workbook-too-large",
+        joined([say("The workbook is larger than any log."), text]),
+        mend=say("Export the log as CSV."),
     )

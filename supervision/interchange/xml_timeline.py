@@ -9,6 +9,7 @@ from supervision.interchange.xml_timeline_fcpxml import read_fcpxml
 from supervision.interchange.xml_timeline_tree import parse_xml
 from supervision.interchange.xml_timeline_xmeml import read_xmeml
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import say
 from supervision.rules.timeline import CutReading
 
 _HEAD: Final = 4096  # bytes in which the root element begins
@@ -47,7 +48,7 @@ def read(data: bytes, *, rate: Fraction | None, drop: bool | None) -> CutReading
         return read_fcpxml(root, rate=rate, drop=drop, remark=remark)
     raise UnreadableFile(
         "xml-unknown",
-        f"The XML begins with <{root.tag[:40]}>, which is no timeline that is read here.",
-        mend="Export the sequence as XML whose first element is <xmeml> or <fcpxml>.",
+        say("The XML begins with <{tag}>, which is no timeline that is read here.", tag=root.tag[:40]),
+        mend=say("Export the sequence as XML whose first element is <xmeml> or <fcpxml>."),
         line=root.line,
     )

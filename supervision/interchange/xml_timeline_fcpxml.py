@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
-from supervision.interchange.timeline_listing import Clip, Listing
+from supervision.interchange.timeline_listing import Clip, Listing, clean_text
 from supervision.interchange.timeline_rate import settle, start_named
 from supervision.interchange.xml_timeline_fcpxml_words import (
     counting_of,
@@ -30,7 +30,8 @@ from supervision.interchange.xml_timeline_fcpxml_words import (
 )
 from supervision.interchange.xml_timeline_tree import Node
 from supervision.rules.errors import UnreadableFile
-from supervision.rules.timeline import CutReading
+from supervision.rules.sentence import joined, say
+from supervision.rules.timeline import OFF, SOUND_OFF, CutReading
 
 _CONTAINERS: Final = ("clip", "sync-clip")
 _LEAVES: Final = ("asset-clip", "audio", "video", "title")
@@ -106,15 +107,21 @@ def _chosen(root: Node, listing: Listing) -> tuple[str, Node]:
     if not found:
         raise UnreadableFile(
             "timeline-missing",
-            "The XML has no project with a sequence.",
-            mend="Export the project itself, not only its clips.",
+            say("The XML has no project with a sequence."),
+            mend=say("Export the project itself, not only its clips."),
             line=root.line,
         )
     chosen = max(found, key=lambda each: seconds_of(each[1], "duration") or Fraction(0))
     if len(found) > 1:
-        others = ", ".join(f"“{name}”" for name, each in found if each is not chosen[1])
+        others = joined((say("“{name}”", name=name) for name, each in found if each is not chosen[1]), between=", ")
         listing.warn(
-            chosen[1].line, f"The file has {len(found)} projects; the longest is read, “{chosen[0]}”, and not {others}."
+            chosen[1].line,
+            say(
+                "The file has {number} projects; the longest is read, “{name}”, and not {others}.",
+                number=len(found),
+                name=chosen[0],
+                others=others,
+            ),
         )
     return chosen
 
@@ -160,8 +167,8 @@ class _Player:
         if stage.depth >= _DEEPEST:
             raise UnreadableFile(
                 "timeline-too-deep",
-                f"Clips are nested more than {_DEEPEST} deep.",
-                mend="Export the music tracks alone, without compound clips.",
+                say("Clips are nested more than {deepest} deep.", deepest=_DEEPEST),
+                mend=say("Export the music tracks alone, without compound clips."),
                 line=item.line,
             )
         stage = replace(stage, depth=stage.depth + 1)
@@ -175,7 +182,9 @@ class _Player:
             return offset
         lasts = self._duration(item)
         if lasts is None:
-            self._listing.warn(item.line, f"“{item.get('name')}” has no duration that can be read and is left out.")
+            self._listing.warn(
+                item.line, say("“{name}” has no duration that can be read and is left out.", name=item.get("name"))
+            )
             return offset
         begins = stage.shift + offset
         start = seconds_of(item, "start") or self._natural_start(item)
@@ -207,7 +216,7 @@ class _Player:
     def _play(self, item: Node, stage: _Stage, span: tuple[Fraction, Fraction], transition: str) -> None:
         """List one item, or what it consists of."""
         speed = speed_of(item, self._listing)
-        off = stage.off or ("disabled" if is_off(item) else "")
+        off = stage.off or (OFF if is_off(item) else "")
         role = role_of(item) or stage.role
         name = item.get("name") or stage.name
         if item.tag in _LEAVES:
@@ -216,7 +225,7 @@ class _Player:
         low, high = stage.trimmed(*span)
         inner = replace(stage, low=low, high=high, inside=True, name=name, role=role, off=off)
         if sound_is_off(item) and not off:
-            inner = replace(inner, off="its sound is switched off")
+            inner = replace(inner, off=SOUND_OFF)
         sound, video = item.get("srcEnable") != "video", item.get("srcEnable") != "audio" and not stage.sound_only
         if item.find("timeMap") is not None:  # what is within would have to be retimed: listed as one clip
             self._keep(item, inner, span, transition, speed, sound=sound, video=video)
@@ -243,7 +252,7 @@ class _Player:
                 if angle.get("angleID") in used:
                     self._spine(angle, stage, seconds_of(cameras, "tcStart") or Fraction(0))
         else:
-            self._listing.warn(item.line, f"What “{stage.name}” consists of is not in the file.")
+            self._listing.warn(item.line, say("What “{name}” consists of is not in the file.", name=stage.name))
 
     def _hear(
         self, item: Node, stage: _Stage, span: tuple[Fraction, Fraction], transition: str, speed: Fraction | None
@@ -258,7 +267,7 @@ class _Player:
         if stage.sound_only and not sound:
             return
         name = stage.name or (asset.get("name") if asset else "")
-        off = stage.off or ("its sound is switched off" if sound and sound_is_off(item) else "")
+        off = stage.off or (SOUND_OFF if sound and sound_is_off(item) else "")
         self._keep(item, replace(stage, name=name, off=off), span, transition, speed, sound=sound, video=video)
 
     def _keep(
@@ -321,7 +330,13 @@ def _list(heard: list[_Heard], listing: Listing, *, fps: Fraction, shift: Fracti
     order = sorted(lanes, key=lambda key: (key[0] > 0, abs(key[0]), key[1]))
     tracks = {key: f"A{number}" for number, key in enumerate(order, 1)}
     for (lane, role), track in tracks.items():
-        listing.name_track(track, ", ".join(filter(None, (role, f"lane {lane}" if lane else role and "storyline"))))
+        listing.name_track(
+            track,
+            joined(
+                [clean_text(role)[:40], say("lane {lane}", lane=lane) if lane else say("storyline") if role else ""],
+                between=", ",
+            ),
+        )
     seen = set()
     for each in heard:
         channel = (each.lane, each.role, each.name, each.start, each.end)

@@ -10,6 +10,7 @@ from typing import Final
 from supervision.interchange.timeline_listing import Listing
 from supervision.interchange.timeline_rate import Counting, can_drop, exact_rate, guess_drop
 from supervision.interchange.xml_timeline_tree import Node
+from supervision.rules.sentence import say
 from supervision.rules.timecode import FrameRate
 
 _TIME: Final = re.compile(r"(-?[0-9]{1,18})(?:/([0-9]{1,12})|(\.[0-9]{1,9}))?s", re.ASCII)
@@ -39,7 +40,10 @@ def counting_of(sequence: Node, resources: dict[str, Node], listing: Listing) ->
     if said == "DF" and not can_drop(fps):
         listing.warn(
             sequence.line,
-            f"The file says drop-frame, which is not defined at {FrameRate(fps).label}: non-drop is taken.",
+            say(
+                "The file says drop-frame, which is not defined at {rate}: non-drop is taken.",
+                rate=FrameRate(fps).label,
+            ),
         )
     if said in ("DF", "NDF"):
         return Counting(fps=fps, drop=said == "DF" and can_drop(fps))
@@ -87,7 +91,9 @@ def speed_of(node: Node, listing: Listing) -> Fraction | None:
     if len(speeds) == 1:
         return speeds.pop()
     if speeds:
-        listing.warn(node.line, f"“{node.get('name')}” plays at a speed that varies; no single speed is listed.")
+        listing.warn(
+            node.line, say("“{name}” plays at a speed that varies; no single speed is listed.", name=node.get("name"))
+        )
     return None
 
 

@@ -18,6 +18,7 @@ from defusedxml.common import EntitiesForbidden
 from defusedxml.ElementTree import DefusedXMLParser
 
 from supervision.rules.errors import UnreadableFile
+from supervision.rules.sentence import figures, say
 
 DEEPEST: Final = 200
 MOST_ELEMENTS: Final = 1_000_000  # kept; about 400 bytes each with their text
@@ -81,7 +82,9 @@ class _Builder:
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         # A namespace is copied into every name that is of it: 100 kB of it and a million elements are 100 GB.
         if len(tag) > LONGEST_NAME or any(len(name) > LONGEST_NAME for name in attributes):
-            raise _too_much(f"A name has more than {LONGEST_NAME:,} characters.", *self.place())
+            raise _too_much(
+                say("A name has more than {most} characters.", most=figures(f"{LONGEST_NAME:,}")), *self.place()
+            )
         if self._passing or (self._open and tag in self._left_out):
             self._passing += 1
         else:
@@ -93,9 +96,11 @@ class _Builder:
                 self.root = node
             self._open.append(node)
         if len(self._open) + self._passing > DEEPEST:
-            raise _too_much(f"Elements are nested more than {DEEPEST} deep.", *self.place())
+            raise _too_much(say("Elements are nested more than {deepest} deep.", deepest=DEEPEST), *self.place())
         if self._kept > MOST_ELEMENTS:
-            raise _too_much(f"The file has more than {MOST_ELEMENTS:,} elements.", *self.place())
+            raise _too_much(
+                say("The file has more than {most} elements.", most=figures(f"{MOST_ELEMENTS:,}")), *self.place()
+            )
 
     def data(self, text: str) -> None:
         if not self._open or self._passing:
@@ -132,8 +137,12 @@ class _Parser(DefusedXMLParser):
             line, column = self.place()
             raise UnreadableFile(
                 "xml-entities",
-                f"The DOCTYPE gives “{attribute[:40]}” of “{element[:40]}” a default, which no timeline needs.",
-                mend="Export it once more, without it.",
+                say(
+                    "The DOCTYPE gives “{attribute}” of “{element}” a default, which no timeline needs.",
+                    attribute=attribute[:40],
+                    element=element[:40],
+                ),
+                mend=say("Export it once more, without it."),
                 line=line,
                 column=column,
             )
@@ -143,8 +152,8 @@ class _Parser(DefusedXMLParser):
             line, column = self.place()
             raise UnreadableFile(
                 "xml-external",
-                f"The DOCTYPE of “{name[:40]}” points to something outside the file.",
-                mend="Remove the address from the DOCTYPE.",
+                say("The DOCTYPE of “{name}” points to something outside the file.", name=name[:40]),
+                mend=say("Remove the address from the DOCTYPE."),
                 line=line,
                 column=column,
             )
@@ -165,14 +174,18 @@ def parse_xml(data: bytes, *, left_out: frozenset[str] = frozenset()) -> tuple[N
         line, column = fault.position
         sentence = str(fault).partition(":")[0]
         raise UnreadableFile(
-            "xml-broken", f"The XML is broken: {sentence}.", mend="Export it once more.", line=line, column=column + 1
+            "xml-broken",
+            say("The XML is broken: {fault}.", fault=sentence),
+            mend=say("Export it once more."),
+            line=line,
+            column=column + 1,
         ) from None
     except EntitiesForbidden:
         line, column = parser.place()
         raise UnreadableFile(
             "xml-entities",
-            "The file declares entities, which no timeline needs and which can unfold without end.",
-            mend="Export it once more, without them.",
+            say("The file declares entities, which no timeline needs and which can unfold without end."),
+            mend=say("Export it once more, without them."),
             line=line,
             column=column,
         ) from None
@@ -180,7 +193,7 @@ def parse_xml(data: bytes, *, left_out: frozenset[str] = frozenset()) -> tuple[N
         if isinstance(fault, UnreadableFile):
             raise
         raise UnreadableFile(
-            "xml-encoding", "The characters of the file cannot be read.", mend="Export it as UTF-8."
+            "xml-encoding", say("The characters of the file cannot be read."), mend=say("Export it as UTF-8.")
         ) from None
     return builder.root, remark
 
@@ -197,10 +210,10 @@ def _decoded(data: bytes) -> tuple[bytes | str, str | None, str]:
         data.decode("utf-8")
     except UnicodeDecodeError as fault:
         line = data.count(b"\n", 0, fault.start) + 1
-        remark = f"Line {line} has characters that are not UTF-8; the file is read as Windows-1252."
+        remark = say("Line {line} has characters that are not UTF-8; the file is read as Windows-1252.", line=line)
         return data.decode("cp1252", "replace").encode(), "utf-8", remark
     return data, "utf-8", ""
 
 
 def _too_much(text: str, line: int, column: int) -> UnreadableFile:
-    return UnreadableFile("xml-too-large", text, mend="Export the music tracks alone.", line=line, column=column)
+    return UnreadableFile("xml-too-large", text, mend=say("Export the music tracks alone."), line=line, column=column)

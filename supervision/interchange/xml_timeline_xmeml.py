@@ -29,7 +29,8 @@ from supervision.interchange.xml_timeline_xmeml_words import (
     transition_kind,
 )
 from supervision.rules.errors import UnreadableFile
-from supervision.rules.timeline import CutReading
+from supervision.rules.sentence import joined, say
+from supervision.rules.timeline import OFF, TRACK_OFF, CutReading
 
 _CLIPS: Final = ("clipitem", "generatoritem")
 _DEEPEST: Final = 20  # sequences within sequences
@@ -80,16 +81,21 @@ def _chosen(root: Node, listing: Listing) -> Node:
     if not found:
         raise UnreadableFile(
             "timeline-missing",
-            "The XML has no sequence.",
-            mend="Export the sequence itself, not only its clips.",
+            say("The XML has no sequence."),
+            mend=say("Export the sequence itself, not only its clips."),
             line=root.line,
         )
     chosen = max(found, key=_length)
     if len(found) > 1:
-        others = ", ".join(f"“{each.word('name')}”" for each in found if each is not chosen)
+        others = joined((say("“{name}”", name=each.word("name")) for each in found if each is not chosen), between=", ")
         listing.warn(
             chosen.line,
-            f"The file has {len(found)} sequences; the longest is read, “{chosen.word('name')}”, and not {others}.",
+            say(
+                "The file has {number} sequences; the longest is read, “{name}”, and not {others}.",
+                number=len(found),
+                name=chosen.word("name"),
+                others=others,
+            ),
         )
     return chosen
 
@@ -127,7 +133,7 @@ class _Reader:
                     here = replace(stage, tracks=(f"A{position}",))
                     self._listing.name_track(f"A{position}", track.word("name"))
                 if is_off(track):
-                    here = replace(here, off=here.off or "on a track that is switched off")
+                    here = replace(here, off=here.off or TRACK_OFF)
                 self._track(track, here, video=kind == "video")
 
     def _track(self, track: Node, stage: _Stage, *, video: bool) -> None:
@@ -141,7 +147,9 @@ class _Reader:
             tail = items[index + 1] if index + 1 < len(items) and items[index + 1].tag == "transitionitem" else None
             span = _span(item, lead, tail, stage, before)
             if span is None:
-                self._listing.warn(item.line, f"“{item.word('name')}” has no place that can be read and is left out.")
+                self._listing.warn(
+                    item.line, say("“{name}” has no place that can be read and is left out.", name=item.word("name"))
+                )
                 continue
             before = span[1]
             self._item(item, span, transition_kind(lead), stage, video=video)
@@ -150,7 +158,7 @@ class _Reader:
         start, end = stage.trimmed(*span)
         if stage.low is not None and start >= end:
             return  # not in the part of the sequence that is played
-        off = stage.off or ("disabled" if is_off(item) else "")
+        off = stage.off or (OFF if is_off(item) else "")
         nested = None if video else self._nested(item)
         speed = speed_of(item, self._listing)
         if nested and not off and self._unfold(item, nested, start, end, span[0], speed, stage):
@@ -197,12 +205,21 @@ class _Reader:
         """List what a sequence on a sound track plays, in place of itself; ``False`` where that cannot be said."""
         if speed not in (None, 1):
             self._listing.warn(
-                item.line, f"The sequence “{item.word('name')}” is played at another speed: listed as one clip."
+                item.line,
+                say("The sequence “{name}” is played at another speed: listed as one clip.", name=item.word("name")),
             )
             return False
         if id(nested) in stage.within or len(stage.within) > _DEEPEST:
-            what = "contains itself" if id(nested) in stage.within else f"is nested more than {_DEEPEST} deep"
-            self._listing.warn(item.line, f"The sequence “{nested.word('name')}” {what}: listed as one clip.")
+            name = nested.word("name")
+            if id(nested) in stage.within:
+                told = say("The sequence “{name}” contains itself: listed as one clip.", name=name)
+            else:
+                told = say(
+                    "The sequence “{name}” is nested more than {deepest} deep: listed as one clip.",
+                    name=name,
+                    deepest=_DEEPEST,
+                )
+            self._listing.warn(item.line, told)
             return False
         fps = rate_of(nested) or stage.fps
         scale = stage.scale * stage.fps / fps

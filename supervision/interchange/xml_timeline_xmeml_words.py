@@ -12,6 +12,7 @@ from supervision.interchange.timeline_listing import Listing
 from supervision.interchange.timeline_rate import Counting, can_drop, exact_rate, guess_drop
 from supervision.interchange.xml_timeline_tree import Node
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import joined, say
 from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode
 
 _NUMBER: Final = re.compile(r"-?[0-9]{1,12}(?:\.[0-9]{1,9})?", re.ASCII)
@@ -46,7 +47,7 @@ def counting_of(sequence: Node, listing: Listing) -> Counting | None:
         clips = Counter(fps for fps in map(rate_of, sequence.within("clipitem")) if fps)
         if not clips:
             return None
-        fps, why = clips.most_common(1)[0][0], "the rate of most of its clips"
+        fps, why = clips.most_common(1)[0][0], say("the rate of most of its clips")
     drop = _says_drop(sequence, fps, listing)
     if drop is None:
         frame = number_of(sequence, "timecode", "frame") or Fraction(0)
@@ -61,11 +62,15 @@ def _says_drop(sequence: Node, fps: Fraction, listing: Listing) -> bool | None:
     if said in ("DF", "NDF"):
         if said == "NDF" and separated:
             listing.warn(
-                0, "The start timecode has the “;” of drop-frame, and its display format says NDF: NDF is taken."
+                0, say("The start timecode has the “;” of drop-frame, and its display format says NDF: NDF is taken.")
             )
         if said == "DF" and not can_drop(fps):
             listing.warn(
-                0, f"The file says drop-frame, which is not defined at {FrameRate(fps).label}: non-drop is taken."
+                0,
+                say(
+                    "The file says drop-frame, which is not defined at {rate}: non-drop is taken.",
+                    rate=FrameRate(fps).label,
+                ),
             )
             return False
         return said == "DF"
@@ -80,16 +85,20 @@ def start_of(sequence: Node, counting: Counting | None, given: FrameRate, listin
         start = parse_timecode(label.replace(";", ":"), rate)
     except BadValue as fault:
         if label:
-            listing.warn(0, f"The start timecode cannot be read: {fault.text}")
+            listing.warn(0, joined([say("The start timecode cannot be read:"), fault.text]))
         if frame is not None and 0 <= frame < rate.day:
             return int(frame)
-        listing.warn(0, "The sequence gives no start timecode; it is counted from 00:00:00:00.")
+        listing.warn(0, say("The sequence gives no start timecode; it is counted from 00:00:00:00."))
         return 0
     if frame is not None and frame != start:
         listing.warn(
             0,
-            f"The start timecode is {format_timecode(start, rate)}, frame {start}, "
-            f"and the file counts it as frame {frame}: the timecode is taken.",
+            say(
+                "The start timecode is {start}, frame {frame}, and the file counts it as frame {counted}: the timecode is taken.",
+                start=format_timecode(start, rate),
+                frame=start,
+                counted=str(frame),
+            ),
         )
     return start
 
@@ -102,7 +111,10 @@ def speed_of(item: Node, listing: Listing) -> Fraction | None:
             continue
         values = {part.word("parameterid").lower(): part for part in effect.all("parameter")}
         if "variablespeed" in values and values["variablespeed"].word("value").upper() in ("1", "TRUE"):
-            listing.warn(item.line, f"“{item.word('name')}” plays at a speed that varies; no single speed is listed.")
+            listing.warn(
+                item.line,
+                say("“{name}” plays at a speed that varies; no single speed is listed.", name=item.word("name")),
+            )
             return None
         percent = number_of(values["speed"], "value") if "speed" in values else None
         if percent is None:

@@ -7,11 +7,17 @@ from django.db import models
 
 from supervision.models.productions import Cut, Episode
 from supervision.models.rows import VersionedRow, one_of
+from supervision.rules.sentence import say, say_as
 
 DRAFT, ACCEPTED, DROPPED = "draft", "accepted", "dropped"
 STATES = (DRAFT, ACCEPTED, DROPPED)
+STATES_CALLED = (
+    (DRAFT, say_as("of an import", "Draft")),
+    (ACCEPTED, say_as("of an import", "Accepted")),
+    (DROPPED, say_as("of an import", "Dropped")),
+)
 CUT_FILE, SONG_LOG = "cut", "song_log"
-KIND_CHOICES = ((CUT_FILE, "Cut"), (SONG_LOG, "Song log"))
+KIND_CHOICES = ((CUT_FILE, say("Cut")), (SONG_LOG, say("Song log")))
 
 
 class CutImport(VersionedRow):
@@ -33,7 +39,7 @@ class CutImport(VersionedRow):
     setup = models.JSONField()
     proposals = models.JSONField(default=list, blank=True)
     ticks = models.JSONField(default=dict, blank=True)
-    state = models.CharField(max_length=8, choices=[(state, state.capitalize()) for state in STATES], default=DRAFT)
+    state = models.CharField(max_length=8, choices=STATES_CALLED, default=DRAFT)
     made_at = models.DateTimeField()
     made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     decided_at = models.DateTimeField(null=True, blank=True)
@@ -49,28 +55,28 @@ class CutImport(VersionedRow):
                 fields=("episode", "file_sha256"),
                 condition=models.Q(state=DRAFT),
                 name="cut_import_draft_once",
-                violation_error_message="This file is open as a draft in this episode already.",
+                violation_error_message=say("This file is open as a draft in this episode already."),
             ),
             models.CheckConstraint(
                 condition=one_of("kind", dict(KIND_CHOICES)),
                 name="cut_import_kind_known",
-                violation_error_message="An import reads a cut or a song log.",
+                violation_error_message=say("An import reads a cut or a song log."),
             ),
             models.CheckConstraint(
                 condition=one_of("state", STATES),
                 name="cut_import_state_known",
-                violation_error_message="An import is a draft, accepted or dropped.",
+                violation_error_message=say("An import is a draft, accepted or dropped."),
             ),
             models.CheckConstraint(
                 condition=models.Q(file_sha256__regex=r"^[0-9a-f]{64}$"),
                 name="cut_import_file_has_hash",
-                violation_error_message="A file is kept with its SHA-256.",
+                violation_error_message=say("A file is kept with its SHA-256."),
             ),
             models.CheckConstraint(
                 condition=models.Q(state=DRAFT, decided_at__isnull=True)
                 | (~models.Q(state=DRAFT) & models.Q(decided_at__isnull=False)),
                 name="cut_import_decided_when_closed",
-                violation_error_message="An import that is no draft says when it was decided.",
+                violation_error_message=say("An import that is no draft says when it was decided."),
             ),
         )
 

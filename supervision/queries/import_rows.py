@@ -14,6 +14,7 @@ from supervision.rules.proposal import Proposal
 from supervision.rules.recut import Change, Kind
 from supervision.rules.recut_consequences import Consequence
 from supervision.rules.recut_words import told
+from supervision.rules.sentence import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ class ChangeRow:
     @property
     def name(self) -> str:
         """What the music is called."""
-        return self.before[0].name if self.before else self.after[0].title or "Music without a name"
+        return self.before[0].name if self.before else self.after[0].title or say("Music without a name")
 
     @property
     def quiet(self) -> bool:

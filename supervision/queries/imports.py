@@ -36,6 +36,7 @@ from supervision.rules.import_setup import Setup, Target, relabelled, start_from
 from supervision.rules.proposal import Proposal
 from supervision.rules.recut import Change
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import Sentence, say
 from supervision.rules.song_log import SONG_LOG as SONG_LOG_TARGET
 from supervision.rules.table import Table
 from supervision.rules.timecode import FrameRate
@@ -66,7 +67,7 @@ def import_for(user: User, pk: int, deed: Deed = Deed.READ) -> CutImport:
         .first()
     )
     if found is None:
-        raise NotVisible("import-unknown", "There is no such import.")
+        raise NotVisible("import-unknown", say("There is no such import."))
     require(found.episode.season.production, user, deed)
     return found
 
@@ -89,7 +90,7 @@ class Opened:
     setup: Setup
     proposals: tuple[Proposal, ...]
     target: Target
-    target_why: str
+    target_why: Sentence
     same_file: bool
 
     @cached_property
@@ -132,11 +133,11 @@ class Opened:
     def running(self) -> tuple[int, str]:
         """How long a new cut runs, and why."""
         if self.setup.running is not None:
-            return self.setup.running, "as it was set"
+            return self.setup.running, say("as it was set")
         picture = [event.record_out for event in self.reading.events if event.video] if self.reading else []
         if picture and max(picture) > self.file_start:
-            return max(picture) - self.file_start, "the file’s picture ends there"
-        return self.programme.frames, "as the cut before" if self.cut else "the file’s last event ends there"
+            return max(picture) - self.file_start, say("the file’s picture ends there")
+        return self.programme.frames, say("as the cut before") if self.cut else say("the file’s last event ends there")
 
     @property
     def next_programme(self) -> Span:
@@ -153,7 +154,7 @@ class Opened:
     def start(self) -> tuple[int, str]:
         """The file's frame that is the programme's first, and why."""
         if self.setup.file_start is not None:
-            return self.setup.file_start, "as it was set"
+            return self.setup.file_start, say("as it was set")
         starts = [run.record_in for proposal in self.proposals if (run := proposal.run)]
         if self.cut is None:  # the file is all there is to go by
             return start_from(starts, Span(0, 0), self.rate)
@@ -274,37 +275,37 @@ def open_import(draft: CutImport) -> Opened:
     cut = draft.episode.current_cut
     setup = from_plain(Setup, draft.setup)
     same = cut is not None and cut.imports.filter(state=ACCEPTED, file_sha256=draft.file_sha256).exists()
-    target, why = (setup.target, "as it was set") if setup.target else _usual_target(draft, cut, same_file=same)
+    target, why = (setup.target, say("as it was set")) if setup.target else _usual_target(draft, cut, same_file=same)
     proposals = tuple(from_plain(Proposal, plain) for plain in draft.proposals)
     return Opened(draft, cut, setup, proposals, target, why, same)
 
 
-def _usual_target(draft: CutImport, cut: Cut | None, *, same_file: bool) -> tuple[Target, str]:
+def _usual_target(draft: CutImport, cut: Cut | None, *, same_file: bool) -> tuple[Target, Sentence]:
     """The current cut while it is empty, was made from this very file, or is what a log speaks of; else a new one."""
     if cut is None:
-        return Target.NEW, "the episode has no cut yet"
+        return Target.NEW, say("the episode has no cut yet")
     if same_file:
-        return Target.CURRENT, f"{cut} was read from this very file"
+        return Target.CURRENT, say("{cut} was read from this very file", cut=cut)
     if cut.locked:
-        return Target.NEW, f"{cut} is locked"
+        return Target.NEW, say("{cut} is locked", cut=cut)
     if draft.kind == SONG_LOG:
-        return Target.CURRENT, f"a song log speaks of the cut that is current, {cut}"
+        return Target.CURRENT, say("a song log speaks of the cut that is current, {cut}", cut=cut)
     return _target_beside(draft, cut)
 
 
-def _target_beside(draft: CutImport, cut: Cut) -> tuple[Target, str]:
+def _target_beside(draft: CutImport, cut: Cut) -> tuple[Target, Sentence]:
     if Placement.objects.filter(cut=cut, usage__deleted_at=None).exists():
-        return Target.NEW, f"music stands in {cut} already"
+        return Target.NEW, say("music stands in {cut} already", cut=cut)
     if from_plain(FrameRate, draft.payload["rate"]) != cut.frame_rate:
-        return Target.NEW, f"nothing stands in {cut} yet, and the file runs at another rate"
-    return Target.CURRENT, f"nothing stands in {cut} yet"
+        return Target.NEW, say("nothing stands in {cut} yet, and the file runs at another rate", cut=cut)
+    return Target.CURRENT, say("nothing stands in {cut} yet", cut=cut)
 
 
 def mapping_for(table: Table, setup: Setup, production: Production) -> tuple[ColumnMapping, str]:
     """How the columns are read, and why: as it was set, as the production remembers, else as guessed. At most one query."""
     if setup.columns is not None:
-        return ColumnMapping(setup.columns, {time.field: time.form for time in setup.times}), "as it was set"
+        return ColumnMapping(setup.columns, {time.field: time.form for time in setup.times}), say("as it was set")
     remembered = remembered_mapping(production, SONG_LOG_TARGET.kind, table)
     if remembered is not None:
-        return remembered, "as in the last table of this make"
-    return mapping_of(guess_columns(table, SONG_LOG_TARGET)), "guessed"
+        return remembered, say("as in the last table of this make")
+    return mapping_of(guess_columns(table, SONG_LOG_TARGET)), say("guessed")

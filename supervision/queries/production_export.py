@@ -16,6 +16,7 @@ from supervision.queries.production_tables import TABLES, fields_of, model_of, s
 from supervision.rules.errors import Conflict
 from supervision.rules.frozen import canonical
 from supervision.rules.production_file import Column, Kind, Person, Plain, ProductionContent
+from supervision.rules.sentence import say
 
 Rows = dict[str, list[models.Model]]
 
@@ -135,9 +136,9 @@ class _Writing:
         if not default_storage.exists(path):
             raise Conflict(
                 "licence-file-missing",
-                "A licence’s signed file is not here, so the production is not whole.",
+                say("A licence’s signed file is not here, so the production is not whole."),
                 place=path,
-                mend="Bring it back from the last backup.",
+                mend=say("Bring it back from the last backup."),
             )
         with default_storage.open(path) as file:
             data = file.read()

@@ -17,7 +17,8 @@ from django.db.models import Q
 from supervision.queries.production_cells import own_cells
 from supervision.queries.production_tables import TABLES, model_of, shapes
 from supervision.rules.findings import Finding, Level
-from supervision.rules.production_file import Kind, Plain, named
+from supervision.rules.production_file import Kind, Plain
+from supervision.rules.sentence import joined, say, say_as
 
 _BATCH: Final = 500
 
@@ -33,6 +34,40 @@ _KEYS: Final = {
 # What each house keeps for itself: it makes nothing another thing.
 _UNCOMPARED: Final = frozenset({"version", "notes", "demo", "is_ours", "position"})
 _CHILDREN: Final = {"work": ("worktitle", "workshare"), "recording": ("recordingwork", "recordingshare")}
+
+_CALLED: Final = {
+    "worktitle": say("alternative titles"),
+    "workshare": say("shares of works"),
+    "recordingwork": say("works in recordings"),
+    "recordingshare": say("shares of recordings"),
+    "deleted_at": say("what was removed"),
+    "name": say_as("of a column", "name"),
+    "kind": say_as("of a column", "kind"),
+    "ipi": say_as("of a column", "ipi"),
+    "isni": say_as("of a column", "isni"),
+    "society": say_as("of a column", "society"),
+    "title": say_as("of a column", "title"),
+    "iswc": say_as("of a column", "iswc"),
+    "work_number": say_as("of a column", "work number"),
+    "public_domain": say_as("of a column", "public domain"),
+    "arrangement_of": say_as("of a column", "arrangement of"),
+    "language": say_as("of a column", "language"),
+    "version_title": say_as("of a column", "version title"),
+    "artist": say_as("of a column", "artist"),
+    "isrc": say_as("of a column", "isrc"),
+    "length_seconds": say_as("of a column", "length seconds"),
+    "year": say_as("of a column", "year"),
+    "label": say_as("of a column", "label"),
+    "library": say_as("of a column", "library"),
+    "catalogue_number": say_as("of a column", "catalogue number"),
+    "track_number": say_as("of a column", "track number"),
+    "p_year": say_as("of a column", "p year"),
+    "p_owner": say_as("of a column", "p owner"),
+    "c_year": say_as("of a column", "c year"),
+    "c_owner": say_as("of a column", "c owner"),
+    "samples": say_as("of a column", "samples"),
+}
+"""What columns and what belongs to a row are called where they differ."""
 
 Signature = dict[str, Any]
 
@@ -90,7 +125,7 @@ class _Matching:
         if self._table == "society":  # its code says which it is, whatever the house calls it
             return
         columns = [name for name in told if told[name] != known.get(name)]
-        differing = [named(name) if name in TABLES else name.replace("_", " ") for name in columns]
+        differing = [_CALLED.get(name, name.replace("_", " ")) for name in columns]
         if differing:
             key = f"{self._key.upper()} {row[self._key]}"
             self._match.conflicts.append(
@@ -98,8 +133,13 @@ class _Matching:
                     Level.WARNING,
                     f"{self._table}-differs",
                     f"{self._table}[{number}]",
-                    f"{key} is “{row[self._name]}” in the file; what has it here differs in {', '.join(differing)}.",
-                    "Make the two agree, or take what is here.",
+                    say(
+                        "{key} is “{name}” in the file; what has it here differs in {columns}.",
+                        key=key,
+                        name=row[self._name],
+                        columns=joined(differing, between=", "),
+                    ),
+                    say("Make the two agree, or take what is here."),
                 )
             )
 

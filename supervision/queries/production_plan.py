@@ -13,6 +13,7 @@ from supervision.queries.production_tables import TABLES
 from supervision.rules.findings import Finding, Level
 from supervision.rules.frozen import digest
 from supervision.rules.production_file import Person, Plain, ProductionContent
+from supervision.rules.sentence import say
 
 # Who is a member may differ: whoever takes a production in becomes one.
 _OF_THE_HOUSE = ("membership",)
@@ -69,8 +70,8 @@ def plan_import(content: ProductionContent) -> ImportPlan:
         return replace(plan, conflicts=tuple(_taken(content.tables, match)))
     if _same(export_production(here), content):
         return replace(plan, unchanged=True, differing=())
-    text = f"There is a production {content.code} here, and it is not the same as the one in the file."
-    mend = "Export the one that is here and compare; a production is not merged into another."
+    text = say("There is a production {code} here, and it is not the same as the one in the file.", code=content.code)
+    mend = say("Export the one that is here and compare; a production is not merged into another.")
     return replace(plan, conflicts=(Finding(Level.ERROR, "production-exists", "production[1].code", text, mend),))
 
 
@@ -89,19 +90,23 @@ def _taken(tables: Mapping[str, Sequence[Plain]], match: CatalogueMatch) -> Iter
     """What only one production or society may have, and something else has here."""
     codes = {row["code"]: number for number, row in enumerate(tables["episode"], start=1)}
     for code in Episode.objects.filter(code__in=codes).values_list("code", flat=True):
-        yield _conflict("episode", codes[code], f"Another production here has the episode {code}.")
+        yield _conflict("episode", codes[code], say("Another production here has the episode {code}.", code=code))
     references = {row["reference"]: number for number, row in enumerate(tables["letter"], start=1)}
     for reference in Letter.objects.filter(reference__in=references).values_list("reference", flat=True):
-        yield _conflict("letter", references[reference], f"There is a letter {reference} here already.")
+        yield _conflict(
+            "letter", references[reference], say("There is a letter {reference} here already.", reference=reference)
+        )
     named = {
         row["name"]: number
         for number, row in enumerate(tables["society"], start=1)
         if number not in match.here["society"]
     }
     for society in Society.objects.filter(name__in=named):
-        text = f"{society.name} has the code {society.code} here, and another one in the file."
+        text = say(
+            "{society} has the code {code} here, and another one in the file.", society=society.name, code=society.code
+        )
         yield _conflict("society", named[society.name], text)
 
 
 def _conflict(table: str, number: int, text: str) -> Finding:
-    return Finding(Level.ERROR, f"{table}-taken", f"{table}[{number}]", text, "Give one of them another.")
+    return Finding(Level.ERROR, f"{table}-taken", f"{table}[{number}]", text, say("Give one of them another."))

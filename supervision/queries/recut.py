@@ -31,8 +31,9 @@ from supervision.rules.recut_consequences import (
     money_back,
 )
 from supervision.rules.recut_sheet import SheetLine, lines_of, sheet_outdated
-from supervision.rules.recut_words import counted, told
+from supervision.rules.recut_words import kinds_counted, told
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import counted, joined, say
 from supervision.rules.timecode import FrameRate, format_timecode, wrapped
 from supervision.rules.usage import music_kind
 
@@ -122,7 +123,14 @@ class Recut:
     @property
     def counted(self) -> str:
         """How many changes there are of each kind, blank where all is kept."""
-        return counted(row.change for row in self.rows)
+        return kinds_counted(row.change for row in self.rows)
+
+    @property
+    def digest(self) -> str:
+        """What the newer cut changed, in a sentence."""
+        see_to = counted(self.graver, "{number} thing to see to", "{number} things to see to") if self.graver else ""
+        changes = joined([self.counted or say("all music is kept"), see_to], between="; ")
+        return say("{after} against {before}: {changes}.", after=self.after, before=self.before, changes=changes)
 
     @property
     def graver(self) -> int:
@@ -195,7 +203,7 @@ def consequences_of(
     names |= {usage.pk: _title(usage)[0] for usage in _songs({*kept.values()} - {*usages})}
     lines = [
         SheetLine(
-            usages[kept[key]].sheet_name if kept.get(key) in usages else "new music",
+            usages[kept[key]].sheet_name if kept.get(key) in usages else say("new music"),
             whole_seconds(span.frames, rate),
             _timecode(span.start, rate),
         )
@@ -269,7 +277,7 @@ def _stand(placement: Placement, rate: FrameRate, works: Mapping[int, str]) -> S
 def _title(usage: Usage) -> tuple[str, str]:
     """What people call a usage (``2M14 Evening Tide``), and its song's title."""
     title = str(usage.recording or usage.work or usage.title)
-    return f"{usage.cue_number} {title}".strip() or "Unnamed usage", title
+    return f"{usage.cue_number} {title}".strip() or say("Unnamed usage"), title
 
 
 def _songs(usages: Collection[int]) -> Iterable[Usage]:
@@ -319,7 +327,7 @@ def cut_before(cut: Cut) -> Cut:
     """The cut that its episode had before this one. One query."""
     found = _before(cut)
     if found is None:
-        raise NotVisible("cut-unknown", f"There is no cut before {cut}.")
+        raise NotVisible("cut-unknown", say("There is no cut before {cut}.", cut=cut))
     return found
 
 

@@ -15,6 +15,7 @@ from supervision.rules.asks import Asked
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.money import Money
 from supervision.rules.recut_effects import Blanket, Held, Length, Standing, Stated
+from supervision.rules.sentence import say
 
 Paper = TypeVar("Paper")
 
@@ -50,7 +51,11 @@ def standings(
 
 def _blanket(agreement: LibraryAgreement, *, fees: bool) -> Blanket:
     per_minute = agreement.per == LibraryAgreement.Per.MINUTE
-    return Blanket(f"{agreement.party}, agreement {agreement}", agreement.fee if fees else None, per_minute)
+    return Blanket(
+        say("{party}, agreement {agreement}", party=agreement.party, agreement=agreement),
+        agreement.fee if fees else None,
+        per_minute,
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from typing import Any, Final
 from rapidfuzz import fuzz
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import listed, say
 from supervision.rules.table import Table, column_letter, heading_key
 
 EXACT, WITHIN, NEARLY, CONTENT = 100, 80, 60, 40
@@ -95,7 +96,7 @@ def guess_columns(table: Table, target: Target) -> tuple[ColumnGuess, ...]:
 
 
 def _told(chosen: tuple[str, str, int] | None) -> tuple[str, str, int]:
-    return chosen or ("", "No field has this head.", 0)
+    return chosen or ("", say("No field has this head."), 0)
 
 
 def _candidates(table: Table, target: Target) -> Iterable[tuple[int, int, str, str]]:
@@ -105,10 +106,11 @@ def _candidates(table: Table, target: Target) -> Iterable[tuple[int, int, str, s
         for one in target.fields:
             strength = _strength(key, one.words)
             if strength:
-                nearly = "nearly says" if strength < WITHIN else "says"
-                yield strength, column, one.name, f"The head {nearly} “{heading}”."
+                nearly = say("The head nearly says “{heading}”.", heading=heading)
+                says = say("The head says “{heading}”.", heading=heading)
+                yield strength, column, one.name, nearly if strength < WITHIN else says
             elif one.shape and not (key and one.time) and _mostly(one.shape, list(table.values(column))):
-                yield CONTENT, column, one.name, f"Its cells look like {one.label}."
+                yield CONTENT, column, one.name, say("Its cells look like {field}.", field=one.label)
 
 
 def _strength(key: str, words: tuple[str, ...]) -> int:
@@ -140,9 +142,9 @@ def check_mapping(mapping: ColumnMapping, table: Table, target: Target) -> Colum
         if name and target.field(name) is None:
             raise BadValue(
                 "field-unknown",
-                f"There is no field “{name[:40]}”.",
+                say("There is no field “{name}”.", name=name[:40]),
                 place=f"column {column_letter(index)}",
-                mend="Choose a field of the list, or leave the column out.",
+                mend=say("Choose a field of the list, or leave the column out."),
             )
         columns[name].append(column_letter(index))
     for name, letters in columns.items():
@@ -150,9 +152,9 @@ def check_mapping(mapping: ColumnMapping, table: Table, target: Target) -> Colum
             label = next(one.label for one in target.fields if one.name == name)
             raise BadValue(
                 "field-twice",
-                f"{label} is given by the columns {' and '.join(letters)}.",
+                say("{field} is given by the columns {columns}.", field=label, columns=listed(letters)),
                 place=f"column {letters[1]}",
-                mend="Leave one of them out.",
+                mend=say("Leave one of them out."),
             )
     width = len(table.columns)
     return ColumnMapping((*mapping.columns, *[""] * width)[:width], dict(mapping.times))
@@ -174,5 +176,8 @@ def mapping_from_plain(plain: Any) -> ColumnMapping:
         ):
             return ColumnMapping(tuple(columns), times)
     raise BadValue(
-        "mapping-unreadable", "That is no mapping of columns.", place="mapping", mend="Choose the columns anew."
+        "mapping-unreadable",
+        say("That is no mapping of columns."),
+        place="mapping",
+        mend=say("Choose the columns anew."),
     )

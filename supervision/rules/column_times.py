@@ -16,6 +16,7 @@ from fractions import Fraction
 
 from supervision.rules.durations import LARGEST
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 from supervision.rules.spotting import read_in
 from supervision.rules.timecode import FrameRate, parse_timecode
 
@@ -44,12 +45,12 @@ class TimeForm(StrEnum):
     def label(self) -> str:
         """The form in words, with an example."""
         return {
-            TimeForm.TIMECODE: "Timecode (01:00:10:05)",
-            TimeForm.CLOCK: "Clock time (0:33, 1:02:03)",
-            TimeForm.SECONDS: "Seconds (33, 33.5)",
-            TimeForm.MINUTES: "Minutes and seconds with a point (1.28)",
-            TimeForm.FRAMES: "Frames (792)",
-            TimeForm.DAY_FRACTION: "Part of a day (0.00038)",
+            TimeForm.TIMECODE: say("Timecode (01:00:10:05)"),
+            TimeForm.CLOCK: say("Clock time (0:33, 1:02:03)"),
+            TimeForm.SECONDS: say("Seconds (33, 33.5)"),
+            TimeForm.MINUTES: say("Minutes and seconds with a point (1.28)"),
+            TimeForm.FRAMES: say("Frames (792)"),
+            TimeForm.DAY_FRACTION: say("Part of a day (0.00038)"),
         }[self]
 
 
@@ -73,22 +74,25 @@ def guess_form(cells: Sequence[str]) -> FormGuess:
     timecodes, clocks = sum(map(looks_like_timecode, cells)), sum(_CLOCK.fullmatch(cell) is not None for cell in cells)
     most = max(timecodes, clocks, len(numbers))
     if not most or most == timecodes:
-        return FormGuess(TimeForm.TIMECODE, "its cells have four fields" if most else "it has no cells to look at")
+        why = say("its cells have four fields") if most else say("it has no cells to look at")
+        return FormGuess(TimeForm.TIMECODE, why)
     if most == clocks:
-        return FormGuess(TimeForm.CLOCK, "its cells have minutes and seconds")
+        return FormGuess(TimeForm.CLOCK, say("its cells have minutes and seconds"))
     return _guess_of_numbers(cells, numbers)
 
 
 def _guess_of_numbers(cells: Sequence[str], numbers: Sequence[Fraction]) -> FormGuess:
     if all(cell.lower().endswith(("f", "frames")) for cell in cells):
-        return FormGuess(TimeForm.FRAMES, "its cells say frames")
+        return FormGuess(TimeForm.FRAMES, say("its cells say frames"))
     if all(number < 1 for number in numbers) and any(number.denominator > 1 for number in numbers):
-        return FormGuess(TimeForm.DAY_FRACTION, "its numbers are below 1, as spreadsheets keep times")
+        return FormGuess(TimeForm.DAY_FRACTION, say("its numbers are below 1, as spreadsheets keep times"))
     if all(number.denominator == 1 and len(cell) >= 6 for number, cell in zip(numbers, cells, strict=False)):
-        return FormGuess(TimeForm.TIMECODE, "its numbers have six digits or more, as timecodes typed without colons")
+        return FormGuess(
+            TimeForm.TIMECODE, say("its numbers have six digits or more, as timecodes typed without colons")
+        )
     if all(map(_looks_like_minutes, cells)) and any(len(_decimals(cell)) == 2 for cell in cells):
-        return FormGuess(TimeForm.MINUTES, "its numbers are small, and what follows the point is always below 60")
-    return FormGuess(TimeForm.SECONDS, "its cells are numbers, as of seconds")
+        return FormGuess(TimeForm.MINUTES, say("its numbers are small, and what follows the point is always below 60"))
+    return FormGuess(TimeForm.SECONDS, say("its cells are numbers, as of seconds"))
 
 
 def _decimals(cell: str) -> str:
@@ -181,7 +185,7 @@ def _unreadable(text: str, form: TimeForm, place: str) -> BadValue:
     shown = "".join(letter if letter.isprintable() else "?" for letter in text.strip()[:_LONGEST])
     return BadValue(
         "time-unreadable",
-        f"“{shown}” is no time of the form {form.label}.",
+        say("“{shown}” is no time of the form {form}.", shown=shown, form=form.label),
         place=place,
-        mend="Write it in that form, or say that the column has another.",
+        mend=say("Write it in that form, or say that the column has another."),
     )

@@ -25,6 +25,7 @@ from typing import Final
 
 from supervision.rules.clip_names import clean, source_key, stem_of
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import joined, say
 from supervision.rules.timecode import FrameRate
 from supervision.rules.timeline import CutCue, CutEvent, Run
 
@@ -77,7 +78,7 @@ def cues(
     the same music is another cue. Refuses a gap below 0 with ``BadValue``.
     """
     if gap < 0:
-        raise BadValue("gap-negative", "The gap between two cues is below 0 seconds.", place="gap")
+        raise BadValue("gap-negative", say("The gap between two cues is below 0 seconds."), place="gap")
     longest = int(gap * rate.fps)
     sources = _with_stems(_by_source(events, music))
     found = [cue for source in sources for cue in _of_source(source, longest)]
@@ -186,7 +187,10 @@ def parse_tracks(text: str, *, place: str = "music-tracks") -> frozenset[str]:
         first, last = (int(match[1]), int(match[2] or match[1])) if match else (0, 0)
         if not 1 <= first <= last:
             raise BadValue(
-                "tracks-unreadable", f"“{word[:40]}” names no track.", place=place, mend="Write A7,A8 or A7-A10."
+                "tracks-unreadable",
+                say("“{word}” names no track.", word=word[:40]),
+                place=place,
+                mend=say("Write A7,A8 or A7-A10."),
             )
         found |= {f"A{number}" for number in range(first, last + 1)}
     return frozenset(found)
@@ -198,5 +202,9 @@ def missing_tracks(music: frozenset[str], events: Sequence[CutEvent]) -> str:
     missing = sorted(music - set(present), key=track_order)
     if not missing:
         return ""
-    there = f"Tracks with sound are {', '.join(present)}." if present else "The cut names no track with sound."
-    return f"No event is on {', '.join(missing)}. {there}"
+    there = (
+        say("Tracks with sound are {tracks}.", tracks=", ".join(present))
+        if present
+        else say("The cut names no track with sound.")
+    )
+    return joined([say("No event is on {tracks}.", tracks=", ".join(missing)), there])

@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final
 
+from supervision.rules.sentence import counted, say
 from supervision.rules.timecode import FrameRate
 
 GIVEN: Final = "given"
@@ -115,14 +116,14 @@ def decide(times: Sequence[Times], said: Said, *, fps: Fraction | None, drop: bo
         return _with_counting(said.fps * Fraction(1000, 1001) if rounded else said.fps, FILE, times, said, drop)
     count, why, firm = _counted(times)
     if drop:
-        why = "drop-frame counting was asked for, which 29.97 and 59.94 have alone"
-        return _with_counting(_dropping(times), f"guess: {why}", times, said, drop)
+        why = say("drop-frame counting was asked for, which 29.97 and 59.94 have alone")
+        return _with_counting(_dropping(times), say("guess: {why}", why=why), times, said, drop)
     if drop is None and said.drop and not (firm and count not in (30, 60)):
         return _with_counting(_dropping(times), FILE, times, said, drop)
     if drop is None and said.drop is None and not firm and _marks_drop(times):
-        why = "the times are written with “;”, as drop-frame timecode is"
-        return _with_counting(_dropping(times), f"guess: {why}", times, said, drop)
-    return _with_counting(_RATE_OF_COUNT[count], f"guess: {why}", times, said, drop)
+        why = say("the times are written with “;”, as drop-frame timecode is")
+        return _with_counting(_dropping(times), say("guess: {why}", why=why), times, said, drop)
+    return _with_counting(_RATE_OF_COUNT[count], say("guess: {why}", why=why), times, said, drop)
 
 
 def _dropping(times: Sequence[Times]) -> Fraction:
@@ -138,13 +139,15 @@ def _with_counting(fps: Fraction, rate_from: str, times: Sequence[Times], said: 
     can_drop = fps in (Fraction(30000, 1001), Fraction(60000, 1001))
     marked = _marks_drop(times)
     if not can_drop:
-        doubts = (
-            [f"The list says drop-frame, which does not exist at {plain.label}: counted without."] if said.drop else []
+        doubts: list[str] = (
+            [say("The list says drop-frame, which does not exist at {rate}: counted without.", rate=plain.label)]
+            if said.drop
+            else []
         )
         return Decision(plain, rate_from, doubts)
     if said.drop is not None:
         against = marked and not said.drop
-        doubts = ["The times are written with “;”, but the list says non-drop: counted so."] if against else []
+        doubts = [say("The times are written with “;”, but the list says non-drop: counted so.")] if against else []
         return Decision(FrameRate(fps, said.drop), rate_from, doubts)
     return Decision(FrameRate(fps, marked or _lengths_drop(times, fps)), rate_from)
 
@@ -160,23 +163,55 @@ def _counted(times: Sequence[Times]) -> tuple[int, str, bool]:
     if votes:
         count, agreeing = votes.most_common(1)[0]
         if count in _COUNTS and 3 * agreeing >= 2 * votes.total() and (agreeing > 1 or count > highest):
-            events = "one event agree" if agreeing == 1 else f"{agreeing} events agree"
-            return count, f"the source and record lengths of {events} at {_spoken(count)} only", agreeing > 1
+            why = counted(
+                agreeing,
+                "the source and record lengths of one event agree at {rate} only",
+                "the source and record lengths of {number} events agree at {rate} only",
+                rate=_spoken(count),
+            )
+            return count, why, agreeing > 1
     labels = 2 * len(times)
     numbers = {label.frames for label in _record(times) if _is_frame(label)}
     firm = labels > _MANY_LABELS and len(numbers) >= _MANY_NUMBERS
-    none = "next to none" if _highest_of(_record(times)) > highest else "none"
+    few = _highest_of(_record(times)) > highest
     count = next((count for count in (24, 25, 30, 50, 60) if count > highest), 60)
     if count > 24:
-        return count, f"there is a frame number {highest}, and {none} above, which fits {_spoken(count)}", firm
+        return count, _highest_seen(highest, count, few=few), firm
     if labels > _FEW_LABELS and len(numbers) >= _MANY_NUMBERS:
-        return count, f"of {labels} times {none} has a frame number above {highest}, which fits {_spoken(24)}", firm
-    return count, "the times rule nothing out, and 24 is taken; give the rate if it is another", False
+        return count, _none_above(labels, highest, few=few), firm
+    return count, say("the times rule nothing out, and 24 is taken; give the rate if it is another"), False
+
+
+def _highest_seen(highest: int, count: int, *, few: bool) -> str:
+    """The reason by the highest frame number; ``few`` tells that a slip of the hand lies above it."""
+    rate = _spoken(count)
+    if few:
+        return say(
+            "there is a frame number {highest}, and next to none above, which fits {rate}", highest=highest, rate=rate
+        )
+    return say("there is a frame number {highest}, and none above, which fits {rate}", highest=highest, rate=rate)
+
+
+def _none_above(labels: int, highest: int, *, few: bool) -> str:
+    rate = _spoken(24)
+    if few:
+        return say(
+            "of {number} times next to none has a frame number above {highest}, which fits {rate}",
+            number=labels,
+            highest=highest,
+            rate=rate,
+        )
+    return say(
+        "of {number} times none has a frame number above {highest}, which fits {rate}",
+        number=labels,
+        highest=highest,
+        rate=rate,
+    )
 
 
 def _spoken(count: int) -> str:
     label = FrameRate(_RATE_OF_COUNT[count]).label.removesuffix(" NDF")
-    return f"{label} (or 23.976)" if count == 24 else label
+    return say("{rate} (or 23.976)", rate=label) if count == 24 else label
 
 
 def _votes(times: Sequence[Times]) -> Iterator[int]:

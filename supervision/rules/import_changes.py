@@ -16,6 +16,7 @@ from supervision.rules.import_setup import Target
 from supervision.rules.proposal import Proposal, title_key
 from supervision.rules.recut import Change, Heard, Kind, reconcile
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import say
 from supervision.rules.usage import Facets, cue_order, next_cue_number
 
 
@@ -37,7 +38,7 @@ class Logged:
     @property
     def name(self) -> str:
         """What people call it: ``2M14 Evening Tide``."""
-        return f"{self.cue_number} {self.title}".strip() or "Unnamed usage"
+        return f"{self.cue_number} {self.title}".strip() or say("Unnamed usage")
 
 
 @dataclass(frozen=True, slots=True)

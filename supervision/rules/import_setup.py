@@ -16,6 +16,7 @@ from typing import Final
 
 from supervision.rules.cut_cues import track_order
 from supervision.rules.durations import Span, covered_frames, whole_seconds
+from supervision.rules.sentence import counted, say
 from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode, wrapped
 from supervision.rules.timeline import CutEvent, TrackName
 
@@ -163,12 +164,24 @@ def _verdict(
     music, other = votes
     count = len(_names(events))
     if told is not None:
-        return told, "the file calls it so"
+        return told, say("the file calls it so")
     if silent:
-        return True, "no name tells music from other sound, so every track is taken"
+        return True, say("no name tells music from other sound, so every track is taken")
     if music > other:
-        return True, f"{music} of {count} names speak of music or are in the catalogue"
-    return False, f"{other} of {count} names speak of dialogue or effects" if other else "no name speaks of music"
+        return True, counted(
+            music,
+            "{number} of {all} names speaks of music or is in the catalogue",
+            "{number} of {all} names speak of music or are in the catalogue",
+            all=count,
+        )
+    if not other:
+        return False, say("no name speaks of music")
+    return False, counted(
+        other,
+        "{number} of {all} names speaks of dialogue or effects",
+        "{number} of {all} names speak of dialogue or effects",
+        all=count,
+    )
 
 
 def _guessed(
@@ -214,15 +227,15 @@ def start_from(starts: Iterable[int], programme: Span, rate: FrameRate) -> tuple
     """
     listed = sorted(starts)
     if not listed:
-        return programme.start, "there is nothing to tell it by"
+        return programme.start, say("there is nothing to tell it by")
     inside = sum(programme.start <= start < programme.end for start in listed)
     if 2 * inside >= len(listed):
-        return programme.start, "what it lists lies in the cut as it is timed here"
+        return programme.start, say("what it lists lies in the cut as it is timed here")
     hour = 6 * rate.ten_minutes
     first = _first_of_most(listed, hour)
     start = (first + _LEADER * rate.nominal) // hour * hour
     at = format_timecode(wrapped(first, rate), rate)
-    return start, f"its first event is at {at}, and a programme starts on the full hour"
+    return start, say("its first event is at {at}, and a programme starts on the full hour", at=at)
 
 
 def _first_of_most(starts: Sequence[int], far: int) -> int:

@@ -21,6 +21,7 @@ from typing import Final
 from rapidfuzz import fuzz, process
 
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import Said, joined, say, say_as
 
 SURE: Final = 90  # from here on a title is taken for the song
 MARGIN: Final = 5  # by which it has to be ahead of the next
@@ -50,12 +51,20 @@ class Standing(StrEnum):
 
     @property
     def label(self) -> str:
-        return self.value.replace("_", " ").capitalize()
+        return _STANDINGS[self]
 
     @property
     def taken(self) -> bool:
         """Whether the best song is taken without asking."""
         return self in {Standing.CERTAIN, Standing.MATCHED}
+
+
+_STANDINGS: Final = {
+    Standing.CERTAIN: say_as("of a match", "Certain"),
+    Standing.MATCHED: say_as("of a match", "Matched"),
+    Standing.TO_CONFIRM: say_as("of a match", "To confirm"),
+    Standing.UNKNOWN: say_as("of a match", "Unknown"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +95,7 @@ class Candidate:
     title: str
     artist: str
     score: int
-    reason: str
+    reason: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +202,7 @@ class Titles:
 def remembered(match: Match, song: Song) -> Match:
     """The match of a name for which a person chose this song before: certain, the best by title next to it."""
     others = [found for found in (match.best, match.runner_up) if found is not None and found.code != song.code]
-    chosen = Candidate(song.code, song.title, song.artist, 100, "chosen for this name before")
+    chosen = Candidate(song.code, song.title, song.artist, 100, say("chosen for this name before"))
     return Match(Standing.CERTAIN, chosen, others[0] if others else None)
 
 
@@ -210,7 +219,7 @@ def _spellings(song: Song) -> Iterator[tuple[str, str]]:
 
 def _by_isrc(song: Song, title: _Title, ranked: list[Candidate]) -> Match:
     differs = title.key and title.key not in {_taken_apart(each).key for each in (song.title, *song.titles)}
-    reason = "same ISRC, though the title differs" if differs else "same ISRC"
+    reason = say("same ISRC, though the title differs") if differs else say("same ISRC")
     others = [candidate for candidate in ranked if candidate.code != song.code]
     best = Candidate(song.code, song.title, song.artist, 100, reason)
     return Match(Standing.CERTAIN, best, others[0] if others else None)
@@ -226,29 +235,30 @@ def _weighed(wanted: Wanted, title: _Title, song: Song) -> Candidate:
 
 def _compared(wanted: _Title, own: _Title, artist: str) -> tuple[int, str]:
     if wanted.numbers != own.numbers and wanted.numbers != _numbers(own, artist):
-        return min(OTHER_NUMBER, _likeness(wanted.words, own.words)), "another number"
+        return min(OTHER_NUMBER, _likeness(wanted.words, own.words)), say("another number")
     if wanted.key != own.key:
         return _compared_letters(wanted, own, artist)
     if wanted.version != own.version:
-        return UNSURE, f"another version: {own.version}" if own.version else "same title, without a version"
+        without = say("same title, without a version")
+        return UNSURE, say("another version: {version}", version=own.version) if own.version else without
     if wanted.exact == own.exact:
-        return 100, "same title"
+        return 100, say("same title")
     if wanted.key.isascii():
-        return 98, "same title but for accents or punctuation"
-    return UNSURE, "same letters with other marks"
+        return 98, say("same title but for accents or punctuation")
+    return UNSURE, say("same letters with other marks")
 
 
 def _compared_letters(wanted: _Title, own: _Title, artist: str) -> tuple[int, str]:
     with_artist = _sorted(f"{own.words} {fold(artist)}")
     if wanted.words == own.words:
-        return 96, "same words"
+        return 96, say("same words")
     if artist and wanted.words == with_artist:
-        return 98, "title and artist in the name"
+        return 98, say("title and artist in the name")
     score = max(_likeness(wanted.words, own.words), _likeness(wanted.words, with_artist) if artist else 0)
     single = len(wanted.key.split()) == 1 or len(own.key.split()) == 1
     if single or wanted.version != own.version or not _only_misspelt(wanted.words, own.words, fold(artist)):
-        return min(UNSURE, score), "title alike"
-    return min(ALIKE, score), "title alike but for the spelling"
+        return min(UNSURE, score), say("title alike")
+    return min(ALIKE, score), say("title alike but for the spelling")
 
 
 def _only_misspelt(wanted: str, own: str, artist: str) -> bool:
@@ -274,5 +284,6 @@ def _with_artist(candidate: Candidate, artist: str) -> Candidate:
     if not artist or not candidate.artist:
         return candidate
     if fuzz.token_set_ratio(fold(artist), fold(candidate.artist)) >= _ARTISTS_ALIKE:
-        return replace(candidate, reason=f"{candidate.reason}, same artist")
-    return replace(candidate, score=min(OTHER_ARTIST, candidate.score), reason=f"{candidate.reason}, another artist")
+        return replace(candidate, reason=joined([candidate.reason, say("same artist")], between=", "))
+    another = joined([candidate.reason, say("another artist")], between=", ")
+    return replace(candidate, score=min(OTHER_ARTIST, candidate.score), reason=another)

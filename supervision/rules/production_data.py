@@ -20,6 +20,7 @@ from supervision.rules.frozen import from_plain
 from supervision.rules.letter import LetterContent
 from supervision.rules.production_file import Plain
 from supervision.rules.programme import AlternativeTitle
+from supervision.rules.sentence import joined, say
 
 
 def _each(kind: type) -> Callable[[Any], object]:
@@ -28,13 +29,13 @@ def _each(kind: type) -> Callable[[Any], object]:
 
 def _list(told: Any) -> list[Any]:
     if not isinstance(told, list):
-        raise BadValue("not-a-list", "This should be a list.")
+        raise BadValue("not-a-list", say("This should be a list."))
     return told
 
 
 def _texts(told: Any) -> None:
     if not all(isinstance(one, str) for one in _list(told)):
-        raise BadValue("not-texts", "This should be a list of texts.")
+        raise BadValue("not-texts", say("This should be a list of texts."))
 
 
 _TITLES: Final = _each(AlternativeTitle)
@@ -67,7 +68,7 @@ def check_data(tables: Mapping[str, Sequence[Plain]]) -> None:
                 place = f"{table}[{number}].{column}"
                 raise BadValue(
                     "production-file-data",
-                    f"{place}: {refused.text}",
+                    joined([place, refused.text], between=": "),
                     place=place,
-                    mend="Export the production again; the file must not be edited.",
+                    mend=say("Export the production again; the file must not be edited."),
                 ) from refused

@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from supervision.rules.sentence import counted, say
+
 Plain = dict[str, Any]
 
 FORMAT = "ledger-line-production"
@@ -35,6 +37,28 @@ class Kind(StrEnum):
     FILE = "one of the files of the file"
     HISTORY = "what a row was"
     SUBJECT = "the row that a history line is about"
+
+    @property
+    def label(self) -> str:
+        """What it holds, in words."""
+        return _HOLDS[self]
+
+
+_HOLDS = {
+    Kind.TEXT: say("text"),
+    Kind.WHOLE: say("a whole number"),
+    Kind.TRUTH: say("true or false"),
+    Kind.DECIMAL: say("an exact number as text"),
+    Kind.DAY: say("a day"),
+    Kind.MOMENT: say("a moment"),
+    Kind.DATA: say("data"),
+    Kind.ROW: say("the number of a row"),
+    Kind.ROWS: say("numbers of rows"),
+    Kind.PERSON: say("one of the people of the file"),
+    Kind.FILE: say("one of the files of the file"),
+    Kind.HISTORY: say("what a row was"),
+    Kind.SUBJECT: say("the row that a history line is about"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,35 +108,42 @@ class ProductionContent:
     files: Mapping[str, bytes]
 
 
-_NAMES = {
-    "asktemplate": ("template of asks", "templates of asks"),
-    "auditentry": ("line of history", "lines of history"),
-    "budgetline": ("budget line", "budget lines"),
-    "candidate": ("shortlisted song", "shortlisted songs"),
-    "creditterm": ("credit", "credits"),
-    "cuesheetfiling": ("filing", "filings"),
-    "cuesheetprofile": ("cue-sheet profile", "cue-sheet profiles"),
-    "cuesheetrevision": ("cue sheet", "cue sheets"),
-    "exchangerate": ("exchange rate", "exchange rates"),
-    "libraryagreement": ("library agreement", "library agreements"),
-    "party": ("party", "parties"),
-    "quotecondition": ("condition", "conditions"),
-    "recordingshare": ("share of a recording", "shares of recordings"),
-    "recordingwork": ("work in a recording", "works in recordings"),
-    "releasewindow": ("release window", "release windows"),
-    "rememberedmapping": ("remembered table", "remembered tables"),
-    "society": ("society", "societies"),
-    "workshare": ("share of a work", "shares of works"),
-    "worktitle": ("alternative title", "alternative titles"),
-}
-
-
-def named(table: str, count: int = 2) -> str:
-    """What rows of a table are called: ``parties``, of one ``party``."""
-    one, many = _NAMES.get(table, (table, f"{table}s"))
-    return one if count == 1 else many
-
-
-def counted(table: str, count: int) -> str:
+def rows_counted(table: str, count: int) -> str:
     """So many rows of a table, in words: ``12 parties``."""
-    return f"{count} {named(table, count)}"
+    return {
+        "society": counted(count, "{number} society", "{number} societies"),
+        "party": counted(count, "{number} party", "{number} parties"),
+        "contact": counted(count, "{number} contact", "{number} contacts"),
+        "work": counted(count, "{number} work", "{number} works"),
+        "worktitle": counted(count, "{number} alternative title", "{number} alternative titles"),
+        "workshare": counted(count, "{number} share of a work", "{number} shares of works"),
+        "recording": counted(count, "{number} recording", "{number} recordings"),
+        "recordingwork": counted(count, "{number} work in a recording", "{number} works in recordings"),
+        "recordingshare": counted(count, "{number} share of a recording", "{number} shares of recordings"),
+        "cuesheetprofile": counted(count, "{number} cue-sheet profile", "{number} cue-sheet profiles"),
+        "production": counted(count, "{number} production", "{number} productions"),
+        "membership": counted(count, "{number} membership", "{number} memberships"),
+        "season": counted(count, "{number} season", "{number} seasons"),
+        "episode": counted(count, "{number} episode", "{number} episodes"),
+        "cut": counted(count, "{number} cut", "{number} cuts"),
+        "releasewindow": counted(count, "{number} release window", "{number} release windows"),
+        "budgetline": counted(count, "{number} budget line", "{number} budget lines"),
+        "exchangerate": counted(count, "{number} exchange rate", "{number} exchange rates"),
+        "libraryagreement": counted(count, "{number} library agreement", "{number} library agreements"),
+        "asktemplate": counted(count, "{number} template of asks", "{number} templates of asks"),
+        "rememberedmapping": counted(count, "{number} remembered table", "{number} remembered tables"),
+        "usage": counted(count, "{number} usage", "{number} usages"),
+        "placement": counted(count, "{number} placement", "{number} placements"),
+        "candidate": counted(count, "{number} shortlisted song", "{number} shortlisted songs"),
+        "clearance": counted(count, "{number} clearance", "{number} clearances"),
+        "creditterm": counted(count, "{number} credit", "{number} credits"),
+        "quote": counted(count, "{number} quote", "{number} quotes"),
+        "quotecondition": counted(count, "{number} condition", "{number} conditions"),
+        "option": counted(count, "{number} option", "{number} options"),
+        "licence": counted(count, "{number} licence", "{number} licences"),
+        "grant": counted(count, "{number} grant", "{number} grants"),
+        "letter": counted(count, "{number} letter", "{number} letters"),
+        "cuesheetrevision": counted(count, "{number} cue sheet", "{number} cue sheets"),
+        "cuesheetfiling": counted(count, "{number} filing", "{number} filings"),
+        "auditentry": counted(count, "{number} line of history", "{number} lines of history"),
+    }[table]

@@ -15,6 +15,7 @@ from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue
 from supervision.rules.matching import UNMATCHED, Match
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import Said, figures, say
 from supervision.rules.timeline import Run
 from supervision.rules.usage import Facets
 
@@ -61,7 +62,7 @@ class Proposal:
     record_out: int | None = None
     edited: Run | None = None
     sounding: int | None = None
-    told: tuple[str, ...] = ()
+    told: tuple[Said, ...] = ()
     facts: Facts = field(default_factory=Facts)
     match: Match = UNMATCHED
     decision: str = TITLE
@@ -155,7 +156,10 @@ def decide(proposals: Sequence[Proposal], decisions: Mapping[int, Decided]) -> l
     unknown = sorted(decisions.keys() - {proposal.key for proposal in proposals})
     if unknown:
         raise BadValue(
-            "proposal-unknown", f"There is no row {unknown[0]}.", place="proposals", mend="Load the import anew."
+            "proposal-unknown",
+            say("There is no row {unknown}.", unknown=unknown[0]),
+            place="proposals",
+            mend=say("Load the import anew."),
         )
     return [_decided(proposal, decisions.get(proposal.key)) for proposal in proposals]
 
@@ -176,17 +180,22 @@ def _decided(proposal: Proposal, said: Decided | None) -> Proposal:
         return proposal
     if changed.decision not in DECISIONS:
         raise BadValue(
-            "decision-unknown", "There is no such decision.", place=place, mend=f"Say {', '.join(DECISIONS)}."
+            "decision-unknown",
+            say("There is no such decision."),
+            place=place,
+            mend=say("Say {decisions}.", decisions=", ".join(DECISIONS)),
         )
     if changed.decision == SONG and not changed.song:
-        raise BadValue("song-missing", "No song is chosen.", place=place, mend="Choose one, or log the title alone.")
+        raise BadValue(
+            "song-missing", say("No song is chosen."), place=place, mend=say("Choose one, or log the title alone.")
+        )
     if changed.decision == NEW_SONG and not changed.title.strip():
-        raise BadValue("title-missing", "A new song has a title.", place=place, mend="Give the title.")
+        raise BadValue("title-missing", say("A new song has a title."), place=place, mend=say("Give the title."))
     return replace(changed, song=changed.song if changed.decision == SONG else "", touched=True)
 
 
 def speed_text(speed: Fraction) -> str:
     """A play speed in per cent with at most one decimal, half up: ``104 %``, ``95.9 %``, ``−100 %`` backwards."""
     tenths = (2000 * abs(speed.numerator) + speed.denominator) // (2 * speed.denominator)
-    figures = f"{tenths // 10}.{tenths % 10}" if tenths % 10 else str(tenths // 10)
-    return f"{'−' if speed < 0 else ''}{figures} %"
+    shown = f"{tenths // 10}.{tenths % 10}" if tenths % 10 else str(tenths // 10)
+    return figures(f"{'−' if speed < 0 else ''}{shown} %")

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from supervision.rules.clip_names import clean
 from supervision.rules.matching import Match, Wanted
 from supervision.rules.proposal import Facts, Proposal, with_match
+from supervision.rules.sentence import joined
 from supervision.rules.song_log_rows import ProposedUsage
 from supervision.rules.timeline import CutCue, CutEvent
 
@@ -78,7 +79,7 @@ def _of_row(key: int, row: ProposedUsage) -> Proposal:
         isrc=row.isrc,
         record_in=row.span.start if row.span else None,
         record_out=row.span.end if row.span else None,
-        told=tuple(f"{found.place}: {found.text} {found.mend}".strip() for found in row.findings),
+        told=tuple(joined([found.place, joined([found.text, found.mend])], between=": ") for found in row.findings),
         facts=Facts(
             cue_number=row.cue_number,
             version=row.version,

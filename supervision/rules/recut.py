@@ -14,6 +14,7 @@ from enum import StrEnum
 from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue
 from supervision.rules.recut_pairs import Laid, Match, match_up
+from supervision.rules.sentence import say
 
 
 class Kind(StrEnum):
@@ -99,7 +100,9 @@ def reconcile(
 def _in_time(cut: Iterable[Heard], place: str) -> list[Heard]:
     heard = sorted(cut, key=lambda one: (one.span, one.song, one.key))
     if len({one.key for one in heard}) < len(heard):
-        raise BadValue("key-twice", "A key stands twice in one cut.", place=place, mend="Give each usage its own key.")
+        raise BadValue(
+            "key-twice", say("A key stands twice in one cut."), place=place, mend=say("Give each usage its own key.")
+        )
     return heard
 
 

@@ -18,6 +18,7 @@ from supervision.rules.fees import uses_charged
 from supervision.rules.money import total
 from supervision.rules.recut import Change, Kind
 from supervision.rules.recut_effects import Blanket, Consequence, Effect, Held, Length, Standing, Stated
+from supervision.rules.sentence import counted, joined, say
 
 __all__ = [
     "Blanket",
@@ -80,8 +81,12 @@ def _over_maximum(was: Length | None, now: Length, held: Held) -> Iterator[Conse
         yield Consequence(
             effect=Effect.OVER_MAXIMUM,
             holder=held.who,
-            reason=f"It is {clock(now.shown)} long now; the licence allows up to {clock(min(broken_now))}.",
-            mend="Ask for the longer use, or shorten the usage.",
+            reason=say(
+                "It is {length} long now; the licence allows up to {most}.",
+                length=clock(now.shown),
+                most=clock(min(broken_now)),
+            ),
+            mend=say("Ask for the longer use, or shorten the usage."),
             clearance=held.clearance,
             stated=held.stated,
         )
@@ -98,7 +103,7 @@ def _ask(standing: Standing, now: Length, held: Held, uses: tuple[int, int]) -> 
         yield Consequence(
             effect=Effect.ASK_BROKEN,
             holder=_written(held),
-            reason=" ".join(reasons),
+            reason=joined(reasons),
             mend=_ask_again(held),
             clearance=held.clearance,
             stated=held.stated,
@@ -107,21 +112,26 @@ def _ask(standing: Standing, now: Length, held: Held, uses: tuple[int, int]) -> 
         yield Consequence(
             effect=Effect.ASK_GENEROUS,
             holder=held.who,
-            reason=f"It is {clock(now.shown)} long now; it was asked for up to {clock(held.asked.seconds or 0)}.",
-            mend="The answer still holds. A shorter use may cost less: ask, before it is licensed.",
+            reason=say(
+                "It is {length} long now; it was asked for up to {most}.",
+                length=clock(now.shown),
+                most=clock(held.asked.seconds or 0),
+            ),
+            mend=say("The answer still holds. A shorter use may cost less: ask, before it is licensed."),
             clearance=held.clearance,
             stated=held.stated,
         )
 
 
 def _ask_again(held: Held) -> str:
-    tied = " Its rate is most favoured nations: whoever it is tied to is reckoned anew." if held.favoured else ""
-    return f"Ask again for the use as it is now.{tied}"
+    tied = say("Its rate is most favoured nations: whoever it is tied to is reckoned anew.") if held.favoured else ""
+    return joined([say("Ask again for the use as it is now."), tied])
 
 
 def _written(held: Held) -> str:
     """Who was asked, and by which letters."""
-    return f"{held.who}, asked by {', '.join(held.letters)}" if held.letters else held.who
+    asked = say("asked by {letters}", letters=", ".join(held.letters)) if held.letters else ""
+    return joined([held.who, asked], between=", ")
 
 
 def _no_longer(held: Held, change: Change) -> Iterator[Consequence]:
@@ -130,7 +140,7 @@ def _no_longer(held: Held, change: Change) -> Iterator[Consequence]:
         yield Consequence(
             effect=Effect.MONEY_BACK,
             holder=held.who,
-            reason=f"It {_instead(change)}.",
+            reason=_LEFT[_way_out(change)],
             mend=_MENDS["paid" if held.paid else held.stage],
             clearance=held.clearance,
             stated=held.stated,
@@ -139,29 +149,37 @@ def _no_longer(held: Held, change: Change) -> Iterator[Consequence]:
         yield Consequence(
             effect=Effect.ASK_LAPSED,
             holder=held.who,
-            reason=f"It {_instead(change)}, and they have not answered.",
-            mend="Tell them that the request has lapsed, and withdraw the clearance.",
+            reason=_LEFT_OPEN[_way_out(change)],
+            mend=say("Tell them that the request has lapsed, and withdraw the clearance."),
             clearance=held.clearance,
         )
 
 
 _MENDS: Mapping[Stage | str, str] = {
-    Stage.QUOTED: "Nothing is owed. Tell them that it is not used, and withdraw the clearance.",
-    Stage.APPROVED: "No licence is signed. Tell them that it is not used, and withdraw the clearance.",
-    Stage.LICENSED: "Ask whether the licence can be cancelled before it is paid, by its own terms.",
-    "paid": "Ask for the fee back or for a credit, by the licence’s own terms, or find the song another scene.",
+    Stage.QUOTED: say("Nothing is owed. Tell them that it is not used, and withdraw the clearance."),
+    Stage.APPROVED: say("No licence is signed. Tell them that it is not used, and withdraw the clearance."),
+    Stage.LICENSED: say("Ask whether the licence can be cancelled before it is paid, by its own terms."),
+    "paid": say("Ask for the fee back or for a credit, by the licence’s own terms, or find the song another scene."),
 }
 
 
-def _instead(change: Change) -> str:
+_LEFT: Mapping[str, str] = {
+    "gone": say("It is not in the new cut."),
+    "joined": say("It has become one with another usage of the song."),
+    "anew": say("It is logged anew as another usage of the song."),
+}
+_LEFT_OPEN: Mapping[str, str] = {
+    "gone": say("It is not in the new cut, and they have not answered."),
+    "joined": say("It has become one with another usage of the song, and they have not answered."),
+    "anew": say("It is logged anew as another usage of the song, and they have not answered."),
+}
+
+
+def _way_out(change: Change) -> str:
     """How a usage left the cut: altogether, or in favour of another usage of the same song."""
     if change.kind is Kind.GONE:
-        return "is not in the new cut"
-    return (
-        "has become one with another usage of the song"
-        if change.kind is Kind.JOINED
-        else "is logged anew as another usage of the song"
-    )
+        return "gone"
+    return "joined" if change.kind is Kind.JOINED else "anew"
 
 
 def _agreement_fee(standing: Standing, blanket: Blanket) -> Iterator[Consequence]:
@@ -172,13 +190,21 @@ def _agreement_fee(standing: Standing, blanket: Blanket) -> Iterator[Consequence
     )
     if was == now:
         return
-    charged = ("minute begun", "minutes begun") if blanket.per_minute else ("use", "uses")
+    minutes = counted(
+        now,
+        "{number} minute begun is charged now, {was} before.",
+        "{number} minutes begun are charged now, {was} before.",
+        was=was,
+    )
+    uses = counted(
+        now, "{number} use is charged now, {was} before.", "{number} uses are charged now, {was} before.", was=was
+    )
     what = "more" if now > was else "less"
     yield Consequence(
         effect=Effect.AGREEMENT_FEE,
         holder=blanket.name,
-        reason=f"{now} {charged[now != 1]} {'is' if now == 1 else 'are'} charged now, {was} before.",
-        mend="Nothing is to be asked; the library’s account changes.",
+        reason=minutes if blanket.per_minute else uses,
+        mend=say("Nothing is to be asked; the library’s account changes."),
         stated=(Stated(what, blanket.fee.times(abs(now - was))),) if blanket.fee else (),
     )
 
@@ -189,25 +215,36 @@ def _uncleared(standing: Standing) -> Iterator[Consequence]:
         side: min(held.stage for held in standing.held if held.side is side)
         for side in dict.fromkeys(held.side for held in standing.held)
     }
-    lacking = [f"{side} {stage.label.lower()}" for side, stage in open_sides.items() if stage not in CLEARED]
+    lacking = [
+        say("{side} {stage}", side=side.label.lower(), stage=stage.label.lower())
+        for side, stage in open_sides.items()
+        if stage not in CLEARED
+    ]
     if lacking or not standing.held:
         yield Consequence(
             effect=Effect.UNCLEARED,
-            reason=f"It is new in the cut: {', '.join(lacking) or 'nobody is to be asked yet'}.",
-            mend="Choose its song and ask its holders." if not standing.held else "Ask its holders.",
+            reason=say(
+                "It is new in the cut: {sides}.",
+                sides=joined(lacking, between=", ") or say("nobody is to be asked yet"),
+            ),
+            mend=say("Choose its song and ask its holders.") if not standing.held else say("Ask its holders."),
         )
 
 
 def _unlogged(pieces: int, change: Change) -> Consequence:
     """New music that no usage stands for yet."""
     if change.kind is Kind.SPLIT:
-        text = f"{pieces} more {'piece is' if pieces == 1 else 'pieces are'} to be logged, each a usage of its own."
-        return Consequence(
-            effect=Effect.UNCLEARED, reason=text, mend="Ask the holders for the further uses.", change=change
+        text = counted(
+            pieces,
+            "{number} more piece is to be logged, each a usage of its own.",
+            "{number} more pieces are to be logged, each a usage of its own.",
         )
-    text = "It is new in the cut, and nobody has been asked."
+        return Consequence(
+            effect=Effect.UNCLEARED, reason=text, mend=say("Ask the holders for the further uses."), change=change
+        )
+    text = say("It is new in the cut, and nobody has been asked.")
     return Consequence(
-        effect=Effect.UNCLEARED, reason=text, mend="Log it with its song and ask its holders.", change=change
+        effect=Effect.UNCLEARED, reason=text, mend=say("Log it with its song and ask its holders."), change=change
     )
 
 
@@ -231,8 +268,12 @@ def _uses(
                         effect=Effect.USES_EXCEEDED,
                         name=standing.name,
                         holder=held.who,
-                        reason=f"The song is used {uses} times in the new cut; the licence allows {held.uses}.",
-                        mend="Ask for the further use, or take one out.",
+                        reason=say(
+                            "The song is used {uses} times in the new cut; the licence allows {allowed}.",
+                            uses=uses,
+                            allowed=held.uses,
+                        ),
+                        mend=say("Ask for the further use, or take one out."),
                         change=added,
                         usage=standing.usage,
                         clearance=held.clearance,

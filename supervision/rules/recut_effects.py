@@ -11,6 +11,7 @@ from supervision.rules.clearance import Side, Stage
 from supervision.rules.findings import Level
 from supervision.rules.money import Money
 from supervision.rules.recut import Change
+from supervision.rules.sentence import joined, say, say_as
 
 
 class Effect(StrEnum):
@@ -41,15 +42,15 @@ class Effect(StrEnum):
 
 _NOTES = frozenset({Effect.AGREEMENT_FEE, Effect.ASK_LAPSED, Effect.ASK_GENEROUS})
 _LABELS = {
-    Effect.OVER_MAXIMUM: "Longer than licensed",
-    Effect.USES_EXCEEDED: "Used more often than licensed",
-    Effect.ASK_BROKEN: "The ask no longer fits",
-    Effect.UNCLEARED: "Not cleared yet",
-    Effect.MONEY_BACK: "No longer used: money that may come back",
-    Effect.AGREEMENT_FEE: "Another fee by a library’s agreement",
-    Effect.SHEET_OUTDATED: "Cue sheet out of date",
-    Effect.ASK_LAPSED: "No longer used: an open ask",
-    Effect.ASK_GENEROUS: "Asked for more than is used",
+    Effect.OVER_MAXIMUM: say("Longer than licensed"),
+    Effect.USES_EXCEEDED: say("Used more often than licensed"),
+    Effect.ASK_BROKEN: say("The ask no longer fits"),
+    Effect.UNCLEARED: say("Not cleared yet"),
+    Effect.MONEY_BACK: say("No longer used: money that may come back"),
+    Effect.AGREEMENT_FEE: say("Another fee by a library’s agreement"),
+    Effect.SHEET_OUTDATED: say("Cue sheet out of date"),
+    Effect.ASK_LAPSED: say("No longer used: an open ask"),
+    Effect.ASK_GENEROUS: say("Asked for more than is used"),
 }
 
 
@@ -67,6 +68,21 @@ class Stated:
 
     what: str
     amount: Money
+
+    @property
+    def words(self) -> str:
+        """What the amount is, behind it: ``USD 12,000.00 licensed``."""
+        return _STATED[self.what]
+
+
+_STATED = {
+    "quoted": say_as("of an amount", "quoted"),
+    "approved": say_as("of an amount", "approved"),
+    "licensed": say_as("of an amount", "licensed"),
+    "paid": say_as("of an amount", "paid"),
+    "more": say_as("of an amount", "more"),
+    "less": say_as("of an amount", "less"),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,11 +110,16 @@ class Held:
     @property
     def who(self) -> str:
         """The holder, its side, and how far it has come: its licence, that it is paid, or its stage."""
-        come = f"licence {self.licence}" if self.licence else _SAID.get(self.stage, self.stage.label.lower())
-        return f"{self.holder or 'nobody known'} ({self.side}), {come}{', paid' if self.paid else ''}"
+        come = (
+            say("licence {number}", number=self.licence)
+            if self.licence
+            else _SAID.get(self.stage, self.stage.label.lower())
+        )
+        holder = say("{holder} ({side})", holder=self.holder or say("nobody known"), side=self.side.label.lower())
+        return joined([holder, come, say("paid") if self.paid else ""], between=", ")
 
 
-_SAID = {Stage.DRAFT: "to be asked again"}
+_SAID = {Stage.DRAFT: say("to be asked again")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,8 +167,7 @@ class Consequence:
     @property
     def text(self) -> str:
         """All of it in one sentence."""
-        about = ", ".join(filter(None, (self.name, self.holder)))
-        return f"{about}: {self.reason}" if about else self.reason
+        return joined([joined([self.name, self.holder], between=", "), self.reason], between=": ")
 
     @property
     def level(self) -> Level:

@@ -10,6 +10,7 @@ from fractions import Fraction
 from supervision.rules.cue_sheet import CueSheet
 from supervision.rules.durations import clock, whole_seconds
 from supervision.rules.recut_effects import Consequence, Effect
+from supervision.rules.sentence import counted, joined, say
 from supervision.rules.timecode import FrameRate
 
 _MOST = 4  # differences that a sentence names
@@ -45,13 +46,16 @@ def sheet_outdated(revision: int, issued: Iterable[SheetLine], now: Iterable[She
     )
     if not told and not slid:
         return None
-    named = "; ".join(told[:_MOST]) + (f"; and {len(told) - _MOST} more" if len(told) > _MOST else "")
-    moved = f"{slid} {'cue comes' if slid == 1 else 'cues come'} in elsewhere" if slid else ""
+    more = len(told) - _MOST
+    named = [*told[:_MOST], counted(more, "and {number} more", "and {number} more") if more > 0 else ""]
+    moved = counted(slid, "{number} cue comes in elsewhere", "{number} cues come in elsewhere") if slid else ""
     return Consequence(
         effect=Effect.SHEET_OUTDATED,
-        name=f"Revision {revision} of the cue sheet",
-        reason=f"It no longer says what is heard: {'; '.join(filter(None, (named, moved)))}.",
-        mend="Issue a new revision once the cut is locked.",
+        name=say("Revision {number} of the cue sheet", number=revision),
+        reason=say(
+            "It no longer says what is heard: {differences}.", differences=joined([*named, moved], between="; ")
+        ),
+        mend=say("Issue a new revision once the cut is locked."),
     )
 
 
@@ -66,10 +70,18 @@ def _told(name: str, said: Sequence[SheetLine], heard: Sequence[SheetLine]) -> I
     if len(said) == len(heard):
         for one, other in zip(said, heard, strict=True):
             if one.seconds != other.seconds:
-                yield f"{name} is {clock(other.seconds)} long, not {clock(one.seconds)}"
+                yield say(
+                    "{cue} is {now} long, not {said}", cue=name, now=clock(other.seconds), said=clock(one.seconds)
+                )
     elif not heard:
-        yield f"{name} is not heard"
+        yield say("{cue} is not heard", cue=name)
     elif not said:
-        yield f"{name} is missing from it"
+        yield say("{cue} is missing from it", cue=name)
     else:
-        yield f"{name} is heard {len(heard)} times, not {len(said)}"
+        yield counted(
+            len(heard),
+            "{cue} is heard {number} time, not {said}",
+            "{cue} is heard {number} times, not {said}",
+            cue=name,
+            said=len(said),
+        )

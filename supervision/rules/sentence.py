@@ -12,14 +12,20 @@ teller that the web layer names once (``tell_by``). No rule needs to know that t
 
 The first argument must stand there as text, because the catalogue is collected from the source. A value keeps what it
 is: a ``Sentence``, a numeral and a ``date`` are told in the reader's language inside the sentence that holds them.
+
+``as_json`` and ``of_json`` keep a text with what it was made of, for values that wait in the database or pass a pipe.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date, datetime
 from html import escape
-from typing import Self
+from typing import Annotated, Any, Final, Self
+
+Said = Annotated[str, "kept with what it was made of"]
+"""The type of a field whose text may be a sentence: ``rules.frozen`` keeps it by ``as_json``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +138,61 @@ def listed(parts: Iterable[str]) -> Told:
 def figures(text: str) -> Figures:
     """The numeral, written in English: ``1,234.50``."""
     return Figures(text)
+
+
+def as_json(value: object) -> Any:
+    """A text for JSON: of a sentence what it was made of, any other as it is. ``TypeError`` for what does not come back.
+
+    ``{"say": "{title} is locked.", "values": {"title": "Low Water"}}``
+    """
+    match value:
+        case Sentence():
+            return _kept(value.saying)
+        case Joined():
+            return {"joined": [as_json(part) for part in value.parts], "between": value.between}
+        case Lowered():
+            return {"lower": as_json(value.of)}
+        case Figures():
+            return {"figures": english(value)}
+        case str() | int():
+            return value
+        case date():
+            return {"moment" if isinstance(value, datetime) else "day": value.isoformat()}
+    raise TypeError(f"{type(value).__name__} cannot be kept in a sentence")
+
+
+def of_json(kept: Any) -> Any:
+    """What ``as_json`` kept. ``ValueError`` for what is no text, and no sentence."""
+    if isinstance(kept, (str, int)):
+        return kept
+    for key, read in _READ.items():
+        if isinstance(kept, dict) and key in kept:
+            return read(kept)
+    raise ValueError("This is no text.")
+
+
+def _kept(saying: Saying) -> dict[str, Any]:
+    kept: dict[str, Any] = {"say": saying.one}
+    if saying.values:
+        kept["values"] = {name: as_json(value) for name, value in saying.values.items()}
+    if saying.number is not None:
+        kept |= {"many": saying.many, "number": saying.number}
+    return kept | ({"context": saying.context} if saying.context else {})
+
+
+def _of_saying(kept: Mapping[str, Any]) -> Sentence:
+    values = {name: of_json(value) for name, value in kept.get("values", {}).items()}
+    return _made(Saying(kept["say"], values, kept.get("many", ""), kept.get("number"), kept.get("context", "")))
+
+
+_READ: Final[Mapping[str, Callable[[Mapping[str, Any]], object]]] = {
+    "say": _of_saying,
+    "joined": lambda kept: joined(map(of_json, kept["joined"]), between=kept["between"]),
+    "lower": lambda kept: of_json(kept["lower"]).lower(),
+    "figures": lambda kept: figures(kept["figures"]),
+    "day": lambda kept: date.fromisoformat(kept["day"]),
+    "moment": lambda kept: datetime.fromisoformat(kept["moment"]),
+}
 
 
 def english(text: Told) -> str:

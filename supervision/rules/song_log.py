@@ -8,6 +8,7 @@ from typing import Final
 from supervision.rules.column_mapping import Field, Target
 from supervision.rules.column_times import looks_like_timecode
 from supervision.rules.identifiers import Scheme, check_identifier
+from supervision.rules.sentence import say
 
 
 def _words(heads: str) -> tuple[str, ...]:
@@ -31,7 +32,7 @@ SONG_LOG: Final = Target(
     (
         Field(
             "cue_number",
-            "Cue number",
+            say("Cue number"),
             _words(
                 "cue | cue no | cue nr | cue num | cue number | cue # | cue id | # | no | nr | number | "
                 "m no | m number | music no | music number | numero | numero de cue | repere | "
@@ -41,7 +42,7 @@ SONG_LOG: Final = Target(
         ),
         Field(
             "title",
-            "Title",
+            say("Title"),
             _words(
                 "title | song | song title | track | track title | track name | music title | cue title | "
                 "work title | music | name | composition | titel | musiktitel | werktitel | werk | stuck | "
@@ -49,11 +50,15 @@ SONG_LOG: Final = Target(
                 "musique"
             ),
         ),
-        Field("working_title", "Working title", _words("working title | arbeitstitel | titre de travail | temp title")),
-        Field("version", "Version", _words("version | version title | mix | fassung | edit version")),
+        Field(
+            "working_title",
+            say("Working title"),
+            _words("working title | arbeitstitel | titre de travail | temp title"),
+        ),
+        Field("version", say("Version"), _words("version | version title | mix | fassung | edit version")),
         Field(
             "artist",
-            "Artist",
+            say("Artist"),
             _words(
                 "artist | artists | artist name | performer | performers | performed by | singer | band | "
                 "interpret | interpretin | interpreten | kunstler | ausfuhrende | interprete | interpretes | "
@@ -62,7 +67,7 @@ SONG_LOG: Final = Target(
         ),
         Field(
             "in",
-            "In",
+            say("In"),
             _words(
                 "in | tc in | timecode in | time in | in point | in time | in tc | record in | rec in | "
                 "start | start time | start tc | begin | from | anfang | beginn | von | einstieg | "
@@ -73,7 +78,7 @@ SONG_LOG: Final = Target(
         ),
         Field(
             "out",
-            "Out",
+            say("Out"),
             _words(
                 "out | tc out | timecode out | time out | out point | out time | out tc | record out | "
                 "rec out | end | end time | end tc | to | stop | ende | bis | ausstieg | end timecode | "
@@ -84,7 +89,7 @@ SONG_LOG: Final = Target(
         ),
         Field(
             "duration",
-            "Duration",
+            say("Duration"),
             _words(
                 "duration | dur | length | timing | time | use length | length used | run time | "
                 "running time | duration used | dauer | lange | laenge | spieldauer | zeit | duree | "
@@ -95,7 +100,7 @@ SONG_LOG: Final = Target(
         ),
         Field(
             "use",
-            "Use",
+            say("Use"),
             _words(
                 "use | usage | use code | usage code | usage type | use type | type of use | type | "
                 "music use | function | code | verwendung | verwendungsart | verwendungszweck | "
@@ -105,17 +110,17 @@ SONG_LOG: Final = Target(
         ),
         Field(
             "theme_position",
-            "Theme position",
+            say("Theme position"),
             _words("theme position | position of theme | themenposition | position du theme"),
         ),
         Field(
             "seen",
-            "Seen",
+            say("Seen"),
             _words("seen | visual | visible | on screen | on camera | sichtbar | im bild | a l image | a l ecran | vu"),
         ),
         Field(
             "vocal",
-            "Vocal",
+            say("Vocal"),
             _words(
                 "vocal | vocals | v i | vocal instrumental | vocal or instrumental | lyrics | gesang | "
                 "vokal | voix | chant | paroles"
@@ -123,7 +128,7 @@ SONG_LOG: Final = Target(
         ),
         Field(
             "origin",
-            "Origin",
+            say("Origin"),
             _words(
                 "origin | music origin | source of music | music source | music type | herkunft | musikart | "
                 "origine | provenance"
@@ -131,14 +136,14 @@ SONG_LOG: Final = Target(
         ),
         Field(
             "part",
-            "Part of the programme",
+            say("Part of the programme"),
             _words("part | programme part | part of the programme | programmteil | partie"),
         ),
-        Field("isrc", "ISRC", _words("isrc | isrc code | code isrc"), shape=_is_isrc),
-        Field("iswc", "ISWC", _words("iswc | iswc code | code iswc"), shape=_is_iswc),
+        Field("isrc", say("ISRC"), _words("isrc | isrc code | code isrc"), shape=_is_isrc),
+        Field("iswc", say("ISWC"), _words("iswc | iswc code | code iswc"), shape=_is_iswc),
         Field(
             "label",
-            "Label",
+            say("Label"),
             _words(
                 "label | record label | record company | master owner | plattenfirma | tontrager | "
                 "tontragerfirma | maison de disques | label de disques | producteur phonographique | "
@@ -147,7 +152,7 @@ SONG_LOG: Final = Target(
         ),
         Field(
             "catalogue_number",
-            "Catalogue number",
+            say("Catalogue number"),
             _words(
                 "catalogue no | catalogue number | catalogue nr | catalog no | catalog number | cat no | "
                 "cat number | catalogue # | catalog # | album no | katalognummer | katalog nr | "
@@ -156,12 +161,12 @@ SONG_LOG: Final = Target(
         ),
         Field(
             "track_number",
-            "Track number",
+            say("Track number"),
             _words("track no | track number | track nr | track # | titelnummer | track id | no de piste | piste"),
         ),
         Field(
             "writers",
-            "Writers",
+            say("Writers"),
             _words(
                 "writers | writer | writer s | composer | composers | composer s | songwriter | "
                 "songwriters | written by | composed by | komponist | komponisten | komponist autor | "
@@ -171,7 +176,7 @@ SONG_LOG: Final = Target(
         ),
         Field(
             "publishers",
-            "Publishers",
+            say("Publishers"),
             _words(
                 "publishers | publisher | publisher s | published by | publishing | verlag | verlage | "
                 "musikverlag | editeur | editeurs | edition | editions"
@@ -179,12 +184,12 @@ SONG_LOG: Final = Target(
         ),
         Field(
             "scene",
-            "Scene",
+            say("Scene"),
             _words("scene | scene description | scene no | description | szene | szenenbeschreibung | scene decrite"),
         ),
         Field(
             "notes",
-            "Notes",
+            say("Notes"),
             _words(
                 "notes | note | comment | comments | remark | remarks | bemerkung | bemerkungen | "
                 "anmerkung | anmerkungen | notiz | remarque | remarques | commentaire | commentaires"

@@ -14,6 +14,7 @@ from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue
 from supervision.rules.findings import Finding, Level
 from supervision.rules.identifiers import Scheme, check_identifier
+from supervision.rules.sentence import joined, say
 from supervision.rules.song_log import SONG_LOG
 from supervision.rules.song_log_words import FacetsRead, FacetWords, read_facets
 from supervision.rules.table import Table, TableRow, column_letter, heading_key
@@ -35,7 +36,7 @@ _LENGTHS = {
 
 _NAMING = ("title", "working_title", "artist", "isrc", "iswc", "in")
 _LABELS = {one.name: one.label for one in SONG_LOG.fields}
-_KEPT = "The cell is kept in the notes."
+_KEPT = say("The cell is kept in the notes.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,9 +106,9 @@ def forms_of(table: Table, mapping: ColumnMapping) -> dict[str, TimeForm]:
         else:
             raise BadValue(
                 "form-unknown",
-                f"There is no form of times “{given[:40]}”.",
+                say("There is no form of times “{given}”.", given=given[:40]),
                 place=f"column {column_letter(column)}",
-                mend=f"Give one of {', '.join(TimeForm)}.",
+                mend=say("Give one of {forms}.", forms=", ".join(TimeForm)),
             )
     return forms
 
@@ -155,16 +156,16 @@ class _RowReader:
                 next(iter(texts)),
                 Level.WARNING,
                 "row-nameless",
-                "The row names no music: it may be a heading or a total.",
-                "Leave it out if it is one.",
+                say("The row names no music: it may be a heading or a total."),
+                say("Leave it out if it is one."),
             )
 
     def _facets(self, texts: Mapping[str, str]) -> FacetsRead:
         read = read_facets(FacetWords(*(texts.get(name, "") for name in FacetWords.FIELDS)))
         for name, cell in read.unknown.items():
             self._keep(name, cell)
-            text = f"“{cell[:60]}” has a word that is not known here."
-            self._find(name, Level.WARNING, "word-unknown", text, f"{_KEPT} Choose what it is.")
+            text = say("“{cell}” has a word that is not known here.", cell=cell[:60])
+            self._find(name, Level.WARNING, "word-unknown", text, joined([_KEPT, say("Choose what it is.")]))
         for name, finding in read.contradictions:
             self._find(name, finding.level, finding.code, finding.text, finding.mend)
         return read
@@ -180,25 +181,29 @@ class _RowReader:
                 "out",
                 Level.ERROR,
                 "out-not-after-in",
-                "The music ends before it starts, or lasts nothing.",
-                "Check in and out.",
+                say("The music ends before it starts, or lasts nothing."),
+                say("Check in and out."),
             )
             return None, length
         if length == 0:
-            self._find("duration", Level.WARNING, "duration-nothing", "It lasts nothing.", "Give it a length.")
+            self._find(
+                "duration", Level.WARNING, "duration-nothing", say("It lasts nothing."), say("Give it a length.")
+            )
             return None, None
         if start is not None and length is not None:
             return Span(start, start + length), length
         if end is not None and length is not None and end >= length:
             return Span(end - length, end), length
         if start is not None or end is not None:
-            given, lacking = ("in", "out") if start is not None else ("out", "in")
+            given = "in" if start is not None else "out"
+            no_in = say("There is no in point and no duration.")
+            no_out = say("There is no out point and no duration.")
             self._find(
                 given,
                 Level.WARNING,
                 "place-half",
-                f"There is no {lacking} point and no duration.",
-                "It is proposed without a place.",
+                no_out if given == "in" else no_in,
+                say("It is proposed without a place."),
             )
         return None, length
 
@@ -227,8 +232,8 @@ class _RowReader:
                 "duration",
                 Level.WARNING,
                 "duration-differs",
-                f"The duration is not what lies between in and out, {frames} frames.",
-                "In and out are followed; check the row.",
+                say("The duration is not what lies between in and out, {frames} frames.", frames=frames),
+                say("In and out are followed; check the row."),
             )
 
     def _identifier(self, scheme: Scheme, texts: Mapping[str, str]) -> str:
@@ -239,7 +244,7 @@ class _RowReader:
         check = check_identifier(scheme, text)
         finding = check.finding(Level.WARNING)
         if finding is not None:
-            mend = finding.mend if check.valid else f"{finding.mend} {_KEPT}"
+            mend = finding.mend if check.valid else joined([finding.mend, _KEPT])
             self._find(scheme.value, finding.level, finding.code, finding.text, mend)
         if not check.valid:
             self._keep(scheme.value, text)
@@ -254,8 +259,8 @@ class _RowReader:
                 name,
                 Level.WARNING,
                 "text-cut",
-                f"It has {len(text)} characters, and the first {most} are taken.",
-                f"{_KEPT} Shorten it.",
+                say("It has {number} characters, and the first {most} are taken.", number=len(text), most=most),
+                joined([_KEPT, say("Shorten it.")]),
             )
         return text[:most].strip()
 
@@ -265,8 +270,8 @@ class _RowReader:
 
     def _keep(self, name: str, cell: str) -> None:
         """Keep in the notes what no field can hold."""
-        self._kept[name] = f"{_LABELS[name]}: {cell}"
+        self._kept[name] = f"{_LABELS[name]}: {cell}"  # English, as the notes that it is kept in go on paper too
 
     def _find(self, name: str, level: Level, code: str, text: str, mend: str) -> None:
-        place = f"row {self._row.line}, column {column_letter(self._columns[name])}"
+        place = say("row {line}, column {letter}", line=self._row.line, letter=column_letter(self._columns[name]))
         self._findings.append(Finding(level, code, place, text, mend))

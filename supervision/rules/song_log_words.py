@@ -13,6 +13,7 @@ from types import MappingProxyType
 from typing import Any, ClassVar, Final
 
 from supervision.rules.findings import Finding, Level
+from supervision.rules.sentence import say
 from supervision.rules.table import heading_key
 from supervision.rules.usage import Facets, Function, Origin, ProgrammePart, ThemePosition, Vocal, check_facets
 
@@ -189,12 +190,14 @@ def _meaning(text: str, column: str) -> tuple[Said, bool]:
 
 
 def _against_use(facet: str, value: Any) -> Finding:
+    seen = say("seen") if value else say("unseen")
+    said = value.label.lower() if hasattr(value, "label") else seen
     return Finding(
         Level.WARNING,
         "facets-contradict",
         facet,
-        f"It says {value.label.lower() if hasattr(value, 'label') else ('seen' if value else 'unseen')}, and the use says otherwise.",
-        "This column is followed; check the row.",
+        say("It says {value}, and the use says otherwise.", value=said),
+        say("This column is followed; check the row."),
     )
 
 
@@ -215,4 +218,4 @@ def _agreeing(said: Said, contradictions: list[tuple[str, Finding]]) -> tuple[Fa
 
 
 def _left_out(finding: Finding) -> Finding:
-    return Finding(Level.WARNING, finding.code, "", finding.text, "The use is followed; check the row.")
+    return Finding(Level.WARNING, finding.code, "", finding.text, say("The use is followed; check the row."))

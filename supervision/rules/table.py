@@ -9,11 +9,14 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Final
 
 from supervision.rules.errors import BadValue
 from supervision.rules.search_text import fold
+from supervision.rules.sentence import Said, say
 from supervision.rules.timeline import LineWarning
 
+GIVEN: Final = "given"
 _SEPARATORS = str.maketrans({**dict.fromkeys("_/\\|:;+&()[]*", " "), "°": "o", "#": " # "})
 
 
@@ -55,9 +58,9 @@ class Table:
 
     name: str
     lines: tuple[TableRow, ...]
-    read_as: str
+    read_as: Said
     heading: int = 0
-    heading_from: str = ""
+    heading_from: Said = ""
     sheet: str = ""
     sheets: tuple[str, ...] = ()
     warnings: tuple[LineWarning, ...] = ()
@@ -84,11 +87,11 @@ class Table:
         if line and all(row.line != line for row in self.lines):
             raise BadValue(
                 "heading-unknown",
-                f"There is nothing in row {line}.",
+                say("There is nothing in row {line}.", line=line),
                 place="heading",
-                mend="Point to a row with heads.",
+                mend=say("Point to a row with heads."),
             )
-        return replace(self, heading=line, heading_from="given")
+        return replace(self, heading=line, heading_from=GIVEN)
 
     def values(self, column: int, most: int = 200) -> Iterator[str]:
         """The first cells of a column that are not blank."""
@@ -110,13 +113,13 @@ def guess_heading(lines: tuple[TableRow, ...], words: frozenset[str], *, most: i
     known = [(sum(heading_key(cell) in words for cell in row.cells), row) for row in lines[:most]]
     best = max(known, key=lambda found: found[0], default=(0, TableRow(0, ())))
     if best[0] >= 2:
-        return best[1].line, f"guess: {best[0]} heads are known words"
+        return best[1].line, say("guess: {number} heads are known words", number=best[0])
     width = max((sum(map(bool, row.cells)) for row in lines), default=0)
     for row in lines[:most]:
         filled = [cell.strip() for cell in row.cells if cell.strip()]
         if len(filled) * 4 >= width * 3 and len(filled) > 1 and len(set(filled)) == len(filled) and _wordy(filled):
-            return row.line, "guess: the first full row that has words only"
-    return 0, "guess: no row looks like column heads"
+            return row.line, say("guess: the first full row that has words only")
+    return 0, say("guess: no row looks like column heads")
 
 
 def _wordy(cells: list[str]) -> bool:

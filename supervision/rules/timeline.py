@@ -11,12 +11,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from supervision.rules.sentence import Said, say, say_as
 from supervision.rules.timecode import FrameRate
 
-ZERO_LENGTH: Final = "zero length"
-OUT_BEFORE_IN: Final = "out before in"
-BLACK: Final = "black"
-SILENCE: Final = "silence"
+ZERO_LENGTH: Final = say("zero length")
+OUT_BEFORE_IN: Final = say("out before in")
+BLACK: Final = say_as("of an event", "black")
+SILENCE: Final = say_as("of an event", "silence")
+OFF: Final = say_as("of a clip", "disabled")
+TRACK_OFF: Final = say("on a track that is switched off")
+SOUND_OFF: Final = say("its sound is switched off")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +46,7 @@ class CutEvent:
     source_out: int | None = None
     transition: str = "cut"
     speed: Fraction | None = None
-    skipped: str = ""
+    skipped: Said = ""
     tail: int = 0
 
     @property
@@ -69,7 +73,7 @@ class LineWarning:
     """Something about a line that could not be used as it stands, in a sentence; ``line`` as in ``CutEvent``."""
 
     line: int
-    text: str
+    text: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +81,7 @@ class TrackName:
     """What a file calls a track: "MX L", "music, lane -1"."""
 
     track: str
-    name: str
+    name: Said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +90,7 @@ class CutReading:
 
     title: str
     rate: FrameRate
-    rate_from: str
+    rate_from: Said
     events: tuple[CutEvent, ...]
     warnings: tuple[LineWarning, ...] = ()
     track_names: tuple[TrackName, ...] = ()

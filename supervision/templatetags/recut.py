@@ -15,6 +15,7 @@ from django import template
 from supervision.rules.recut import Change
 from supervision.rules.recut_effects import Consequence, Effect
 from supervision.rules.recut_words import kind_label
+from supervision.rules.sentence import say
 from supervision.templatetags.display import address
 
 register = template.Library()
@@ -36,10 +37,10 @@ def ways(one: Consequence, code: str) -> list[tuple[str, str]]:
 
 def _ways(one: Consequence, code: str) -> Iterator[tuple[str, str]]:
     if one.effect is Effect.SHEET_OUTDATED:
-        yield address("episode-cue-sheet", code), "Cue sheet"
+        yield address("episode-cue-sheet", code), say("Cue sheet")
     if one.effect is Effect.UNCLEARED and one.usage is not None:
-        yield address("episode-clearances", code), "Clearances"
+        yield address("episode-clearances", code), say("Clearances")
     if one.usage is not None and one.effect in _SONG:
-        yield address("shortlist", one.usage), "Shortlist"
+        yield address("shortlist", one.usage), say("Shortlist")
     if one.stated:
-        yield address("episode-money", code), "Money"
+        yield address("episode-money", code), say("Money")

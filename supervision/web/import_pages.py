@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from typing import Any
 
 from django.urls import reverse
 
 from supervision.queries.imports import Opened
 from supervision.rules.cut_cues import track_order
+from supervision.rules.cut_rate import FILE, GIVEN
 from supervision.rules.durations import Span
+from supervision.rules.sentence import counted, joined, say
 from supervision.rules.timecode import format_timecode, wrapped
-from supervision.rules.timeline import CutEvent, LineWarning
+from supervision.rules.timeline import CutEvent, CutReading, LineWarning
 from supervision.web.forms.import_rows import state_of
 from supervision.web.marks.import_timeline import Clip, ImportTimeline, draw_timeline
 from supervision.web.navigation import episode_page
@@ -20,21 +22,27 @@ MOST_DRAWN = 1_500
 """Clips in one picture; of more, only those of the page are drawn."""
 
 STEPS = (
-    ("reading", "1 Reading", "import-reading"),
-    ("songs", "2 Songs", "import"),
-    ("changes", "3 Acceptance", "import-changes"),
+    ("reading", say("1 Reading"), "import-reading"),
+    ("songs", say("2 Songs"), "import"),
+    ("changes", say("3 Acceptance"), "import-changes"),
 )
 
 
-_RATE_WORDS = {"given": "as you gave it", "file": "the file says so"}
+_AS_GIVEN: dict[str, str] = {GIVEN: say("as you gave it"), FILE: say("the file says so")}
 
 
 def import_page(opened: Opened, step: str, *, may_log: bool) -> dict[str, Any]:
     """Context of a page of an import: episode page, the draft, its steps, and what was read in words."""
     draft = opened.draft
     context = episode_page(draft.episode, "imports")
-    context["crumbs"].append(("Read a cut", reverse("episode-imports", args=[draft.episode.code])))
+    context["crumbs"].append((say("Read a cut"), reverse("episode-imports", args=[draft.episode.code])))
     kept = [proposal for proposal in opened.proposals if proposal.kept]
+    counts = {
+        "rows": len(opened.proposals),
+        "kept": len(kept),
+        "open": sum(proposal.open for proposal in kept),
+        "skipped": len(opened.proposals) - len(kept),
+    }
     return context | {
         "title": draft.file_name,
         "draft": draft,
@@ -45,18 +53,61 @@ def import_page(opened: Opened, step: str, *, may_log: bool) -> dict[str, Any]:
             {"label": label, "url": reverse(name, args=[draft.pk]), "current": key == step}
             for key, label, name in STEPS
         ],
-        "counts": {
-            "rows": len(opened.proposals),
-            "kept": len(kept),
-            "open": sum(proposal.open for proposal in kept),
-            "skipped": len(opened.proposals) - len(kept),
-        },
-        "rate_why": _RATE_WORDS.get(opened.reading.rate_from, opened.reading.rate_from) if opened.reading else "",
+        "counts": counts,
+        "proposed": _proposed_told(counts),
+        "read_told": _read_told(opened),
+        "rate_told": _rate_told(opened),
         "start_label": _label(opened, opened.file_start),
         "start_why": opened.start[1],
         "warnings": warnings_of(opened),
         "skipped": skipped_of(opened),
     }
+
+
+def _read_told(opened: Opened) -> str:
+    """How the file was read, in a sentence."""
+    if (table := opened.table) is not None:
+        if not table.heading:
+            return say("Read as {form}; no column heads ({why}).", form=table.read_as, why=table.heading_from)
+        return say(
+            "Read as {form}; column heads in row {row} ({why}).",
+            form=table.read_as,
+            row=table.heading,
+            why=_AS_GIVEN.get(table.heading_from, table.heading_from),
+        )
+    reading = opened.reading
+    assert reading is not None  # noqa: S101 # a draft reads a table or a cut
+    told: dict[str, object] = {"title": reading.title, "rate": reading.rate.label, "why": _rate_why(reading)}
+    number = len(reading.events)
+    if not reading.title:
+        return counted(number, "{number} event at {rate}: {why}.", "{number} events at {rate}: {why}.", **told)
+    return counted(
+        number,
+        "“{title}”, {number} event at {rate}: {why}.",
+        "“{title}”, {number} events at {rate}: {why}.",
+        **told,
+    )
+
+
+def _rate_told(opened: Opened) -> str:
+    if opened.reading is None:
+        return say("Frame rate {rate}.", rate=opened.rate.label)
+    return say("Frame rate {rate} ({why}).", rate=opened.rate.label, why=_rate_why(opened.reading))
+
+
+def _rate_why(reading: CutReading) -> str:
+    return _AS_GIVEN.get(reading.rate_from, reading.rate_from)
+
+
+def _proposed_told(counts: Mapping[str, int]) -> str:
+    """How many usages are proposed, how many of them are to be looked at, and what is skipped."""
+    kept, to_see, skipped = counts["kept"], counts["open"], counts["skipped"]
+    parts = (
+        counted(kept, "{number} proposed usage", "{number} proposed usages"),
+        counted(to_see, "{number} to look at", "{number} to look at") if to_see else "",
+        counted(skipped, "{number} skipped", "{number} skipped") if skipped else "",
+    )
+    return say("{parts}.", parts=joined(parts, between=", "))
 
 
 def _label(opened: Opened, frame: int) -> str:
@@ -83,7 +134,7 @@ def timeline_of(opened: Opened, listed: Collection[int]) -> ImportTimeline | Non
         Clip(
             span=span,
             tracks=proposal.tracks,
-            label=f"{proposal.title or 'without a name'}, {_label(opened, span.start)}",
+            label=joined([proposal.title or say("without a name"), _label(opened, span.start)], between=", "),
             state=state_of(proposal),
             href=f"#row-{proposal.key}" if proposal.key in listed else "",
         )

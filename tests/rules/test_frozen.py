@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 
 from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.frozen import canonical, digest, from_plain, thawed, to_plain
+from supervision.rules.sentence import Said, say
 
 
 class Colour(StrEnum):
@@ -119,3 +120,41 @@ def test_thawed_refuses_what_was_changed_after_freezing():
     assert thawed(Tree, plain, kept) == Tree(1, ready=True, colour=Colour.RED, leaves=())
     with pytest.raises(Conflict, match="no longer has its digest"):
         thawed(Tree, plain | {"count": 2}, kept)
+
+
+@dataclass(frozen=True)
+class Note:
+    text: Said
+    others: tuple[Said, ...] = ()
+    plain: str = ""
+
+
+def test_field_for_sentences_keeps_what_they_were_made_of_and_any_other_is_english():
+    note = Note(say("Line {line} is odd.", line=3), (say("Odd"), "as written"), say("Odd"))
+    assert to_plain(note) == {
+        "text": {"say": "Line {line} is odd.", "values": {"line": 3}},
+        "others": [{"say": "Odd"}, "as written"],
+        "plain": "Odd",
+    }
+    thawed = from_plain(Note, to_plain(note))
+    assert thawed == note
+    assert thawed.text.saying.values == {"line": 3}
+    assert type(thawed.plain) is str
+
+
+def test_what_was_kept_before_there_were_sentences_still_reads():
+    assert from_plain(Note, {"text": "Line 3 is odd."}) == Note("Line 3 is odd.")
+
+
+@pytest.mark.parametrize(
+    "text", [3, None, [], {"say": "{line}", "values": {"row": 3}}, {"what": "x"}, {"day": "2026-01-02"}]
+)
+def test_what_is_no_sentence_is_told_with_its_place(text):
+    with pytest.raises(BadValue) as refused:
+        from_plain(Note, {"text": text})
+    assert refused.value.place == "text"
+
+
+def test_plain_field_holds_no_sentence():
+    with pytest.raises(BadValue):
+        from_plain(Note, {"text": "x", "plain": {"say": "x"}})

@@ -43,9 +43,9 @@ def test_names_tell_music_from_dialogue_and_effects():
         event("Unnamed thing", ["A10"]),
         known=["Harbour Lights"],
     ) == {
-        "A1": (False, "1 of 1 names speak of dialogue or effects"),
-        "A2": (False, "1 of 2 names speak of dialogue or effects"),
-        "A7": (True, "1 of 1 names speak of music or are in the catalogue"),
+        "A1": (False, "1 of 1 names speaks of dialogue or effects"),
+        "A2": (False, "1 of 2 names speaks of dialogue or effects"),
+        "A7": (True, "1 of 1 names speaks of music or is in the catalogue"),
         "A8": (True, "2 of 2 names speak of music or are in the catalogue"),
         "A10": (False, "no name speaks of music"),
     }

@@ -12,7 +12,7 @@ from supervision.rules.cue_sheet_setting import set_sheet
 from supervision.rules.findings import Level
 from supervision.rules.recut import Change, Kind
 from supervision.rules.recut_sheet import SheetLine, lines_of, sheet_outdated
-from supervision.rules.recut_words import counted, kind_label, measure, told
+from supervision.rules.recut_words import kind_label, kinds_counted, measure, told
 from supervision.rules.timecode import FrameRate
 from tests.factories.cue_sheets import facts, use
 
@@ -71,8 +71,8 @@ def test_lengths_below_a_second_are_told_in_frames():
 
 def test_changes_are_counted_by_kind_without_what_is_kept():
     kinds = (Kind.GONE, Kind.KEPT, Kind.LONGER, Kind.GONE)
-    assert counted(Change(kind=kind, song="R1") for kind in kinds) == "1 longer, 2 gone"
-    assert counted([Change(kind=Kind.KEPT, song="R1")]) == ""
+    assert kinds_counted(Change(kind=kind, song="R1") for kind in kinds) == "1 longer, 2 gone"
+    assert kinds_counted([Change(kind=Kind.KEPT, song="R1")]) == ""
 
 
 def test_every_kind_has_a_word():

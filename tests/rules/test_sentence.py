@@ -3,12 +3,12 @@
 import copy
 import json
 import pickle
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 
 from supervision.rules import sentence
-from supervision.rules.sentence import counted, figures, joined, listed, say, say_as
+from supervision.rules.sentence import as_json, counted, figures, joined, listed, of_json, say, say_as
 
 
 @pytest.fixture
@@ -87,3 +87,45 @@ def test_place_that_nothing_fills_is_an_error_of_ours():
 
 def test_numeral_is_its_text():
     assert figures("1,234.50") == "1,234.50"
+
+
+KEPT = [
+    "plain text",
+    say("Nothing is left to do."),
+    say_as("of a side", "Denied"),
+    say("Line {line}: {text}", line=3, text=say("{rate} is taken.", rate="25")),
+    counted(2, "{number} usage of {title}", "{number} usages of {title}", title="Low Water"),
+    joined([say("Sync"), "R12"], between="; "),
+    listed([say("Sync"), say("Master")]),
+    say("Denied").lower(),
+    say("{number} events", number=figures("1,234")),
+    say("Due on {day}.", day=date(2026, 12, 5)),
+    say("Sent at {at}.", at=datetime(2026, 12, 5, 14, 5, tzinfo=UTC)),
+]
+
+
+@pytest.mark.parametrize("text", KEPT, ids=str)
+def test_text_comes_back_from_json_with_what_it_was_made_of(text, shouting):
+    thawed = of_json(json.loads(json.dumps(as_json(text))))
+    assert type(thawed) is type(text)
+    assert thawed == text
+    assert as_json(thawed) == as_json(text)
+
+
+def test_what_is_kept_can_be_read_in_the_file():
+    assert as_json(say("{title} is locked.", title="Cut 2")) == {
+        "say": "{title} is locked.",
+        "values": {"title": "Cut 2"},
+    }
+
+
+@pytest.mark.parametrize("value", [1.5, object(), None, b"x"])
+def test_value_that_would_not_come_back_is_not_kept(value):
+    with pytest.raises(TypeError, match="cannot be kept in a sentence"):
+        as_json(say("{x}", x=value))
+
+
+@pytest.mark.parametrize("kept", [None, [], {}, {"said": "x"}, 1.5])
+def test_what_is_no_text_is_refused(kept):
+    with pytest.raises(ValueError, match="no text"):
+        of_json(kept)

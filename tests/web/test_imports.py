@@ -17,6 +17,7 @@ from tests.factories.catalogue import RecordingFactory
 from tests.factories.imports import edit_list
 from tests.factories.productions import EpisodeFactory
 from tests.factories.spotting import UsageFactory
+from tests.web.spoken import bracketed
 
 pytestmark = pytest.mark.django_db
 
@@ -201,7 +202,7 @@ def test_tracks_are_chosen_and_guesses_told(desk):
     draft = draft_of(desk, data)
     url = reverse("import-reading", args=[draft.pk])
     shown = desk.get(url)
-    assert "not music: 1 of 1 names speak of dialogue or effects" in shown.content.decode()
+    assert "not music: 1 of 1 names speaks of dialogue or effects" in shown.content.decode()
     assert shown.context["form"].chosen_tracks == ["A7"]
     answer = desk.post(url, {"version": 1, "tracks": ["A1", "A7"], "rate": "25", "gap": "15", "file_start": ""})
     assert (answer.status_code, answer.url) == (302, f"/imports/{draft.pk}/")
@@ -512,3 +513,24 @@ def test_too_many_rows_are_told_on_every_step(desk):
     for name in ("import", "import-changes"):
         assert "are more than an episode has" in desk.get(reverse(name, args=[draft.pk])).content.decode()
     assert len(desk.get(reverse("import", args=[draft.pk])).context["rows"]) == 100
+
+
+def test_what_was_noted_about_a_file_is_told_in_the_readers_language(desk):
+    draft = draft_of(desk, edit_list(("MX Tide.wav", "A7", "10:00:10:00", "10:00:20:00")) + b"\nwhat is this line\n")
+    url = reverse("import-reading", args=[draft.pk])
+    assert draft.payload["warnings"][0]["text"]["say"] == "The line was not understood: “{words}”."
+    assert "The line was not understood: “what is this line”." in desk.get(url).content.decode()
+    with bracketed():
+        assert "⟦The line was not understood: “what is this line”.⟧" in desk.get(url).content.decode()
+
+
+def test_draft_of_before_there_were_sentences_still_reads(desk):
+    draft = draft_of(desk, edit_list(("MX Tide.wav", "A7", "10:00:10:00", "10:00:20:00")) + b"\nwhat is this line\n")
+    draft.payload |= {
+        "rate_from": "guess: the times rule nothing out",
+        "warnings": [{"line": 4, "text": "The line was not understood: “what is this line”."}],
+    }
+    draft.save()
+    shown = desk.get(reverse("import-reading", args=[draft.pk])).content.decode()
+    assert "1 event at 25: guess: the times rule nothing out." in shown
+    assert "The line was not understood: “what is this line”." in shown

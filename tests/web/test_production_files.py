@@ -14,7 +14,7 @@ from supervision.models import Membership, Party, Production, User
 from supervision.queries.production_export import export_production
 from supervision.queries.production_tables import shapes
 from supervision.rules.errors import BadValue
-from supervision.rules.production_file import counted
+from supervision.rules.production_file import rows_counted
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.catalogue import PartyFactory
@@ -195,7 +195,11 @@ def test_a_file_past_the_limit_is_refused_unread(monkeypatch):
 
 
 def test_rows_are_counted_in_words():
-    assert (counted("party", 1), counted("party", 2), counted("usage", 3)) == ("1 party", "2 parties", "3 usages")
+    assert (rows_counted("party", 1), rows_counted("party", 2), rows_counted("usage", 3)) == (
+        "1 party",
+        "2 parties",
+        "3 usages",
+    )
 
 
 def test_an_empty_production_travels_too(newcomer):

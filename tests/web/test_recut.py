@@ -112,7 +112,7 @@ class TestPage:
 
     def test_two_empty_cuts_are_said_so(self, client, episode):
         recut(episode, {})
-        assert "Neither cut has any music." in self.page(client, episode).content.decode()
+        assert "Neither cut has any music" in self.page(client, episode).content.decode()
 
     def test_fees_are_left_out_for_whoever_may_not_read_them(self, client, episode, cuts):
         answer = self.page(client, episode, role=Role.COMPOSER)

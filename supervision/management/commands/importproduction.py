@@ -14,7 +14,7 @@ from supervision.management.paper import BAD_INPUT, one_line
 from supervision.models import User
 from supervision.queries.production_plan import ImportPlan, plan_import
 from supervision.rules.errors import NotVisible, Refusal
-from supervision.rules.production_file import counted
+from supervision.rules.production_file import rows_counted
 
 
 class Command(BaseCommand):
@@ -51,7 +51,7 @@ class Command(BaseCommand):
         if plan.unchanged:
             self.stdout.write("It is here already, with the same content.")
         for table, count in plan.new.items():
-            self.stdout.write(f"new: {counted(table, count)}")
+            self.stdout.write(f"new: {rows_counted(table, count)}")
         for finding in (*plan.conflicts, *plan.differing):
             self.stdout.write(f"conflict: {finding.place}: {finding.text} {finding.mend}")
         for person in plan.unknown:

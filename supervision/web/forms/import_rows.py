@@ -16,6 +16,7 @@ from supervision.rules.errors import BadValue
 from supervision.rules.log import song_code
 from supervision.rules.matching import Candidate
 from supervision.rules.proposal import DECISIONS, NEW_SONG, SKIP, SONG, TITLE, Decided, Proposal, speed_text
+from supervision.rules.sentence import say
 from supervision.rules.spotting import check_span, read_in, read_out
 from supervision.rules.timecode import format_timecode, wrapped
 from supervision.rules.timeline import Run
@@ -24,9 +25,9 @@ from supervision.rules.usage import tidy_cue_number
 FIELDS = ("title", "artist", "cue_number", "in", "out", "choice", "song")
 _LONGEST = {"title": 300, "artist": 200, "cue_number": 12, "in": 16, "out": 16, "choice": 40, "song": 330}
 _WORDS = {
-    NEW_SONG: "a new song in the catalogue",
-    TITLE: "its title alone, no song yet",
-    SKIP: "skip: it is no music of the cut",
+    NEW_SONG: say("a new song in the catalogue"),
+    TITLE: say("its title alone, no song yet"),
+    SKIP: say("skip: it is no music of the cut"),
 }
 
 
@@ -57,7 +58,7 @@ class Row:
     def standing(self) -> str:
         """How it was matched, in words."""
         if self.proposal.touched:
-            return "as you chose" if self.proposal.decision == SONG else "put right by hand"
+            return say("as you chose") if self.proposal.decision == SONG else say("put right by hand")
         return self.proposal.match.standing.label
 
 
@@ -72,23 +73,23 @@ def row_of(opened: Opened, proposal: Proposal) -> Row:
     """The row of a proposal as it is."""
     values = _values(opened, proposal)
     span = proposal.placed(opened.shift)
-    notes = list(proposal.told)
+    notes: list[str] = list(proposal.told)
     if proposal.clip and proposal.clip != proposal.title:
-        notes.append(f"in the file: {proposal.clip}")
+        notes.append(say("in the file: {clip}", clip=proposal.clip))
     run = proposal.run
     if proposal.sounding is not None and run and proposal.sounding < run.record_out - run.record_in:
-        notes.append(f"{clock(whole_seconds(proposal.sounding, opened.rate))} of it sounds")
-    notes += [f"plays at {speed_text(speed)}" for speed in proposal.speeds]
+        notes.append(say("{length} of it sounds", length=clock(whole_seconds(proposal.sounding, opened.rate))))
+    notes += [say("plays at {speed}", speed=speed_text(speed)) for speed in proposal.speeds]
     if proposal.key in opened.staying:
-        notes.append("gives no time: the usage stays where it stands")
+        notes.append(say("gives no time: the usage stays where it stands"))
     elif proposal.kept and span is None:
-        notes.append("has no place in the cut")
+        notes.append(say("has no place in the cut"))
     elif span is not None and (span.start < opened.programme.start or span.end > opened.next_programme.end):
-        notes.append("lies outside the running time")
+        notes.append(say("lies outside the running time"))
     known = opened.goes_on_as.get(proposal.key)
     number = known.cue_number if known else opened.numbers.get(proposal.key, "")
     if number and not known and proposal.facts.cue_number and number != proposal.facts.cue_number:
-        notes.append(f"{proposal.facts.cue_number} is taken, so it becomes {number}")
+        notes.append(say("{wanted} is taken, so it becomes {number}", wanted=proposal.facts.cue_number, number=number))
     return Row(
         proposal=proposal,
         values=values,
@@ -165,7 +166,7 @@ class RowsForm:
         except BadValue as refused:
             return {refused.place: str(refused)}
         if (decided.decision or proposal.decision) == NEW_SONG and not typed["title"]:
-            return {"title": "A new song has a title."}
+            return {"title": say("A new song has a title.")}
         self.decisions[proposal.key] = decided
         return {}
 
@@ -173,16 +174,16 @@ class RowsForm:
         decision, _, song = typed["choice"].partition(":")
         if decision not in DECISIONS:
             raise BadValue(
-                "decision-unknown", "There is no such choice.", place="choice", mend="Choose one of the list."
+                "decision-unknown", say("There is no such choice."), place="choice", mend=say("Choose one of the list.")
             )
         if typed["song"]:
             chosen = song_of(typed["song"], place="song")
             if chosen is None:
                 raise BadValue(
                     "song-unchosen",
-                    f"“{typed['song']}” names no song of the catalogue.",
+                    say("“{song}” names no song of the catalogue.", song=typed["song"]),
                     place="song",
-                    mend="Choose one from the list, or make it a new song.",
+                    mend=say("Choose one from the list, or make it a new song."),
                 )
             is_recording = isinstance(chosen, Recording)
             decision = SONG
@@ -201,9 +202,14 @@ class RowsForm:
     def _run(self, before: Mapping[str, str], typed: Mapping[str, str]) -> Run | None:
         if (typed["in"], typed["out"]) == (before["in"], before["out"]):
             return None
-        for name, other in (("in", "out"), ("out", "in")):
+        for name in ("in", "out"):
             if not typed[name]:
-                raise BadValue("point-missing", f"The {other} point stands alone.", place=name, mend="Give both.")
+                raise BadValue(
+                    "point-missing",
+                    say("The out point stands alone.") if name == "in" else say("The in point stands alone."),
+                    place=name,
+                    mend=say("Give both."),
+                )
         rate, first = self._opened.rate, self._opened.programme.start
         start = read_in(typed["in"], rate, cut_start=first, place="in")
         span = check_span(start, read_out(typed["out"], start, rate, cut_start=first, place="out"), place="out")

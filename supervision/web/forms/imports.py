@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.text import capfirst
 
 from supervision.interchange.import_kind import CUT, SONG_LOG
 from supervision.queries.imports import Opened
@@ -16,15 +17,17 @@ from supervision.rules.cut_cues import GAP
 from supervision.rules.durations import clock, read_length, whole_seconds
 from supervision.rules.errors import BadValue
 from supervision.rules.import_setup import FieldTime, Setup, Target, TrackGuess
+from supervision.rules.sentence import say
 from supervision.rules.song_log import SONG_LOG as LOG_TARGET
 from supervision.rules.table import column_letter
 from supervision.rules.timecode import FrameRate, format_timecode, parse_timecode, wrapped
 from supervision.web.forms.productions import rate_choices, rate_key, read_rate_key
 from supervision.web.forms.rows import DayInput
+from supervision.web.language import tell
 from supervision.web.submit import refuse
 
-_AS_SAID = [("", "as the file says or hints")]
-_KINDS = [("", "as it looks"), (CUT, "a cut (edit list, timeline)"), (SONG_LOG, "a song log (table)")]
+_AS_SAID = [("", say("as the file says or hints"))]
+_KINDS = [("", say("as it looks")), (CUT, say("a cut (edit list, timeline)")), (SONG_LOG, say("a song log (table)"))]
 _ENDINGS = ".edl,.txt,.xml,.fcpxml,.otio,.aaf,.csv,.tsv,.xlsx"
 
 
@@ -32,31 +35,35 @@ class ReadFileForm(forms.Form):
     """A file, or what was copied out of one."""
 
     file = forms.FileField(
-        label="File",
+        label=say("File"),
         required=False,
         allow_empty_file=True,  # the reader says what is wrong with an empty one
         max_length=255,
-        help_text="An edit list (EDL), a timeline (XML, OpenTimelineIO, AAF), or a song log (CSV, TSV, XLSX); 20 MB at most.",
+        help_text=say(
+            "An edit list (EDL), a timeline (XML, OpenTimelineIO, AAF), or a song log (CSV, TSV, XLSX); 20 MB at most."
+        ),
         widget=forms.FileInput({"accept": _ENDINGS}),
     )
     text = forms.CharField(
-        label="Or paste it",
+        label=say("Or paste it"),
         required=False,
         strip=False,
-        help_text="The text of an edit list, or cells copied from a spreadsheet with their heads. More than 2 MB: as a file.",
+        help_text=say(
+            "The text of an edit list, or cells copied from a spreadsheet with their heads. More than 2 MB: as a file."
+        ),
         widget=forms.Textarea({"rows": 4, "spellcheck": "false"}),
     )
-    kind = forms.ChoiceField(label="It is", choices=_KINDS, required=False)
-    rate = forms.ChoiceField(label="Frame rate", choices=lambda: [*_AS_SAID, *rate_choices()], required=False)
+    kind = forms.ChoiceField(label=say("It is"), choices=_KINDS, required=False)
+    rate = forms.ChoiceField(label=say("Frame rate"), choices=lambda: [*_AS_SAID, *rate_choices()], required=False)
 
     def clean(self) -> dict[str, Any]:
         """Add ``data``, the bytes, and their ``name``."""
         found = super().clean() or {}
         file, text = found.get("file"), found.get("text", "")
         if file is not None and text.strip():
-            self.add_error("text", "There is a file and a text. Give one of them.")
+            self.add_error("text", say("There is a file and a text. Give one of them."))
         elif file is None and not text.strip() and "file" not in self.errors:
-            self.add_error("file", "Choose a file, or paste its text below.")
+            self.add_error("file", say("Choose a file, or paste its text below."))
         return found
 
     @property
@@ -89,20 +96,22 @@ class SetUpForm(forms.Form):
     """How a cut file is read and laid out."""
 
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
-    rate = forms.ChoiceField(label="Frame rate", choices=lambda: [*_AS_SAID, *rate_choices()], required=False)
-    tracks = forms.MultipleChoiceField(label="Tracks with music", required=False, widget=forms.CheckboxSelectMultiple)
+    rate = forms.ChoiceField(label=say("Frame rate"), choices=lambda: [*_AS_SAID, *rate_choices()], required=False)
+    tracks = forms.MultipleChoiceField(
+        label=say("Tracks with music"), required=False, widget=forms.CheckboxSelectMultiple
+    )
     gap = forms.IntegerField(
-        label="Seconds of silence after which it is another cue",
+        label=say("Seconds of silence after which it is another cue"),
         min_value=0,
         max_value=3_600,
         required=False,
-        help_text="Shorter silences in one piece of music are bridged.",
+        help_text=say("Shorter silences in one piece of music are bridged."),
     )
     file_start = forms.CharField(
-        label="The programme starts in the file at",
+        label=say("The programme starts in the file at"),
         max_length=16,
         required=False,
-        help_text="The file’s timecode of the cut’s first frame. Blank: guessed.",
+        help_text=say("The file’s timecode of the cut’s first frame. Blank: guessed."),
     )
 
     def __init__(self, data: Any = None, *, opened: Opened, tracks: Sequence[TrackGuess] = (), **kwargs: Any) -> None:
@@ -148,7 +157,7 @@ class SetUpForm(forms.Form):
             )
         if "tracks" in self.fields:
             if not data["tracks"]:
-                self.add_error("tracks", "Nothing would be read. Choose a track at least.")
+                self.add_error("tracks", say("Nothing would be read. Choose a track at least."))
                 return data
             setup = replace(setup, tracks=tuple(data["tracks"]))
         try:
@@ -164,9 +173,9 @@ class SetUpForm(forms.Form):
 class ColumnsForm(SetUpForm):
     """How a song log's columns are read: a field and, for times, their form for each column."""
 
-    sheet = forms.ChoiceField(required=False)
+    sheet = forms.ChoiceField(label=say("Sheet"), required=False)
     heading = forms.IntegerField(
-        label="Row of the column heads", min_value=0, max_value=50_000, help_text="0 where there are none."
+        label=say("Row of the column heads"), min_value=0, max_value=50_000, help_text=say("0 where there are none.")
     )
     field_order = ("version", "sheet", "heading", "file_start")
 
@@ -180,7 +189,7 @@ class ColumnsForm(SetUpForm):
         if len(table.sheets) < 2:
             del self.fields["sheet"]
         self.initial.update(sheet=table.sheet, heading=table.heading)
-        choices = [("", "left out"), *((one.name, one.label) for one in LOG_TARGET.fields)]
+        choices = [("", say("left out")), *((one.name, one.label) for one in LOG_TARGET.fields)]
         for index, (heading, name) in enumerate(zip(table.columns, columns, strict=True)):
             label = f"{column_letter(index)} {heading}".strip()
             self.fields[f"column-{index}"] = forms.ChoiceField(
@@ -189,8 +198,8 @@ class ColumnsForm(SetUpForm):
         for one in LOG_TARGET.fields:
             if one.time:
                 self.fields[f"times-{one.name}"] = forms.ChoiceField(
-                    label=f"{one.label} is written as",
-                    choices=[("", "as most cells look"), *((form.value, form.label) for form in TimeForm)],
+                    label=say("{field} is written as", field=one.label),
+                    choices=[("", say("as most cells look")), *((form.value, form.label) for form in TimeForm)],
                     required=False,
                     initial=forms_of_times.get(one.name, ""),
                 )
@@ -232,19 +241,18 @@ class AcceptForm(forms.Form):
 
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
     token = forms.CharField(widget=forms.HiddenInput, required=False)
-    target = forms.ChoiceField(label="It goes into", choices=(), widget=forms.RadioSelect)
+    target = forms.ChoiceField(label=say("It goes into"), choices=(), widget=forms.RadioSelect)
     label = forms.CharField(
-        label="Name of the new cut",
+        label=say("Name of the new cut"),
         max_length=60,
         required=False,
-        help_text="What the editors call it, such as Fine cut 2.",
+        help_text=say("What the editors call it, such as Fine cut 2."),
     )
-    dated = forms.DateField(label="Date", required=False, widget=DayInput)
+    dated = forms.DateField(label=say("Date"), required=False, widget=DayInput)
     running_time = forms.CharField(
-        label="Running time of the new cut",
+        label=say("Running time of the new cut"),
         max_length=16,
         required=False,
-        help_text="As h:mm:ss, mm:ss or hh:mm:ss:ff.",
     )
 
     def __init__(self, data: Any = None, *, opened: Opened, **kwargs: Any) -> None:
@@ -260,12 +268,12 @@ class AcceptForm(forms.Form):
             "running_time": self.shown_running,
         }
         super().__init__(data, initial=initial, **kwargs)
-        choices = [(Target.NEW.value, "a new cut")]
+        choices = [(Target.NEW.value, say("a new cut"))]
         if opened.cut is not None:
-            choices.append((Target.CURRENT.value, f"the current cut, {opened.cut}"))
+            choices.append((Target.CURRENT.value, say("the current cut, {cut}", cut=opened.cut)))
         self.fields["target"].choices = choices  # type: ignore[attr-defined]
-        self.fields["target"].help_text = f"{opened.target_why[:1].upper()}{opened.target_why[1:]}."
-        self.fields["running_time"].help_text += f" Now: {why}."
+        self.fields["target"].help_text = f"{capfirst(tell(opened.target_why))}."
+        self.fields["running_time"].help_text = say("As h:mm:ss, mm:ss or hh:mm:ss:ff. Now: {why}.", why=why)
 
     def clean(self) -> dict[str, Any]:
         """Add ``setup``: what is said of the new cut."""

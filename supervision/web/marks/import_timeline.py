@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from supervision.rules.durations import Span
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 from supervision.web.marks.scale import percent
 from supervision.web.marks.ticks import Tick, clock, ticks
 
@@ -71,7 +72,7 @@ class ImportTimeline:
 def draw_timeline(clips: Iterable[Clip], programme: Span, fps: Fraction, tracks: Sequence[str] = ()) -> ImportTimeline:
     """The clips over the programme; ``tracks`` in the order of the rows. ``BadValue`` for a programme of no length."""
     if not programme.frames:
-        raise BadValue("running-time-missing", "A timeline needs a running time.", place="running_time")
+        raise BadValue("running-time-missing", say("A timeline needs a running time."), place="running_time")
     placed = [(clip, row) for clip, rows in _rows(clips, tracks) for row in rows]
     count = max([len(tracks), *(row + 1 for _, row in placed)], default=1) or 1
     names = [*tracks, *[""] * (count - len(tracks))]

@@ -14,6 +14,7 @@ from fractions import Fraction
 from supervision.rules.durations import clock, whole_seconds
 from supervision.rules.recut import Change, Kind
 from supervision.rules.recut_words import kind_label, measure
+from supervision.rules.sentence import joined, say
 from supervision.rules.timecode import FrameRate
 from supervision.web.marks.scale import percent
 from supervision.web.marks.stave import Bar, Stave, draw_stave
@@ -192,7 +193,8 @@ def _points(top: tuple[int, int], bottom: tuple[int, int]) -> str:
 def _name(upper: _Scale, lower: _Scale, change: Change, told: str) -> str:
     key = change.after[0] if change.after else change.before[0]
     bar = (lower if change.after else upper).cut.bars[key]
-    return f"{bar.label}: {kind_label(change.kind).lower()}. {told}".strip()
+    what = say("{usage}: {kind}.", usage=bar.label, kind=kind_label(change.kind).lower())
+    return joined([what, told])
 
 
 def _label(change: Change, rate: FrameRate) -> str:
@@ -202,9 +204,9 @@ def _label(change: Change, rate: FrameRate) -> str:
             return ""
         case Kind.LONGER | Kind.SHORTER:
             sign = "+" if change.kind is Kind.LONGER else "\N{MINUS SIGN}"
-            return f"{sign}{measure(change.longer, rate)}"
+            return joined([sign, measure(change.longer, rate)], between="")
         case Kind.SPLIT:
-            return f"split in {len(change.after)}"
+            return say("split in {number}", number=len(change.after))
         case _:
             return kind_label(change.kind).lower()
 

@@ -26,8 +26,9 @@ from supervision.rules.findings import Level
 from supervision.rules.import_changes import Add, Place
 from supervision.rules.proposal import Proposal
 from supervision.rules.recut import Kind
-from supervision.rules.recut_words import kind_label
+from supervision.rules.recut_words import kind_counted
 from supervision.rules.roles import Deed, may
+from supervision.rules.sentence import counted, joined, say
 from supervision.rules.usage import Facets, music_kind
 from supervision.web.forms.imports import AcceptForm
 from supervision.web.import_pages import import_page
@@ -53,12 +54,12 @@ def show_changes(request: PersonRequest, pk: int) -> HttpResponse:
                 undo = {
                     "text": _said(done, draft),
                     "url": reverse("import-take-back", args=[pk]),
-                    "label": "Take it back",
+                    "label": say("Take it back"),
                 }
                 messages.success(request, render_to_string("components/undo.html", undo, request))
                 return redirect("episode-log", draft.episode.code)
         elif submitted(form, lambda data: _keep(request, draft, data, ticks)):
-            messages.success(request, "What you decided is kept. Nothing is in the log yet.")
+            messages.success(request, say("What you decided is kept. Nothing is in the log yet."))
             return redirect(request.get_full_path())
         opened = open_import(import_for(request.user, pk))
         if getattr(form, "refusal", None) is not None:
@@ -77,7 +78,7 @@ def take_back(request: PersonRequest, pk: int) -> HttpResponse:
     """Take an accepted import back, as long as nobody went on with what it brought about."""
     draft = import_for(request.user, pk, Deed.LOG)
     take_back_import(draft=draft, by=request.user, now=timezone.now())
-    messages.success(request, f"{draft} is a draft again, and the log is as it was before it.")
+    messages.success(request, say("{file} is a draft again, and the log is as it was before it.", file=draft))
     return redirect("import-changes", pk)
 
 
@@ -130,17 +131,20 @@ def _accept(request: PersonRequest, draft: CutImport, data: Mapping[str, Any], t
 
 
 def _said(done: Accepted, draft: CutImport) -> str:
-    counts = [
-        f"{count} {words}"
-        for count, words in (
-            (done.added, "added"),
-            (done.placed, "placed"),
-            (done.taken_out, "taken out of the cut"),
-            (done.songs, "new in the catalogue"),
-        )
-        if count
-    ]
-    return f"{draft} is accepted into {done.cut}: {', '.join(counts) or 'everything stands where it stood'}."
+    counts = (
+        counted(done.added, "{number} added", "{number} added") if done.added else "",
+        counted(done.placed, "{number} placed", "{number} placed") if done.placed else "",
+        counted(done.taken_out, "{number} taken out of the cut", "{number} taken out of the cut")
+        if done.taken_out
+        else "",
+        counted(done.songs, "{number} new in the catalogue", "{number} new in the catalogue") if done.songs else "",
+    )
+    return say(
+        "{file} is accepted into {cut}: {counts}.",
+        file=draft,
+        cut=done.cut,
+        counts=joined(counts, between=", ") or say("everything stands where it stood"),
+    )
 
 
 def _figures(opened: Opened, changes: Changes) -> list[dict[str, Any]]:
@@ -148,16 +152,16 @@ def _figures(opened: Opened, changes: Changes) -> list[dict[str, Any]]:
     added = sum(isinstance(step, Add) for step in opened.steps)
     placed = sum(isinstance(step, Place) and step.proposal is not None for step in opened.steps)
     out = sum(isinstance(step, Place) and step.proposal is None for step in opened.steps)
-    kinds = ", ".join(f"{changes.of_kind(kind)} {kind_label(kind).lower()}" for kind in told)
+    kinds = joined((kind_counted(kind, changes.of_kind(kind)) for kind in told), between=", ")
     return [
         {
-            "label": "Changes",
+            "label": say("Changes"),
             "value": sum(changes.of_kind(kind) for kind in told if kind is not Kind.KEPT),
             "note": kinds,
         },
-        {"label": "To be added", "value": added, "note": "new usages"},
-        {"label": "To be placed", "value": placed, "note": "usages of the log"},
-        {"label": "To be taken out", "value": out, "note": "they stay in the log"},
+        {"label": say("To be added"), "value": added, "note": say("new usages")},
+        {"label": say("To be placed"), "value": placed, "note": say("usages of the log")},
+        {"label": say("To be taken out"), "value": out, "note": say("they stay in the log")},
     ]
 
 
@@ -176,14 +180,14 @@ def _picture(opened: Opened, changes: Changes) -> RecutPicture:
     programme = opened.next_programme
     return draw_recut(
         CutMusic(label=str(cut), bars=before, start=cut.start_frame, end=cut.end_frame, rate=cut.frame_rate),
-        CutMusic(label="This file", bars=after, start=programme.start, end=programme.end, rate=opened.rate),
+        CutMusic(label=say("This file"), bars=after, start=programme.start, end=programme.end, rate=opened.rate),
         [(row.change, row.told, f"#change-{row.id}") for row in changes.rows],
     )
 
 
 def _name(opened: Opened, proposal: Proposal) -> str:
     known = opened.goes_on_as.get(proposal.key)
-    return known.name if known else proposal.title or "Music without a name"
+    return known.name if known else proposal.title or say("Music without a name")
 
 
 def _facets(opened: Opened, proposal: Proposal) -> Facets:
@@ -200,7 +204,7 @@ def _bar(span: Span, label: str, facets: Facets, row: ChangeRow, *, told: bool =
         label=label,
         kind=facets.origin,
         href=f"#change-{row.id}",
-        problem=" ".join(grave),
+        problem=joined(grave),
     )
 
 

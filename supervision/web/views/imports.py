@@ -24,6 +24,7 @@ from supervision.rules.column_mapping import guess_columns
 from supervision.rules.errors import BadValue, Conflict, FileTooLarge
 from supervision.rules.import_setup import guess_tracks
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import say, say_as
 from supervision.rules.song_log import SONG_LOG
 from supervision.web.errors import status_of
 from supervision.web.forms.import_rows import RowsForm, row_of, state_of
@@ -36,7 +37,12 @@ from supervision.web.submit import page, submitted
 ROWS = 100
 """Rows of a page."""
 
-SHOWN = (("", "all"), ("open", "to look at"), ("taken", "taken"), ("skipped", "skipped"))
+SHOWN = (
+    ("", say_as("of rows", "all")),
+    ("open", say_as("of rows", "to look at")),
+    ("taken", say_as("of rows", "taken")),
+    ("skipped", say_as("of rows", "skipped")),
+)
 
 
 def list_imports(request: PersonRequest, code: str) -> HttpResponse:
@@ -51,10 +57,10 @@ def list_imports(request: PersonRequest, code: str) -> HttpResponse:
         )
         if done is not None:
             if done.pk in before:
-                messages.info(request, f"{done} is open as a draft already: here it is, as you left it.")
+                messages.info(request, say("{file} is open as a draft already: here it is, as you left it.", file=done))
             return redirect("import-reading" if done.kind == "song_log" else "import", done.pk)
     context = episode_page(episode, "imports") | {
-        "title": "Read a cut",
+        "title": say("Read a cut"),
         "imports": imports_of(episode),
         "form": form,
         "largest": LARGEST // 1_000_000,
@@ -112,7 +118,7 @@ def _keep_rows(
         return None
     if request.POST.get("do") == "next":
         return redirect("import-changes", draft.pk)
-    messages.success(request, "The rows are kept. Nothing is in the log yet.")
+    messages.success(request, say("The rows are kept. Nothing is in the log yet."))
     return redirect(request.get_full_path())
 
 
@@ -129,7 +135,7 @@ def show_reading(request: PersonRequest, pk: int) -> HttpResponse:
             ),
         )
     ):
-        messages.success(request, f"{done} is read so. Nothing is in the log yet.")
+        messages.success(request, say("{file} is read so. Nothing is in the log yet.", file=done))
         return redirect("import-reading" if request.POST.get("do") == "again" else "import", done.pk)
     may_log = allows(draft.episode.season.production, request.user, Deed.LOG)
     context = import_page(opened, "reading", may_log=may_log) | extra | {"form": form}
@@ -157,7 +163,10 @@ def drop(request: PersonRequest, pk: int) -> HttpResponse:
     """Put a draft aside; the message offers the way back."""
     draft = import_for(request.user, pk, Deed.LOG)
     deeds.drop_import(draft=draft, by=request.user, now=timezone.now())
-    undo = {"text": f"{draft} is dropped; the log is as it was.", "url": reverse("import-restore", args=[pk])}
+    undo = {
+        "text": say("{file} is dropped; the log is as it was.", file=draft),
+        "url": reverse("import-restore", args=[pk]),
+    }
     messages.success(request, render_to_string("components/undo.html", undo, request))
     return redirect("episode-imports", draft.episode.code)
 
@@ -166,7 +175,7 @@ def drop(request: PersonRequest, pk: int) -> HttpResponse:
 def restore(request: PersonRequest, pk: int) -> HttpResponse:
     """Take a dropped draft up again."""
     draft = deeds.restore_import(draft=import_for(request.user, pk, Deed.LOG), by=request.user, now=timezone.now())
-    messages.success(request, f"{draft} is a draft again.")
+    messages.success(request, say("{file} is a draft again.", file=draft))
     return redirect("import", pk)
 
 

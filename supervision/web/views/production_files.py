@@ -15,8 +15,9 @@ from supervision.actions.production_import import Imported, import_production
 from supervision.queries.accounts import require_anywhere
 from supervision.queries.production_plan import ImportPlan, plan_import
 from supervision.queries.productions import production_for
-from supervision.rules.production_file import counted
+from supervision.rules.production_file import rows_counted
 from supervision.rules.roles import Deed
+from supervision.rules.sentence import joined, say
 from supervision.web.files import file_answer
 from supervision.web.forms.production_files import ProductionFileForm
 from supervision.web.person import PersonRequest
@@ -40,8 +41,8 @@ def take_in(request: PersonRequest) -> HttpResponse:
         messages.success(request, _told(done))
         return redirect("production", done.production.code)
     context = {
-        "title": "Take in a production",
-        "crumbs": [("Productions", "/productions/")],
+        "title": say("Take in a production"),
+        "crumbs": [(say("Productions"), "/productions/")],
         "form": form,
         "plan": plan,
         "new": _counts(plan) if plan else [],
@@ -56,14 +57,17 @@ def _taken_in(data: dict[str, Any], request: PersonRequest) -> Imported:
 
 def _told(done: Imported) -> str:
     if done.plan.unchanged:
-        return f"{done.production} is here already, with the same content. Nothing was changed."
+        return say(
+            "{production} is here already, with the same content. Nothing was changed.", production=done.production
+        )
     unknown = [person.text for person in done.plan.unknown]
-    without = f" Without an account here, kept by name: {', '.join(unknown)}." if unknown else ""
-    return f"{done.production} is here, with all that belongs to it.{without}"
+    without = say("Without an account here, kept by name: {names}.", names=", ".join(unknown)) if unknown else ""
+    here = say("{production} is here, with all that belongs to it.", production=done.production)
+    return joined([here, without])
 
 
 def _counts(plan: ImportPlan) -> list[str]:
-    return [counted(table, count) for table, count in plan.new.items()]
+    return [rows_counted(table, count) for table, count in plan.new.items()]
 
 
 urlpatterns = [

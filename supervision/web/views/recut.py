@@ -23,6 +23,7 @@ from supervision.rules.money import money_text
 from supervision.rules.recut import Kind
 from supervision.rules.recut_effects import Consequence, Effect, Stated
 from supervision.rules.roles import Deed, may
+from supervision.rules.sentence import joined, say
 from supervision.web.marks.recut import CutMusic, RecutPicture, draw_recut
 from supervision.web.marks.stave import Bar
 from supervision.web.navigation import episode_page
@@ -40,7 +41,7 @@ def show_recut(request: PersonRequest, code: str, before: int, after: int) -> Ht
     recut = recut_of(episode, cut_of(episode, before), cut_of(episode, after), fees=fees)
     addresses = _addresses(recut, shown := Paginator(recut.rows, WINDOW).get_page(request.GET.get("page")))
     context = episode_page(episode, "cuts") | {
-        "title": f"What changed from {recut.before} to {recut.after}",
+        "title": say("What changed from {before} to {after}", before=recut.before, after=recut.after),
         "recut": recut,
         "fees": fees,
         "figures": _figures(recut, fees=fees),
@@ -71,31 +72,31 @@ def _figures(recut: Recut, *, fees: bool) -> list[dict[str, Any]]:
     """The two cuts in figures, and the money that hangs on the difference."""
     shown: list[dict[str, Any]] = [
         {
-            "label": "Changed",
+            "label": say("Changed"),
             "value": len(recut.rows) - recut.of_kind(Kind.KEPT),
             "note": recut.counted,
         },
-        {"label": "Kept", "value": recut.of_kind(Kind.KEPT), "note": "in step with the picture"},
+        {"label": say("Kept"), "value": recut.of_kind(Kind.KEPT), "note": say("in step with the picture")},
         {
-            "label": "Music",
+            "label": say("Music"),
             "value": clock(recut.tally_after.seconds),
-            "note": f"{clock(recut.tally_before.seconds)} before",
+            "note": say("{length} before", length=clock(recut.tally_before.seconds)),
         },
         {
-            "label": "Time with music",
+            "label": say("Time with music"),
             "value": _covered(recut.after, recut.tally_after.covered),
-            "note": f"{_covered(recut.before, recut.tally_before.covered)} before",
+            "note": say("{length} before", length=_covered(recut.before, recut.tally_before.covered)),
         },
         {
-            "label": "Running time",
+            "label": say("Running time"),
             "value": clock(recut.after.running_seconds),
-            "note": f"{clock(recut.before.running_seconds)} before",
+            "note": say("{length} before", length=clock(recut.before.running_seconds)),
         },
     ]
     if fees:
         shown += [
-            _money("May come back", recut.money_back),
-            _money("In question", recut.in_question),
+            _money(say("May come back"), recut.money_back),
+            _money(say("In question"), recut.in_question),
         ]
     return shown
 
@@ -105,8 +106,9 @@ def _covered(cut: Cut, frames: int) -> str:
 
 
 def _money(label: str, stated: list[Stated]) -> dict[str, Any]:
-    first, *rest = [f"{money_text(one.amount)} {one.what}" for one in stated] or ["\N{EN DASH}"]
-    return {"label": label, "value": first, "note": " ".join(f"+ {text}" for text in rest)}
+    told: list[str] = [joined([money_text(one.amount), one.words]) for one in stated]
+    first, *rest = told or ["\N{EN DASH}"]
+    return {"label": label, "value": first, "note": joined(joined(["+", text]) for text in rest)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,17 +145,21 @@ def _by_effect(recut: Recut, addresses: Sequence[str]) -> list[tuple[Effect, lis
 def _picture(recut: Recut, addresses: Sequence[str]) -> RecutPicture:
     """Both cuts as they are drawn: each usage leads to its row; what has a grave consequence is marked where it shows."""
     rows = list(zip(recut.rows, addresses, strict=True))
-    problems: dict[int, str] = {}
+    problems: dict[int, list[str]] = {}
     for one in recut.consequences:
         if one.usage and one.level is not Level.NOTE:
-            problems[one.usage] = f"{problems.get(one.usage, '')} {one.text}".strip()
+            problems.setdefault(one.usage, []).append(one.text)
     heard = {stand.usage for stand in recut.stands_after}
     before = {
-        stand.usage: _bar(stand, href, "" if stand.usage in heard else problems.get(stand.usage, ""))
+        stand.usage: _bar(stand, href, "" if stand.usage in heard else joined(problems.get(stand.usage, ())))
         for row, href in rows
         for stand in row.before
     }
-    after = {stand.usage: _bar(stand, href, problems.get(stand.usage, "")) for row, href in rows for stand in row.after}
+    after = {
+        stand.usage: _bar(stand, href, joined(problems.get(stand.usage, ())))
+        for row, href in rows
+        for stand in row.after
+    }
     return draw_recut(
         _music(recut.before, before), _music(recut.after, after), [(row.change, row.told, href) for row, href in rows]
     )
