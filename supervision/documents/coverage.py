@@ -1,5 +1,7 @@
 """The proof of an episode on paper: the verdict, the plan, the gaps with what closes them, what blocks the broadcast.
 
+It is a paper of the house, so it is in its reader's language, its dates and figures too.
+
 Countries are listed at the end, once a territory, so that a gap names them in its shortest text.
 """
 
@@ -10,13 +12,15 @@ from dataclasses import dataclass
 from datetime import date
 
 from django.template.loader import render_to_string
+from django.utils.dateformat import format as write_day
+from django.utils.translation import get_language
 
-from supervision.documents.cue_sheet import day_text
 from supervision.documents.paper import PageSize, to_pdf
 from supervision.rules.findings import worst_first
 from supervision.rules.money import money_text
 from supervision.rules.percent import share_words
 from supervision.rules.proof import Offer, Proof, ProofGap, ProofSide
+from supervision.rules.sentence import counted, joined, say, say_as
 from supervision.rules.term import Term
 from supervision.rules.territory import Territory
 
@@ -61,6 +65,7 @@ def coverage_html(proof: Proof, *, page: PageSize = PageSize.A4) -> str:
         {
             "proof": proof,
             "page": page.css,
+            "language": get_language() or "en",
             "episode": " · ".join(filter(None, (episode.season, episode.name))),
             "facts": _facts(proof),
             "plan": [
@@ -78,21 +83,26 @@ def coverage_html(proof: Proof, *, page: PageSize = PageSize.A4) -> str:
 def _facts(proof: Proof) -> list[tuple[str, str]]:
     episode = proof.episode
     return [
-        ("Episode", episode.code),
-        ("Production company", episode.company or "not known"),
-        ("First broadcast or release", day_text(episode.air_date) or "not known"),
-        ("Proven on", day_text(proof.on)),
-        ("Usages checked", str(proof.usages)),
-        ("Usages with a gap", str(proof.short_usages)),
+        (say("Episode"), episode.code),
+        (say("Production company"), episode.company or say("not known")),
+        (say("First broadcast or release"), _day(episode.air_date) or say("not known")),
+        (say("Proven on"), _day(proof.on)),
+        (say("Usages checked"), str(proof.usages)),
+        (say("Usages with a gap"), str(proof.short_usages)),
     ]
 
 
 def days_text(term: Term) -> str:
     """Days as people say them, the last one included: "2 December 2026 to 1 December 2031"."""
-    first, last = day_text(term.start), day_text(term.last_day)
+    first, last = _day(term.start), _day(term.last_day)
     if not last:
-        return f"from {first}, open end" if first else "always"
-    return f"{first} to {last}" if first else f"until {last}"
+        return say("from {first}, open end", first=first) if first else say("always")
+    return say_as("of days", "{first} to {last}", first=first, last=last) if first else say("until {last}", last=last)
+
+
+def _day(day: date | None) -> str:
+    """The day in the words of the paper's language: "2 December 2026"."""
+    return write_day(day, "j F Y") if day else ""
 
 
 def _blocks(proof: Proof) -> list[GapBlock]:
@@ -104,9 +114,11 @@ def _blocks(proof: Proof) -> list[GapBlock]:
 
 def _row(found: ProofGap) -> GapRow:
     gap = found.gap
-    lacking = [(holder.name, f", {share_words(holder.share)}, {holder.lack}") for holder in found.lacking]
+    lacking: list[tuple[str, str]] = [
+        (holder.name, joined([share_words(holder.share), holder.lack], between=", ")) for holder in found.lacking
+    ]
     if gap.unknown:
-        lacking.append(("nobody known", f" for {share_words(gap.unknown)}"))
+        lacking.append(("", say("nobody known for {share}", share=share_words(gap.unknown))))
     return GapRow(
         gap.media.text,
         gap.territory.text,
@@ -119,12 +131,12 @@ def _row(found: ProofGap) -> GapRow:
 
 def offer_text(offer: Offer) -> str:
     """An option in words, with its fee where it is known to the reader, and its last day."""
-    fee = f", {money_text(offer.fee)}" if offer.fee else ""
-    return f"{offer.label} of {offer.holder}{fee}{_until(offer.deadline)}"
-
-
-def _until(day: date | None) -> str:
-    return f", open until {day_text(day)}" if day else ""
+    words = [say("{option} of {holder}", option=offer.label, holder=offer.holder)]
+    if offer.fee:
+        words.append(money_text(offer.fee))
+    if offer.deadline:
+        words.append(say("open until {day}", day=_day(offer.deadline)))
+    return joined(words, between=", ")
 
 
 def _closing(proof: Proof) -> tuple[str, Sequence[str]] | None:
@@ -132,14 +144,20 @@ def _closing(proof: Proof) -> tuple[str, Sequence[str]] | None:
     closing = proof.closing
     if closing is None:
         return None
-    fee = f" for {money_text(closing.fee)} together" if closing.fee else ""
-    what = f"close what options can; {_left(closing.left)}" if closing.left else "close every gap"
-    sure = "" if closing.exact else " There may be a cheaper choice: there are too many options to compare them all."
-    return f"These options{fee} {what}.{sure}", [offer_text(offer) for offer in closing.offers]
-
-
-def _left(gaps: int) -> str:
-    return "1 gap stays" if gaps == 1 else f"{gaps} gaps stay"
+    words = [
+        counted(
+            closing.left,
+            "Options close a part of it; {number} gap would stay.",
+            "Options close a part of it; {number} gaps would stay.",
+        )
+        if closing.left
+        else say("These options close every gap.")
+    ]
+    if closing.fee:
+        words.append(say("Together they cost {amount}.", amount=money_text(closing.fee)))
+    if not closing.exact:
+        words.append(say("There may be a cheaper choice: there are too many options to compare them all."))
+    return joined(words), [offer_text(offer) for offer in closing.offers]
 
 
 def _territories(proof: Proof) -> list[Territory]:

@@ -49,6 +49,8 @@ _JOINS: dict[Name, Join] = {
     **dict.fromkeys([("excl",), ("ex",), ("excluding",), ("excludes",), ("exc",), ("exclusive", "of")], Join.EXCEPT),
     **dict.fromkeys([("except",), ("except", "for"), ("excepting",), ("without",), ("minus",)], Join.EXCEPT),
     **dict.fromkeys([("other", "than"), ("but", "not"), ("apart", "from"), ("not", "including")], Join.EXCEPT),
+    # As the pages say it in French.
+    **dict.fromkeys([("sauf",), ("hors",), ("hormis",)], Join.EXCEPT),
 }
 _STRENGTH = {Join.LIST: 0, Join.PLUS: 1, Join.ADD: 2, Join.EXCEPT: 3}
 
@@ -73,16 +75,17 @@ class Vocabulary:
     """Names of sets. ``noun`` says in messages what is named, ``everything`` is the word for the whole.
 
     ``members`` maps each name, as people write it, to its set; ``hints`` gives a sentence for names that are known
-    but cannot be read as one set.
+    but cannot be read as one set; ``foreign`` has names of another language, read where no other name is meant.
     """
 
     noun: str
     everything: str
     members: Mapping[str, int]
     hints: Mapping[str, str] = field(default_factory=dict)
+    foreign: Mapping[str, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        by_tokens = {tokens_of(name): mask for name, mask in self.members.items()}
+        by_tokens = {tokens_of(name): mask for name, mask in (*self.foreign.items(), *self.members.items())}
         object.__setattr__(self, "_by_tokens", by_tokens)
         object.__setattr__(self, "_longest", max(map(len, by_tokens)))
         object.__setattr__(self, "_hints", {tokens_of(name): hint for name, hint in self.hints.items()})

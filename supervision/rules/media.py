@@ -80,7 +80,7 @@ _VOD = _mask(Medium.SVOD, Medium.AVOD, Medium.DOWNLOAD)
 _HOME_VIDEO = _mask(Medium.DOWNLOAD, Medium.PHYSICAL)
 
 # Groups that are printed, widest first.
-_GROUPS = ((say("all media"), _ALL), (say("VOD"), _VOD), (say("all TV"), _TV))
+_GROUPS: tuple[tuple[str, int], ...] = ((say("all media"), _ALL), (say("VOD"), _VOD), (say("all TV"), _TV))
 
 # Words of letters and deal memos: common practice, no published source.
 _OTHER_NAMES = {
@@ -110,6 +110,23 @@ _OTHER_NAMES = {
     _BITS[Medium.INTERACTIVE]: ("game", "games", "video game", "interactive & games"),
     _BITS[Medium.SOUNDTRACK]: ("soundtrack audio", "album", "soundtrack"),
 }
+# As the pages say them in French, so that what is read there can be typed.
+_FRENCH = {
+    "tous médias": _ALL,
+    "toute TV": _TV,
+    "salles de cinéma": _BITS[Medium.THEATRICAL],
+    "festivals": _BITS[Medium.FESTIVAL],
+    "TV gratuite": _BITS[Medium.FREE_TV],
+    "TV payante": _BITS[Medium.PAY_TV],
+    "téléchargement": _BITS[Medium.DOWNLOAD],
+    "vidéo physique": _BITS[Medium.PHYSICAL],
+    "circuits non commerciaux": _BITS[Medium.NON_THEATRICAL],
+    "extraits": _BITS[Medium.CLIPS],
+    "promotion en contexte": _BITS[Medium.IN_CONTEXT_PROMO],
+    "médias interactifs": _BITS[Medium.INTERACTIVE],
+    "publicité hors contexte": _BITS[Medium.OUT_OF_CONTEXT_PROMO],
+    "album de la bande originale": _BITS[Medium.SOUNDTRACK],
+}
 _PROMOTION = say("Write “in-context promotion” or “out-of-context advertising”.")
 _ONLINE = say("Write “SVOD”, “AVOD”, “download” or “clips”.")
 _HINTS = {
@@ -126,12 +143,12 @@ _HINTS = {
 
 @lru_cache(maxsize=1)
 def _vocabulary() -> Vocabulary:
-    names = dict(_GROUPS)
+    names: dict[str, int] = dict(_GROUPS)
     for medium, bit in _BITS.items():
         names[medium.value] = names[medium.label] = bit
     for mask, others in _OTHER_NAMES.items():
         names.update(dict.fromkeys(others, mask))
-    return Vocabulary(say("medium"), "all media", names, _HINTS)
+    return Vocabulary(say("medium"), _GROUPS[0][0], names, _HINTS, _FRENCH)
 
 
 @lru_cache(maxsize=4096)

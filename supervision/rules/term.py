@@ -19,7 +19,7 @@ from datetime import date, timedelta
 from dateutil.relativedelta import relativedelta  # type: ignore[import-untyped]
 
 from supervision.rules.errors import BadValue
-from supervision.rules.sentence import counted, say
+from supervision.rules.sentence import counted, say, say_as
 from supervision.rules.term_reading import TermReading, read_term
 
 ONE_DAY = timedelta(days=1)
@@ -63,7 +63,7 @@ class Term:
             return PERPETUITY if self.start is None else say("from {first} in perpetuity", first=self.start)
         if self.start is None:
             return say("until {last}", last=self.last_day)
-        return say("{first} to {last}", first=self.start, last=self.last_day)
+        return say_as("of days", "{first} to {last}", first=self.start, last=self.last_day)
 
     @property
     def spoken(self) -> str:

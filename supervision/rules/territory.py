@@ -21,6 +21,7 @@ from supervision.rules.expression import Vocabulary, read, tokens_of
 from supervision.rules.findings import Finding, Level
 from supervision.rules.sentence import joined, say
 from supervision.rules.territory_atlas import BITS, EVERYWHERE, FUTURE, codes_in, country_name
+from supervision.rules.territory_french import french_names
 from supervision.rules.territory_groups import GROUPS, HINTS, WORLD_GROUP, Group, names_of_sets
 from supervision.rules.territory_text import shortest_text, spoken_text
 
@@ -29,7 +30,7 @@ _PLACE = say("territory")
 
 @lru_cache(maxsize=1)
 def _vocabulary() -> Vocabulary:
-    return Vocabulary(say("territory"), "World", names_of_sets(), HINTS)
+    return Vocabulary(say("territory"), WORLD_GROUP.label, names_of_sets(), HINTS, french_names())
 
 
 @lru_cache(maxsize=4096)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from supervision.rules.sentence import Sentence, english, say
+from supervision.rules.sentence import say
 from supervision.rules.territory_atlas import EVERYWHERE, FUTURE, country_names, mask_of, tis_groups
 
 PRACTICE = "common practice, no published source"
@@ -22,7 +22,7 @@ TIS = "CISAC Territory Information System (music-metadata-territories 24.12)"
 class Group:
     """A named group: ``label`` is printed where ``shown``, ``names`` are also understood, ``mask`` is the set."""
 
-    label: Sentence
+    label: str
     mask: int
     source: str
     names: tuple[str, ...] = ()
@@ -292,7 +292,7 @@ def names_of_sets() -> dict[str, int]:
         whole = EVERYWHERE if alpha == "2WL" else mask
         names[number] = names[alpha] = names[f"TIS {number}"] = names[f"TIS {name}"] = whole
     for group in (WORLD_GROUP, *GROUPS):
-        names[english(group.label)] = group.mask
+        names[group.label] = group.mask
         names.update(dict.fromkeys(group.names, group.mask))
     names["Nowhere"] = 0
     return names

@@ -87,7 +87,7 @@ def test_options_and_findings_are_told():
     offers = [Offer(7, "Extension", "Mole", late, Money(125_000, "USD"), date(2027, 1, 31))]
     found = Finding(Level.WARNING, "grant-too-short", "Mole", "Mole grants 30 s.", "Ask for the longer use.")
     (text, *_) = text_of(proven(side([holder("Mole", offers=offers)]), findings=[found]))
-    assert "These options for USD 1,250.00 together close every gap." in text
+    assert "These options close every gap. Together they cost USD 1,250.00." in text
     assert "Extension of Mole, USD 1,250.00, open until 31 January 2027" in text
     assert "Warning · Mole: Mole grants 30 s. Ask for the longer use." in text
 

@@ -16,9 +16,11 @@ from music_metadata.territories.territory import Territory as TisTerritory
 from music_metadata.territories.territory_list import TerritoryList
 
 from supervision.rules.errors import BadValue
+from supervision.rules.expression import tokens_of
 from supervision.rules.findings import Level
 from supervision.rules.territory import NOWHERE, WORLD, Territory, cautions, groups_named, territory_union
 from supervision.rules.territory_atlas import BITS, EVERYWHERE, FUTURE, ISO_COUNTRIES, SHORT_NAMES, country_name
+from supervision.rules.territory_french import french_names
 from supervision.rules.territory_groups import GROUPS, HINTS, PRACTICE, names_of_sets
 from supervision.rules.territory_text import shortest_text
 
@@ -518,3 +520,15 @@ def test_parse_any_text_gives_territory_or_refusal(text):
 def test_parse_long_list_of_all_countries():
     every = ", ".join(country_name(code) for code in ISO_COUNTRIES)
     assert Territory.parse(every).countries == WORLD.countries
+
+
+def test_french_names_are_read_as_the_pages_say_them():
+    assert Territory.parse("Monde sauf États-Unis, CA").text == "World excl. CA, US"
+    assert Territory.parse("Royaume-Uni & Irlande").text == "IE + UK"
+    assert Territory.parse("Europe de l’Est sauf Pologne").text == "Eastern Europe excl. PL"
+
+
+def test_no_french_name_takes_an_english_name_away():
+    english = {tokens_of(name): mask for name, mask in names_of_sets().items()}
+    for name, mask in french_names().items():
+        assert english.get(tokens_of(name), mask) == mask, name

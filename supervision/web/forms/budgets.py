@@ -11,7 +11,7 @@ from supervision.models import BudgetLine, ExchangeRate, Season
 from supervision.queries.budgets import BudgetKey, budget_of
 from supervision.rules.errors import BadValue
 from supervision.rules.money import CURRENCIES, Money, amount_text, parse_money
-from supervision.rules.sentence import say
+from supervision.rules.sentence import say, say_as
 from supervision.web.forms.fields import AmountField
 from supervision.web.forms.rows import DayInput
 from supervision.web.submit import refuse
@@ -82,13 +82,13 @@ class RateForm(forms.ModelForm):
     """A dated exchange rate."""
 
     base = forms.ChoiceField(label=say("One unit of"), choices=[(code, code) for code in CURRENCIES])
-    quote = forms.ChoiceField(label=say("in"), choices=[(code, code) for code in CURRENCIES])
+    quote = forms.ChoiceField(label=say_as("of a rate", "in"), choices=[(code, code) for code in CURRENCIES])
 
     class Meta:
         model = ExchangeRate
         fields = ("base", "quote", "rate", "on", "source")
         widgets = {"on": DayInput()}
-        labels = {"rate": say("Rate"), "on": say("On"), "source": say("Source")}
+        labels = {"rate": say("Rate"), "on": say_as("of a rate", "On"), "source": say("Source")}
         help_texts = {"source": say("Who states it, such as the finance department or a central bank.")}
 
     def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:

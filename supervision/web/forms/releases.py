@@ -11,7 +11,7 @@ from supervision.actions.releases import stored_media, stored_territory
 from supervision.models import ReleaseWindow
 from supervision.queries.expiring import HORIZONS
 from supervision.rules.errors import BadValue
-from supervision.rules.sentence import counted, say
+from supervision.rules.sentence import counted, say, say_as
 from supervision.rules.term import Term, inclusive
 from supervision.web.forms.rows import DayInput
 from supervision.web.submit import refuse
@@ -28,9 +28,12 @@ class WindowForm(forms.Form):
     territory = forms.CharField(
         label=say("Territory"), max_length=300, help_text=say("Such as: UK, Ireland; or World excl. US, CA.")
     )
-    starts_on = forms.DateField(label=say("From"), widget=DayInput)
+    starts_on = forms.DateField(label=say_as("of days", "From"), widget=DayInput)
     last_day = forms.DateField(
-        label=say("To"), required=False, widget=DayInput, help_text=say("The last day; leave it blank for an open end.")
+        label=say_as("of days", "To"),
+        required=False,
+        widget=DayInput,
+        help_text=say("The last day; leave it blank for an open end."),
     )
     note = forms.CharField(label=say("Note"), max_length=200, required=False)
 
