@@ -9,7 +9,19 @@ from django.core.management import call_command
 from django.db import transaction
 from django.db.models import Count, Q
 
-from supervision.models import AuditEntry, Clearance, Episode, Party, Production, Quote, Recording, Usage, User, Work
+from supervision.models import (
+    AuditEntry,
+    Clearance,
+    CreditTerm,
+    Episode,
+    Party,
+    Production,
+    Quote,
+    Recording,
+    Usage,
+    User,
+    Work,
+)
 from supervision.queries.budgets import season_money
 from supervision.queries.coverage import proof_of
 from supervision.queries.cue_sheet_filings import filing_of
@@ -137,3 +149,10 @@ def test_one_sheet_is_issued_and_filed_with_a_society_and_the_broadcaster(demo):
     row = filing_of(Episode.objects.get(code="MARRAM-102"), date(2026, 11, 25))
     assert (row.state, row.latest.number) == (FilingState.FILED, 1)
     assert [filed.whom for filed in row.filings] == ["Estuary Television", "PRS"]
+
+
+def test_credits_and_label_copy_have_what_they_show(demo):
+    terms = CreditTerm.objects.exclude(wording="")
+    assert {bool(term.approved_on) for term in terms if term.approval_needed} == {True, False}
+    assert Recording.objects.exclude(p_owner="").exclude(c_owner="").exclude(samples="").exists()
+    assert Recording.objects.filter(p_owner="", public_domain=False).exists()

@@ -8,6 +8,7 @@ from typing import Any
 from django.core.files import File
 
 from supervision.actions.clearance import deny, request_clearance
+from supervision.actions.credits import set_credit_term
 from supervision.actions.grants import GrantTerms
 from supervision.actions.licences import record_licence
 from supervision.actions.quotes import ConditionTerms, OptionTerms, QuoteTerms, approve_quote, record_quote
@@ -27,6 +28,8 @@ def clear(usage: Usage, side: str, plan: dict[str, Any], *, people: dict[str, Us
     asked = usage.clearances.filter(side=side, stage__in=(Stage.DRAFT, Stage.REQUESTED), holder__isnull=False)
     for clearance in asked.select_related("usage__episode__season__production"):
         _take(clearance, Stage.from_code(plan["stage"]), plan, people)
+        if "credit" in plan:
+            _credit(clearance, plan["credit"], people["coordinator"])
 
 
 def _take(clearance: Clearance, to: Stage, plan: dict[str, Any], people: dict[str, User]) -> None:
@@ -47,6 +50,20 @@ def _take(clearance: Clearance, to: Stage, plan: dict[str, Any], people: dict[st
     approved = approve_quote(clearance=asked, by=supervisor, now=morning(APPROVED))
     if to is Stage.LICENSED:
         _license(approved, plan, supervisor)
+
+
+def _credit(clearance: Clearance, told: dict[str, Any], by: User) -> None:
+    """Record what the holder requires of the credit, on the day it was approved or else when the papers were signed."""
+    approved_on = date.fromisoformat(told["approved_on"]) if "approved_on" in told else None
+    set_credit_term(
+        clearance=clearance,
+        wording=told["wording"],
+        approval_needed=told.get("approval_needed", False),
+        approved_by=told.get("approved_by", ""),
+        approved_on=approved_on,
+        by=by,
+        now=morning(approved_on or SIGNED),
+    )
 
 
 def _quote(clearance: Clearance, fee: Money, plan: dict[str, Any], by: User) -> None:
