@@ -9,8 +9,9 @@ from typing import Any
 from django.db import transaction
 
 from supervision.actions.holders import renew_clearances
+from supervision.actions.removed_rows import as_it_was
 from supervision.actions.rows import audited, change, create, state_of
-from supervision.models import LibraryAgreement, Production, Usage, User
+from supervision.models import AuditEntry, LibraryAgreement, Production, Usage, User
 from supervision.queries.accounts import require
 from supervision.rules.errors import Conflict
 from supervision.rules.media import Media
@@ -42,8 +43,8 @@ def change_agreement(
 
 
 @transaction.atomic
-def remove_agreement(*, agreement: LibraryAgreement, by: User, now: datetime) -> None:
-    """Take away an agreement that covers nothing."""
+def remove_agreement(*, agreement: LibraryAgreement, by: User, now: datetime) -> AuditEntry:
+    """Take away an agreement that covers nothing; return the audit's line, which keeps it."""
     production = agreement.production
     require(production, by, Deed.APPROVE)
     covered = agreement.clearances.filter(retired_at__isnull=True).select_related("usage__episode")
@@ -54,8 +55,19 @@ def remove_agreement(*, agreement: LibraryAgreement, by: User, now: datetime) ->
             say("The agreement covers music in {episodes}.", episodes=where),
             mend=say("End its term instead, or use other music there first."),
         )
-    audited("removed", agreement, by=by, now=now, production=production, before=state_of(agreement))
+    line = audited("removed", agreement, by=by, now=now, production=production, before=state_of(agreement))
     agreement.delete()
+    return line
+
+
+@transaction.atomic
+def bring_agreement_back(*, removed: AuditEntry, by: User, now: datetime) -> LibraryAgreement:
+    """Record a removed agreement again as it was."""
+    agreement = as_it_was(removed, LibraryAgreement)
+    require(agreement.production, by, Deed.APPROVE)
+    create(agreement, by=by, now=now, production=agreement.production)
+    _renew(agreement.production, by=by, now=now)
+    return agreement
 
 
 def _read(fields: Mapping[str, Any]) -> dict[str, Any]:

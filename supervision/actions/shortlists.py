@@ -9,9 +9,10 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Max
 
+from supervision.actions.removed_rows import as_it_was
 from supervision.actions.rows import audited, change, create, state_of
 from supervision.actions.spotting import change_usage
-from supervision.models import Candidate, Production, Usage, User
+from supervision.models import AuditEntry, Candidate, Production, Usage, User
 from supervision.queries.accounts import allows, require
 from supervision.rules.clearance import Stage
 from supervision.rules.errors import Conflict
@@ -67,14 +68,27 @@ def prefer_candidate(*, candidate: Candidate, by: User, now: datetime) -> None:
 
 
 @transaction.atomic
-def remove_candidate(*, candidate: Candidate, by: User, now: datetime) -> None:
-    """Take a candidate off the shortlist; the audit keeps it. One that was chosen or passed over is part of the trail."""
+def remove_candidate(*, candidate: Candidate, by: User, now: datetime) -> AuditEntry:
+    """Take a candidate off the shortlist; return the audit's line, which keeps it.
+
+    One that was chosen or passed over is part of the trail.
+    """
     production = _production(candidate.usage)
     require(production, by, Deed.LOG)
     if candidate.outcome:
         raise Conflict("candidate-decided", _decided(candidate), place="outcome")
-    audited("removed", candidate, by=by, now=now, production=production, before=state_of(candidate))
+    line = audited("removed", candidate, by=by, now=now, production=production, before=state_of(candidate))
     candidate.delete()
+    return line
+
+
+@transaction.atomic
+def bring_candidate_back(*, removed: AuditEntry, by: User, now: datetime) -> Candidate:
+    """Put a removed candidate back where it stood."""
+    candidate = as_it_was(removed, Candidate)
+    production = _production(candidate.usage)
+    require(production, by, Deed.LOG)
+    return create(candidate, by=by, now=now, production=production)
 
 
 @transaction.atomic

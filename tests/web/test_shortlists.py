@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from supervision.models import AskTemplate, Candidate, LibraryAgreement
+from supervision.models import AskTemplate, AuditEntry, Candidate, LibraryAgreement
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.catalogue import PartyFactory, WorkFactory, WorkShareFactory
@@ -87,6 +87,29 @@ def test_candidate_is_changed_moved_and_removed(client, usage, supervisor):
     assert [(found.title, found.difficulty) for found in Candidate.objects.all()] == [("C", 3)]
 
 
+def test_removed_candidate_is_brought_back_where_it_stood(client, usage, supervisor):
+    shortlist = reverse("shortlist", args=[usage.pk])
+    for song in ("A", "B"):
+        client.post(shortlist, {"song": song, "difficulty": "2", "last_contact_on": "2026-11-01", "notes": "warm"})
+    first = Candidate.objects.get(title="A")
+    removed = client.post(reverse("candidate-remove", args=[first.pk]), follow=True)
+    back = reverse("candidate-restore", args=[AuditEntry.objects.get(verb="removed").pk])
+    assert f'action="{back}"' in removed.content.decode()
+    assert client.post(back).status_code == 302
+    assert [found.title for found in usage.candidates.order_by("position")] == ["A", "B"]
+    assert Candidate.objects.get(title="A") == first
+    assert "A is back already." in client.post(back, follow=True).content.decode()
+
+
+def test_stranger_brings_nothing_back(client, usage, supervisor):
+    client.post(reverse("shortlist", args=[usage.pk]), {"song": "A", "difficulty": "2"})
+    client.post(reverse("candidate-remove", args=[Candidate.objects.get().pk]))
+    line = AuditEntry.objects.get(verb="removed")
+    client.force_login(UserFactory())
+    assert client.post(reverse("candidate-restore", args=[line.pk])).status_code == 404
+    assert not Candidate.objects.exists()
+
+
 def test_stranger_gets_404(client, usage):
     client.force_login(UserFactory())
     for path in (
@@ -125,6 +148,10 @@ def test_agreement_is_recorded_changed_and_removed(client, usage, supervisor):
     assert agreement.fee_minor == 15_000
     client.post(reverse("agreement-remove", args=[agreement.pk]))
     assert LibraryAgreement.objects.count() == 0
+    back = reverse("agreement-restore", args=[AuditEntry.objects.get(verb="removed").pk])
+    assert "is back." in client.post(back, follow=True).content.decode()
+    assert LibraryAgreement.objects.get().fee == agreement.fee
+    assert "is back already." in client.post(back, follow=True).content.decode()
 
 
 @pytest.mark.parametrize(

@@ -5,25 +5,27 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect
-from django.urls import path
+from django.urls import path, reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from supervision.actions import agreements as agreement_deeds
 from supervision.actions.asks import set_template
-from supervision.models import AskTemplate
+from supervision.models import AskTemplate, LibraryAgreement
 from supervision.queries.accounts import allows
 from supervision.queries.agreements import agreement_for, agreements_of
 from supervision.queries.asks import templates_of
 from supervision.queries.productions import production_for
+from supervision.queries.removed_rows import removed_for
 from supervision.rules.clearance import Side
-from supervision.rules.errors import Conflict
+from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import say
 from supervision.web.forms.asks import AgreementForm, AskTemplateForm
 from supervision.web.navigation import production_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
+from supervision.web.undo import removed
 
 
 def show_templates(request: PersonRequest, code: str, side: str = Side.SYNC) -> HttpResponse:
@@ -109,12 +111,26 @@ def remove_agreement(request: PersonRequest, pk: int) -> HttpResponse:
     """Take an agreement away."""
     agreement = agreement_for(request.user, pk, Deed.APPROVE)
     try:
-        agreement_deeds.remove_agreement(agreement=agreement, by=request.user, now=timezone.now())
+        line = agreement_deeds.remove_agreement(agreement=agreement, by=request.user, now=timezone.now())
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, say("The agreement {number} is removed.", number=agreement.number))
+        name = say("The agreement {number}", number=line.label)
+        removed(request, name, reverse("agreement-restore", args=[line.pk]))
     return redirect("production-agreements", agreement.production.code)
+
+
+@require_POST
+def restore_agreement(request: PersonRequest, pk: int) -> HttpResponse:
+    """Bring a removed agreement back; ``pk`` is the line of the audit that keeps it."""
+    line = removed_for(request.user, pk, LibraryAgreement, Deed.APPROVE)
+    try:
+        agreement = agreement_deeds.bring_agreement_back(removed=line, by=request.user, now=timezone.now())
+    except (Conflict, BadValue) as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(request, say("The agreement {number} is back.", number=agreement.number))
+    return redirect("production-agreements", line.production.code if line.production else "")
 
 
 urlpatterns = [
@@ -123,4 +139,5 @@ urlpatterns = [
     path("productions/<slug:code>/agreements/", list_agreements, name="production-agreements"),
     path("agreements/<int:pk>/edit/", edit_agreement, name="agreement-edit"),
     path("agreements/<int:pk>/remove/", remove_agreement, name="agreement-remove"),
+    path("agreements/removed/<int:pk>/restore/", restore_agreement, name="agreement-restore"),
 ]

@@ -5,13 +5,14 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect
-from django.urls import path
+from django.urls import path, reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from supervision.actions import shortlists as deeds
 from supervision.models import Candidate
 from supervision.queries.accounts import role_in
+from supervision.queries.removed_rows import removed_for
 from supervision.queries.shortlists import candidate_for, candidates_of
 from supervision.queries.spotting import usage_for
 from supervision.rules.errors import Conflict
@@ -21,6 +22,7 @@ from supervision.web.forms.shortlists import CandidateForm, ReasonForm
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
+from supervision.web.undo import removed
 
 
 def show_shortlist(request: PersonRequest, pk: int) -> HttpResponse:
@@ -104,10 +106,23 @@ def remove_candidate(request: PersonRequest, pk: int) -> HttpResponse:
     """Take a candidate off the list."""
     candidate: Candidate = candidate_for(request.user, pk, Deed.LOG)
     try:
-        deeds.remove_candidate(candidate=candidate, by=request.user, now=timezone.now())
+        line = deeds.remove_candidate(candidate=candidate, by=request.user, now=timezone.now())
     except Conflict as refused:
         messages.error(request, str(refused))
+    else:
+        removed(request, line.label, reverse("candidate-restore", args=[line.pk]))
     return redirect("shortlist", candidate.usage_id)
+
+
+@require_POST
+def restore_candidate(request: PersonRequest, pk: int) -> HttpResponse:
+    """Put a removed candidate back; ``pk`` is the line of the audit that keeps it."""
+    line = removed_for(request.user, pk, Candidate, Deed.LOG)
+    try:
+        deeds.bring_candidate_back(removed=line, by=request.user, now=timezone.now())
+    except Conflict as refused:
+        messages.error(request, str(refused))
+    return redirect("shortlist", line.before["usage_id"])
 
 
 urlpatterns = [
@@ -116,4 +131,5 @@ urlpatterns = [
     path("candidates/<int:pk>/choose/", choose_candidate, name="candidate-choose"),
     path("candidates/<int:pk>/prefer/", prefer_candidate, name="candidate-prefer"),
     path("candidates/<int:pk>/remove/", remove_candidate, name="candidate-remove"),
+    path("candidates/removed/<int:pk>/restore/", restore_candidate, name="candidate-restore"),
 ]
