@@ -47,7 +47,15 @@ WORDS = {
 }
 
 #: A file, parts of a batch of letters that is being made, and deeds on rows that the demo leaves to people.
-NO_PAGES = {"example", "letter-batch", "letter-batch-step", "calendar-feed-revoke", "cue-sheet-filing-withdraw"}
+NO_PAGES = {
+    "agreement-restore",
+    "calendar-feed-revoke",
+    "candidate-restore",
+    "cue-sheet-filing-withdraw",
+    "example",
+    "letter-batch",
+    "letter-batch-step",
+}
 
 
 def addresses() -> Iterator[tuple[str, str]]:
