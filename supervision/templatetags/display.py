@@ -15,6 +15,7 @@
 {{ day|day }}                 date → "5 Dec 2026" in a <time>
 {{ at|moment }}               aware datetime → "5 Dec 2026, 14:05" in a <time>
 {% address "work" work.pk %}  as Django's url, and remembered, for tables with hundreds of links
+{% site_languages as all %}   [("en-gb", "English"), …]
 {% nothing %}                 the dash for "no value", read out as "none"
 """
 
@@ -27,6 +28,7 @@ from functools import lru_cache
 from typing import Any
 
 from django import template
+from django.conf import settings
 from django.template import Context
 from django.urls import reverse
 from django.utils import timezone
@@ -53,6 +55,12 @@ def address(name: str, *args: object) -> str:
     """The address of a page by the name of its view."""
     # Remembered, since working out the hundreds of a board anew took two fifths of its drawing.
     return reverse(name, args=args)
+
+
+@register.simple_tag
+def site_languages() -> list[tuple[str, str]]:
+    """The languages of the site, each in its own words, for those who look for it."""
+    return list(settings.LANGUAGES)
 
 
 @register.simple_tag

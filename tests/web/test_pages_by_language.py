@@ -80,9 +80,11 @@ def test_language_is_chosen_by_post_alone(client):
 
 
 def test_foot_of_the_page_offers_each_language_in_its_own_words(client):
-    text = page(client)
-    assert 'value="fr" lang="fr">Français</button>' in text
-    assert 'value="en-gb" lang="en-gb" aria-pressed="true">English</button>' in text
+    english, french = page(client), page(client, **{"accept-language": "fr"})
+    assert 'value="fr" lang="fr">Français</button>' in english
+    assert 'value="en-gb" lang="en-gb" aria-pressed="true">English</button>' in english
+    assert 'value="fr" lang="fr" aria-pressed="true">Français</button>' in french
+    assert 'value="en-gb" lang="en-gb">English</button>' in french
 
 
 def test_api_speaks_english_to_everybody(client):
