@@ -110,6 +110,7 @@ def _signs(language: str) -> dict[int, str]:
             if language.startswith("fr")
             else get_format("THOUSAND_SEPARATOR", language),
             ".": get_format("DECIMAL_SEPARATOR", language),
+            " ": "\N{NARROW NO-BREAK SPACE}",  # before a sign of per cent
         }
     )
 
@@ -133,7 +134,10 @@ def _(value: Lowered) -> str:
 
 @_told.register
 def _(value: Joined) -> str:
-    return value.between.join(map(_told, value.parts))
+    # French sets a semicolon off with a space, as it does the sign of per cent.
+    french = value.between.startswith(";") and (translation.get_language() or "").startswith("fr")
+    between = f"\N{NARROW NO-BREAK SPACE}{value.between}" if french else value.between
+    return between.join(map(_told, value.parts))
 
 
 @_told.register
