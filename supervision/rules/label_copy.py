@@ -7,13 +7,13 @@ rest is ``common practice, no published source``. A working paper: the labels' o
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from supervision.rules.credit_style import CreditStyle
 from supervision.rules.credits import CreditMaster, CreditWork, writer_lines
 from supervision.rules.findings import Finding, Level, worst_first
-from supervision.rules.sentence import say
+from supervision.rules.sentence import counted, joined, say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +84,23 @@ def publishers_text(track: LabelTrack) -> str:
 def check_label_copy(copy: LabelCopy) -> list[Finding]:
     """What a track lacks before an album can be pressed, warnings before notes."""
     return worst_first(finding for track in copy.tracks for finding in _track(track))
+
+
+def gathered(findings: Iterable[Finding]) -> list[Finding]:
+    """What several tracks lack alike, told once with their names: an album's notes are missing all over, or nowhere."""
+    alike: dict[Finding, list[str]] = {}
+    for finding in findings:
+        alike.setdefault(replace(finding, place=""), []).append(finding.place)
+    return [
+        replace(finding, place=names[0])
+        if len(names) == 1
+        else replace(
+            finding,
+            place=counted(len(names), "{number} recording", "{number} recordings"),
+            text=say("{names}: {text}", names=joined(names, between=", "), text=finding.text),
+        )
+        for finding, names in alike.items()
+    ]
 
 
 def _track(track: LabelTrack) -> Iterator[Finding]:

@@ -10,6 +10,7 @@ from supervision.rules.label_copy import (
     LabelCopy,
     LabelTrack,
     check_label_copy,
+    gathered,
     notice,
     publishers_text,
     writers_text,
@@ -77,3 +78,12 @@ def test_names_of_a_medley_stand_by_their_works():
     assert writers_text(both, CreditStyle()) == "“Evening Tide”: Written by Ida Reed; “Towpath”: Written by Ida Reed"
     assert publishers_text(both) == "Reed Harbour Music (PRS) / Lock"
     assert (both.name, TRACK.name) == ("Evening Tide", "Evening Tide (Live)")
+
+
+def test_what_several_recordings_lack_is_told_once():
+    tracks = (replace(TRACK, title="Low", isrc="", c_year=None), replace(TRACK, title="High", isrc=""))
+    copy = LabelCopy(production="The Weir", season="Season 1", name="WEIR-1", tracks=tracks)
+    assert [(finding.code, finding.place, finding.text) for finding in gathered(check_label_copy(copy))] == [
+        ("isrc-missing", "2 recordings", "Low (Live), High (Live): It has no ISRC."),
+        ("c-line-missing", "Low (Live)", "The © line lacks its year or owner."),
+    ]

@@ -191,6 +191,14 @@ def test_season_has_its_credits_and_its_label_copy(supervisor, episode):
         assert supervisor.get(season_url("season-credits-file", episode, form)).status_code == 200
 
 
+def test_long_label_copy_is_paged_and_the_files_keep_the_style_alone(supervisor, episode):
+    more_music(episode, 60)
+    page = supervisor.get(season_url("season-credits", episode) + "?language=fr&page=2")
+    assert page.context["tracks"].number == 2
+    assert page.context["query"] == "language=fr"
+    assert "?language=fr&amp;page=1" in page.content.decode()
+
+
 def test_label_copy_as_files(supervisor, episode):
     recording = Usage.objects.filter(episode=episode).first().recording
     recording.isrc, recording.p_year, recording.p_owner = "GBXYZ2600001", 1999, "Weirside Records"

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
+from urllib.parse import urlencode
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import redirect
 from django.urls import path
@@ -22,14 +25,18 @@ from supervision.rules.credit_checks import check_credits
 from supervision.rules.credit_style import CreditStyle, read_style
 from supervision.rules.credits import Credits, set_credits
 from supervision.rules.errors import BadValue
-from supervision.rules.label_copy import check_label_copy
+from supervision.rules.findings import Finding, Level
+from supervision.rules.label_copy import check_label_copy, gathered
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import say
 from supervision.web.files import file_answer, page_size
 from supervision.web.forms.credits import CreditTermForm, StyleForm
+from supervision.web.listing import PER_PAGE
 from supervision.web.navigation import episode_page, season_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, refuse, submitted
+
+_DOUBTS = 3  # warnings told of an episode in the season's table
 
 
 def _style(request: PersonRequest) -> tuple[CreditStyle, StyleForm]:
@@ -45,6 +52,11 @@ def _style(request: PersonRequest) -> tuple[CreditStyle, StyleForm]:
         return CreditStyle(), form
 
 
+def _asked(request: PersonRequest) -> str:
+    """The style that was asked for, as the links to the files carry it on."""
+    return urlencode({name: request.GET[name] for name in StyleForm.base_fields if name in request.GET})
+
+
 @require_safe
 def show_credits(request: PersonRequest, code: str) -> HttpResponse:
     """The credits of the current cut, what is in doubt, and what the holders require."""
@@ -53,7 +65,7 @@ def show_credits(request: PersonRequest, code: str) -> HttpResponse:
     context = episode_page(episode, "credits") | {
         "title": say("Credits"),
         "form": form,
-        "query": request.GET.urlencode(),
+        "query": _asked(request),
     }
     if episode.current_cut is not None:
         found = set_credits(credit_facts(episode), style)
@@ -95,6 +107,12 @@ def edit_term(request: PersonRequest, pk: int) -> HttpResponse:
     return page(request, "credits/term.html", context, form)
 
 
+def _with_doubts(found: Credits) -> tuple[Credits, list[Finding], int]:
+    """The credits with the first warnings about them, and how many there are."""
+    warnings = [finding for finding in check_credits(found) if finding.level is not Level.NOTE]
+    return found, warnings[:_DOUBTS], len(warnings)
+
+
 def _season(season: Season, style: CreditStyle) -> list[Credits]:
     return [set_credits(facts, style) for facts in season_credit_facts(season)]
 
@@ -105,13 +123,15 @@ def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
     season = season_for(request.user, code, number)
     style, form = _style(request)
     facts, copy = season_credits(season)
+    tracks = Paginator(copy.tracks, PER_PAGE).get_page(request.GET.get("page"))
     context = season_page(season, "credits") | {
         "title": say("Credits and label copy"),
         "form": form,
-        "query": request.GET.urlencode(),
-        "episodes": [(found, check_credits(found)) for found in (set_credits(each, style) for each in facts)],
+        "query": _asked(request),
+        "episodes": [_with_doubts(set_credits(each, style)) for each in facts],
         "copy": copy,
-        "findings": check_label_copy(copy),
+        "tracks": tracks,
+        "findings": gathered(check_label_copy(replace(copy, tracks=tuple(tracks)))),
     }
     return page(request, "credits/season.html", context, form)
 
