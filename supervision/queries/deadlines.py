@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date
-from typing import TypeVar
 
 import django_filters
-from django.db.models import Exists, F, Model, OuterRef, Q, QuerySet
+from django.db.models import Exists, F, OuterRef, Q, QuerySet
 
 from supervision.models import (
     CalendarFeed,
@@ -22,6 +21,7 @@ from supervision.models import (
 )
 from supervision.models.clearance import LIVE_CLEARANCE
 from supervision.models.rows import LIVE
+from supervision.queries.clearance_rows import of_live_clearances
 from supervision.queries.cue_sheet_filings import Dues
 from supervision.queries.home import open_clearances_for
 from supervision.queries.productions import episodes_for
@@ -29,8 +29,6 @@ from supervision.rules.clearance import Stage
 from supervision.rules.deadlines import Deadline, DeadlineKind, clear_by, last_day, soonest_first
 from supervision.rules.errors import NotVisible
 from supervision.rules.sentence import say, say_as
-
-Row = TypeVar("Row", bound=Model)
 
 
 class DeadlineFilter(django_filters.FilterSet):
@@ -105,7 +103,7 @@ def _quotes(user: User) -> Iterator[Deadline]:
 def _options(user: User) -> Iterator[Deadline]:
     """Options of standing quotes, from quoted to licensed, that nobody has taken up."""
     ends = Q(exercisable_until__isnull=False) | Q(quote__valid_until__isnull=False)
-    options = _of_open_clearances(
+    options = of_live_clearances(
         Option.objects.filter(ends, exercised_on__isnull=True), user, "quote__clearance"
     ).filter(quote__clearance__standing_quote=F("quote"), quote__clearance__stage__range=(Stage.QUOTED, Stage.LICENSED))
     for option in options:
@@ -115,26 +113,13 @@ def _options(user: User) -> Iterator[Deadline]:
 
 
 def _grants(user: User) -> Iterator[Deadline]:
-    grants = _of_open_clearances(
+    grants = of_live_clearances(
         Grant.objects.filter(licence__withdrawn_at__isnull=True, ends_on__isnull=False), user, "licence__clearance"
     ).filter(licence__clearance__stage=Stage.LICENSED)
     for grant in grants:
         if grant.ends_on is not None:
             matter = f"{grant.media}, {grant.territory}"
             yield _of(DeadlineKind.GRANT, grant.licence.clearance, last_day(grant.ends_on), grant.pk, matter)
-
-
-def _of_open_clearances(rows: QuerySet[Row], user: User, clearance: str) -> QuerySet[Row]:
-    """The rows whose ``clearance`` (the way to it) ``open_clearances_for`` would give, each with what a deadline says."""
-    is_open = {
-        "retired_at__isnull": True,
-        "usage__deleted_at__isnull": True,
-        "usage__episode__season__production__memberships__user": user,
-    }
-    said = ("holder", "work", "recording", "usage__episode__season__production")
-    return rows.filter(**{f"{clearance}__{name}": value for name, value in is_open.items()}).select_related(
-        *(f"{clearance}__{name}" for name in said)
-    )
 
 
 def _agreements(user: User) -> Iterator[Deadline]:

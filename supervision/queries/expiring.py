@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
-from typing import Any, cast
+from typing import cast
 
 from django.db.models import F
 from django.db.models.functions import Coalesce
 
 from supervision.models import Clearance, Grant, LibraryAgreement, Membership, Option, User
-from supervision.rules.clearance import Side, Stage
+from supervision.queries.clearance_rows import Told, of_live_clearances
+from supervision.rules.clearance import Stage
 from supervision.rules.money import Money
 from supervision.rules.roles import Deed, roles_that_may
 from supervision.rules.sentence import say
@@ -64,38 +65,6 @@ def expiring(user: User, *, today: date, within: int) -> list[Expiring]:
     return sorted(found, key=lambda each: (each.last_day, each.production, each.episode, each.cue, each.kind))
 
 
-def _of(user: User, clearance: str) -> dict[str, Any]:
-    """Live clearances of the user's productions, as conditions on the rows of theirs."""
-    return {
-        f"{clearance}__retired_at__isnull": True,
-        f"{clearance}__usage__deleted_at__isnull": True,
-        f"{clearance}__usage__episode__season__production__memberships__user": user,
-    }
-
-
-def _related(clearance: str) -> tuple[str, ...]:
-    return (
-        f"{clearance}__holder",
-        f"{clearance}__work",
-        f"{clearance}__recording",
-        f"{clearance}__usage__episode__season__production",
-    )
-
-
-def _told(clearance: Clearance) -> dict[str, Any]:
-    song = clearance.work or clearance.recording
-    usage = clearance.usage
-    return {
-        "production": usage.episode.season.production.title,
-        "holder": clearance.holder.name if clearance.holder else "",
-        "title": song.title if song else usage.title,
-        "episode": usage.episode.code,
-        "cue": usage.cue_number,
-        "side": Side(clearance.side).label,
-        "clearance": clearance.pk,
-    }
-
-
 def _grants(user: User, today: date, until: date) -> Iterator[Expiring]:
     """Grants of licences in force that end."""
     rows = Grant.objects.filter(
@@ -103,13 +72,10 @@ def _grants(user: User, today: date, until: date) -> Iterator[Expiring]:
         licence__clearance__stage=Stage.LICENSED,
         ends_on__gt=today,
         ends_on__lte=until + timedelta(days=1),
-        **_of(user, "licence__clearance"),
     )
-    for row in rows.select_related("licence", *_related("licence__clearance")):
-        told = _told(row.licence.clearance)
-        yield Expiring(
-            _last_day(row), Kind.GRANT, media=row.media, territory=row.territory, number=row.licence.number, **told
-        )
+    for row in of_live_clearances(rows, user, "licence__clearance"):
+        licence = row.licence
+        yield _expiring(row, licence.clearance, Kind.GRANT, _last_day(row), licence.number)
 
 
 def _options(user: User, today: date, until: date) -> Iterator[Expiring]:
@@ -123,15 +89,32 @@ def _options(user: User, today: date, until: date) -> Iterator[Expiring]:
         last__range=(today, until),
         exercised_on__isnull=True,
         quote__clearance__standing_quote=F("quote"),
-        **_of(user, "quote__clearance"),
     )
-    for row in rows.select_related("quote", *_related("quote__clearance")):
+    for row in of_live_clearances(rows, user, "quote__clearance"):
         clearance = row.quote.clearance
         fee = row.payable if clearance.usage.episode.season.production_id in sees_fees else None
-        told = _told(clearance)
-        yield Expiring(
-            row.last, Kind.OPTION, media=row.media, territory=row.territory, number=str(row), fee=fee, **told
-        )
+        yield _expiring(row, clearance, Kind.OPTION, row.last, row.get_kind_display(), fee)
+
+
+def _expiring(
+    row: Grant | Option, clearance: Clearance, kind: Kind, day: date, number: str, fee: Money | None = None
+) -> Expiring:
+    told = Told.of(clearance)
+    return Expiring(
+        day,
+        kind,
+        production=told.production,
+        holder=told.holder,
+        title=told.title,
+        media=row.media,
+        territory=row.territory,
+        number=number,
+        episode=clearance.usage.episode.code,
+        cue=clearance.usage.cue_number,
+        side=told.side.label,
+        clearance=clearance.pk,
+        fee=fee,
+    )
 
 
 def _agreements(user: User, today: date, until: date) -> Iterator[Expiring]:
