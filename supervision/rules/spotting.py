@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from supervision.rules.durations import Span, clock, overlaps, read_length, whole_seconds
 from supervision.rules.errors import BadValue
 from supervision.rules.findings import Finding, Level
-from supervision.rules.sentence import joined, say
+from supervision.rules.sentence import counted, joined, say
 from supervision.rules.timecode import FrameRate, parse_timecode
 from supervision.rules.usage import LICENSED_ORIGINS, Facets, Function
 
@@ -171,7 +171,12 @@ def _of_overlaps(placed: Sequence[Entry], rate: FrameRate) -> Iterator[tuple[int
                 Level.WARNING,
                 "overlap",
                 entry.name,
-                say("It overlaps {usages} and {number} more.", usages=some, number=more)
+                counted(
+                    more,
+                    "It overlaps {usages} and {number} more.",
+                    "It overlaps {usages} and {number} more.",
+                    usages=some,
+                )
                 if more > 0
                 else say("It overlaps {usages}.", usages=some),
                 say("Leave it if both are heard at once."),

@@ -129,7 +129,11 @@ class Line:
         numbers = self.row.elsewhere if self.row else ()
         named = ", ".join(numbers[:MOST_NAMED])
         more = len(numbers) - MOST_NAMED
-        return say("{episodes} and {number} more", episodes=named, number=more) if more > 0 else named
+        return (
+            counted(more, "{episodes} and {number} more", "{episodes} and {number} more", episodes=named)
+            if more > 0
+            else named
+        )
 
     @property
     def order(self) -> int:
