@@ -20,6 +20,7 @@ from supervision.rules.cue_sheet_words import SheetWords, words_for
 from supervision.rules.durations import clock
 from supervision.rules.money import half_up
 from supervision.rules.party_roles import PublisherRole, WriterRole
+from supervision.rules.sentence import english
 from supervision.rules.territory_atlas import country_name
 from supervision.rules.usage import Function
 
@@ -143,9 +144,10 @@ def _known_facts(sheet: CueSheet) -> list[tuple[str, str]]:
 
 def country_text(code: str, language: str) -> str:
     """The name of a country (ISO 3166-1) in a language, from the Unicode CLDR; in English as everywhere in the house."""
-    if not code or language == "en":
-        return country_name(code) if code else ""
-    return Locale(language).territories.get(code) or country_name(code)
+    if not code:
+        return ""
+    named = english(country_name(code))  # whoever reads the sheet
+    return named if language == "en" else Locale(language).territories.get(code) or named
 
 
 def use_legend(sheet: CueSheet) -> list[tuple[str, str]]:

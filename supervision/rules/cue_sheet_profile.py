@@ -282,7 +282,7 @@ class SheetProfile:
         told = {entry.situation for entry in self.codes}
         lacking = [situation for situation in Situation if self.codes and situation not in told]
         if lacking or len(told) < len(self.codes):
-            text = say("There is two codes for one use.")
+            text = say("There are two codes for one use.")
             if lacking:
                 text = say("There is no code for {use}.", use=lacking[0].label.lower())
             raise BadValue("profile-codes", text, place="codes", mend=say("Give each use one code."))

@@ -33,7 +33,7 @@ from supervision.rules.errors import BadValue
 from supervision.rules.findings import Finding
 from supervision.rules.frozen import from_plain, to_plain
 from supervision.rules.programme import read_alternative_titles
-from supervision.rules.sentence import say
+from supervision.rules.sentence import Said, say
 from supervision.rules.timecode import FrameRate, parse_rate, parse_timecode
 from supervision.rules.usage import Facets, Function
 
@@ -57,7 +57,7 @@ class ReadUse:
 class SheetReading:
     """What a file says. ``rate`` is exact, blank where times are in the rate of the cut that they are read into."""
 
-    read_as: str
+    read_as: Said
     production: str = ""
     episode: str = ""
     cut: str = ""

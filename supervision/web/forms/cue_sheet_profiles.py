@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from django import forms
+from django.utils.text import capfirst
 
 from supervision.models.rows import choices_of
 from supervision.rules.cue_carving import Carving
@@ -25,6 +26,7 @@ from supervision.rules.durations import Rounding
 from supervision.rules.filing import FilingBasis, FilingRule
 from supervision.rules.sentence import say
 from supervision.rules.split import Convention
+from supervision.web.language import tell
 
 _LANGUAGES = (("en", say("English")), ("fr", say("French")))
 
@@ -82,6 +84,10 @@ class ProfileForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        for name in ("share_basis", "rounding"):
+            # Their labels are written for the middle of a sentence.
+            field = self.fields[name]
+            field.choices = [(value, capfirst(tell(label))) for value, label in field.choices]  # type: ignore[attr-defined]
         for situation in Situation:
             blank = situation is Situation.ROLLED_UP
             self.fields[f"code_{situation}"] = forms.CharField(

@@ -15,7 +15,13 @@ from django.views.decorators.http import require_POST, require_safe
 
 from supervision.actions import cue_sheet_profiles as deeds
 from supervision.queries.accounts import may_anywhere, require_anywhere
-from supervision.queries.cue_sheet_profiles import HOUSE_CODE, known_profile, own_profile, profiles
+from supervision.queries.cue_sheet_profiles import (
+    HOUSE_CODE,
+    known_profile,
+    own_profile,
+    profiles,
+    said_by_the_house,
+)
 from supervision.rules.cue_sheet_profile import SheetProfile, Situation, UseCode
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import joined, say, say_as
@@ -47,7 +53,7 @@ def show_profile(request: PersonRequest, slug: str) -> HttpResponse:
     """A profile, with everything it says."""
     known = known_profile(slug)
     context = {
-        "title": known.profile.name,
+        "title": said_by_the_house(known.profile.name),
         "crumbs": _crumbs(),
         "known": known,
         "profile": known.profile,
