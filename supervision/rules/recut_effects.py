@@ -116,7 +116,7 @@ class Held:
             else _SAID.get(self.stage, self.stage.label.lower())
         )
         holder = say("{holder} ({side})", holder=self.holder or say("nobody known"), side=self.side.label.lower())
-        return joined([holder, come, say("paid") if self.paid else ""], between=", ")
+        return joined([holder, come, say_as("of a clearance", "paid") if self.paid else ""], between=", ")
 
 
 _SAID = {Stage.DRAFT: say("to be asked again")}

@@ -85,7 +85,7 @@ def _where(change: Change) -> str:
         return say("at its start and its end")
     if change.head or change.tail:
         return say("at its start") if change.head else say("at its end")
-    return say("between") if change.kind in {Kind.SPLIT, Kind.JOINED} else ""
+    return say_as("of music won or lost", "between") if change.kind in {Kind.SPLIT, Kind.JOINED} else ""
 
 
 def _place(change: Change, rate: FrameRate, *, first: bool) -> Iterator[str]:

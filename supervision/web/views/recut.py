@@ -23,7 +23,7 @@ from supervision.rules.money import money_text
 from supervision.rules.recut import Kind
 from supervision.rules.recut_effects import Consequence, Effect, Stated
 from supervision.rules.roles import Deed, may
-from supervision.rules.sentence import joined, say
+from supervision.rules.sentence import joined, say, say_as
 from supervision.web.marks.recut import CutMusic, RecutPicture, draw_recut
 from supervision.web.marks.stave import Bar
 from supervision.web.navigation import episode_page
@@ -72,11 +72,15 @@ def _figures(recut: Recut, *, fees: bool) -> list[dict[str, Any]]:
     """The two cuts in figures, and the money that hangs on the difference."""
     shown: list[dict[str, Any]] = [
         {
-            "label": say("Changed"),
+            "label": say_as("of usages", "Changed"),
             "value": len(recut.rows) - recut.of_kind(Kind.KEPT),
             "note": recut.counted,
         },
-        {"label": say("Kept"), "value": recut.of_kind(Kind.KEPT), "note": say("in step with the picture")},
+        {
+            "label": say_as("of usages", "Kept"),
+            "value": recut.of_kind(Kind.KEPT),
+            "note": say("in step with the picture"),
+        },
         {
             "label": say("Music"),
             "value": clock(recut.tally_after.seconds),
