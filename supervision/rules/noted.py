@@ -19,7 +19,6 @@ RETIRED = say("The usage no longer uses what this holder was asked for.")
 _NOTES = (
     *(reason.label for reason in Reason),
     RETIRED,
-    *BROKEN,
     say("Raised by most favoured nations with {party}.", party=""),
     say("licence {number}", number=""),
     say("licence {number}, paid on {paid}", number="", paid=""),
@@ -52,7 +51,7 @@ def deed_said(verb: str) -> str:
 
 def said_again(stored: str) -> str:
     """A note as the sentences of the house that it was made of, else as it stands."""
-    whole = _first(_NOTES, stored, end=True)
+    whole = _first(_NOTES, stored, end=True)  # what breaks a question comes as several sentences, below
     if whole is not None:
         return whole[0]
     said: list[str] = []
@@ -63,7 +62,7 @@ def said_again(stored: str) -> str:
             return stored
         said.append(found[0])
         rest = rest[found[1] :]
-    return joined(said)
+    return said[0] if len(said) == 1 else joined(said)
 
 
 def _first(shapes: Iterable[Sentence], text: str, *, end: bool) -> tuple[Sentence, int] | None:
@@ -81,5 +80,5 @@ def _first(shapes: Iterable[Sentence], text: str, *, end: bool) -> tuple[Sentenc
 def _pattern(shape: str) -> re.Pattern[str]:
     """A shape as an expression with a group for each place, and the blank behind it."""
     parts = re.split(r"\{(\w+)\}", shape)
-    written = "".join(rf"(?P<{part}>.+?)" if index % 2 else re.escape(part) for index, part in enumerate(parts))
+    written = "".join(rf"(?P<{part}>.*?)" if index % 2 else re.escape(part) for index, part in enumerate(parts))
     return re.compile(rf"{written}(?P<blank>\s|$)", re.DOTALL)

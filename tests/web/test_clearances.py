@@ -184,3 +184,10 @@ def test_board_with_nothing_that_fits_offers_the_way_back(client):
     client.force_login(MembershipFactory(production=season.production).user)
     path = reverse("season-board", args=[season.production.code, season.number])
     assert "No song fits this filter" in client.get(f"{path}?stage=denied").content.decode()
+
+
+def test_clearance_is_told_in_french(client, supervisor, clearance):
+    client.post(reverse("clearance-step", args=[clearance.pk, "request"]), {"version": clearance.version})
+    told = client.get(reverse("clearance", args=[clearance.pk]), headers={"accept-language": "fr"}).content.decode()
+    for words in ("Où en est l’autorisation", "Demandé", "passé à «\xa0demandé\xa0»", "Enregistrer le devis"):
+        assert words in told
