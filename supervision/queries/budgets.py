@@ -16,6 +16,7 @@ from supervision.queries.music_minutes import EpisodeMusic, music_minutes
 from supervision.rules import budget as rules
 from supervision.rules.budget import BudgetCheck, Figure, Row, Table, against, roll_up
 from supervision.rules.clearance import Side
+from supervision.rules.fee_spread import StageFees, spread_of
 from supervision.rules.money import Money
 
 BudgetKey = tuple[int | None, str]
@@ -46,6 +47,11 @@ class SeasonMoney:
     reserve: Money | None
     licensed_seconds: int
     scored_seconds: int
+
+    @property
+    def spread(self) -> tuple[StageFees, ...]:
+        """The table's totals stage by stage."""
+        return spread_of(self.table)
 
 
 def season_money(season: Season, today: date, *, listed: Sequence[Episode] | None = None) -> SeasonMoney:
@@ -96,6 +102,11 @@ class EpisodeFees:
     table: Table
     lines: tuple[UsageMoney, ...]
     budget: BudgetCheck | None
+
+    @property
+    def spread(self) -> tuple[StageFees, ...]:
+        """The table's totals stage by stage."""
+        return spread_of(self.table)
 
 
 def episode_money(episode: Episode, today: date) -> EpisodeFees:

@@ -9,6 +9,7 @@
 {% season_stave row longest=… %}                   queries.season_music.EpisodeStave as one small stave of a stack
 {% season_density rows label="…" %}                the same rows as columns; a table of the same belongs beside it
 {% budget_bars amounts budget=… %}                 amounts: [("Estimated", Money), …]; budget: Money or None
+{% fee_spread money.spread %}                      rules.fee_spread.StageFees of each stage, with their table
 {% territory_chart places %}                       country code → rules.proof_places.Place; a table of the same belongs beside it
 {% term_chart proof %}                             rules.proof.Proof along the years
 {% licence_chart licences %}                       rules.song_rights.SongLicence along the years; a table of the same belongs beside it
@@ -34,6 +35,7 @@ from django.utils.translation import get_language
 
 from supervision.queries.season_music import EpisodeStave
 from supervision.rules.durations import clock
+from supervision.rules.fee_spread import StageFees
 from supervision.rules.money import Money
 from supervision.rules.proof import Proof
 from supervision.rules.proof_places import Place
@@ -49,6 +51,7 @@ from supervision.web.marks import (
     draw_forecast,
     draw_licences,
     draw_season_stave,
+    draw_spread,
     draw_stave,
     draw_terms,
     draw_territories,
@@ -153,6 +156,12 @@ def season_density(rows: Iterable[EpisodeStave], *, label: str) -> dict[str, Any
 def budget_bars(amounts: Iterable[tuple[str, Money]], *, budget: Money | None = None) -> dict[str, Any]:
     """Amounts against a budget, all in one currency."""
     return {"chart": draw_budget(amounts, budget=budget)}
+
+
+@register.inclusion_tag("components/fee_spread.html")
+def fee_spread(stages: Sequence[StageFees]) -> dict[str, Any]:
+    """How much money stands at each stage, by side, in the currency of its table."""
+    return {"rows": draw_spread(stages), "stages": stages, "currency": stages[0].both.converted.currency}
 
 
 @register.inclusion_tag("components/territory_chart.html")

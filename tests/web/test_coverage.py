@@ -135,7 +135,7 @@ def test_pdf_says_what_the_page_says(client, episode, size, width):
         "Theatrical of Mole Music, USD 2,000.00, open until 31 December 2027",
         "潮騒レコード, 100 %, requested",
         "from 2 December 2026, open end",
-        "These options for USD 2,000.00 together close what options can; 2 gaps stay.",
+        "Options close a part of it; 2 gaps would stay. Together they cost USD 2,000.00.",
         "United Kingdom",
         "A working paper: the signed licences prevail, and counsel reviews them.",
     ):

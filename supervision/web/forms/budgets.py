@@ -88,7 +88,7 @@ class RateForm(forms.ModelForm):
         model = ExchangeRate
         fields = ("base", "quote", "rate", "on", "source")
         widgets = {"on": DayInput()}
-        labels = {"rate": say("Rate"), "on": say_as("of a rate", "On"), "source": say("Source")}
+        labels = {"rate": say_as("of a rate", "Rate"), "on": say_as("of a rate", "On"), "source": say("Source")}
         help_texts = {"source": say("Who states it, such as the finance department or a central bank.")}
 
     def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:

@@ -12,6 +12,7 @@
 * The *term chart* shows the plan's windows along the years, and for each side what is granted, the gaps and the last
   days of options. ``draw_terms(proof)``; that of a song its licences by holder. ``draw_licences([…], today=…)``
 * The *budget bars* show estimated, quoted, approved and licensed money against the budget. ``draw_budget(…)``
+* The *fee spread* shows how much money stands at each stage, by side. ``draw_spread(spread_of(table))``
 * The *forecast bars* show committed and forecast money of several rows against their budgets. ``draw_forecast(…)``
 
 Everything along time or money is a percentage of the mark's width, so that words keep their size on any screen. Numbers
@@ -22,6 +23,7 @@ from supervision.web.marks.budget import BudgetBar, BudgetBars, draw_budget
 from supervision.web.marks.forecast import ForecastBar, draw_forecast
 from supervision.web.marks.season import Density, SeasonStave, draw_density, draw_season_stave
 from supervision.web.marks.split import NOBODY_ASKED, Half, half_of, split_halves
+from supervision.web.marks.spread import SpreadRow, draw_spread
 from supervision.web.marks.stave import Bar, Lane, Stave, draw_stave
 from supervision.web.marks.terms import TermChart, draw_licences, draw_terms
 from supervision.web.marks.territories import TerritoryChart, draw_territories
@@ -36,6 +38,7 @@ __all__ = [
     "Half",
     "Lane",
     "SeasonStave",
+    "SpreadRow",
     "Stave",
     "TermChart",
     "TerritoryChart",
@@ -44,6 +47,7 @@ __all__ = [
     "draw_forecast",
     "draw_licences",
     "draw_season_stave",
+    "draw_spread",
     "draw_stave",
     "draw_terms",
     "draw_territories",

@@ -31,20 +31,46 @@ _LAST_LABEL = 93
 
 @dataclass(frozen=True, slots=True)
 class TermBar:
-    """A stretch of days: ``kind`` is plan, grant, gap or option; ``name`` says what it is in words."""
+    """A stretch of days: ``kind`` is plan, grant, gap or option, ``term`` its days, ``words`` what or whose it is."""
 
     kind: str
     x: str
     end: str
     width: str
     y: int
-    open_end: bool
-    name: str
+    term: Term
+    words: str = ""
+    until: date | None = None
+
+    @property
+    def open_end(self) -> bool:
+        """Whether it runs on beyond the chart."""
+        return self.term.end is None
+
+    @property
+    def heading(self) -> str:
+        """Its kind as the legend has it."""
+        return _HEADINGS[self.kind]
+
+    @property
+    def name(self) -> str:
+        """All of it in words."""
+        term, words = self.term.text, self.words
+        if self.kind == "plan":
+            return say("planned {term}", term=term)
+        if self.kind == "gap":
+            return say("gap {term} ({words})", term=term, words=words)
+        if self.kind == "grant":
+            return say("granted {term} ({words})", term=term, words=words)
+        return say("option {term} ({words})", term=term, words=words)
 
     @property
     def middle(self) -> int:
         """Half way down the bar."""
         return self.y + BAR // 2
+
+
+_HEADINGS = {"plan": say("Planned"), "gap": say("Gap"), "grant": say("Granted"), "option": say("Option")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +120,11 @@ class _Scale:
     def at(self, number: int) -> str:
         return percent(number - self.first, self.days)
 
-    def bar(self, kind: str, term: Term, lane: int, name: str) -> TermBar:
+    def bar(self, kind: str, term: Term, lane: int, words: str = "", until: date | None = None) -> TermBar:
         start = min(max(term.first_number, self.first), self.first + self.days)
         end = min(max(term.end_number, start), self.first + self.days)
         width, y = percent(end - start, self.days), MARGIN + LANE * lane
-        return TermBar(kind, self.at(start), self.at(end), width, y, term.end is None, name)
+        return TermBar(kind, self.at(start), self.at(end), width, y, term, words, until)
 
 
 def draw_terms(proof: Proof) -> TermChart:
@@ -136,7 +162,7 @@ def _holder_row(licences: Sequence[SongLicence], scale: _Scale) -> TermRow:
     for lane, licence in enumerate(licences):
         right = licence.right
         kind = "option" if right.is_option else "grant"
-        bars.append(scale.bar(kind, right.term, lane, _named(kind, right.term, _right_words(right))))
+        bars.append(scale.bar(kind, right.term, lane, _right_words(right), right.deadline))
         if right.deadline:
             name = say("{option} open until {day}", option=_right_words(right), day=right.deadline)
             flags.append(TermFlag(scale.at(right.deadline.toordinal()), MARGIN + LANE * lane, name))
@@ -190,9 +216,7 @@ def _span(terms: Iterable[Term], deadlines: Iterable[date | None], today: date) 
 def _plan_row(line: PlanLine, scale: _Scale) -> TermRow:
     window = line.window
     label = joined([window.media.text, window.territory.text], between=", ")
-    return TermRow(
-        label, None, (scale.bar("plan", window.term, 0, say("planned {term}", term=window.term.text)),), (), _height(1)
-    )
+    return TermRow(label, None, (scale.bar("plan", window.term, 0),), (), _height(1))
 
 
 def _side_row(side: ProofSide, gaps: Sequence[ProofGap], number: int | None, scale: _Scale) -> TermRow:
@@ -200,27 +224,18 @@ def _side_row(side: ProofSide, gaps: Sequence[ProofGap], number: int | None, sca
     bars, lanes = [], 0
     for kind, terms in (("gap", _gaps(gaps)), ("grant", _grants(side))):
         for term, names in terms.items():
-            bars.append(scale.bar(kind, term, lanes, _named(kind, term, joined(names, between=", "))))
+            bars.append(scale.bar(kind, term, lanes, joined(names, between=", ")))
             lanes += 1
     flags = []
     for offer in (offer for holder in side.holders for offer in holder.offers):
         words = say("{option} of {holder}", option=offer.label.lower(), holder=offer.holder)
-        bars.append(scale.bar("option", offer.grant.term, lanes, _named("option", offer.grant.term, words)))
+        bars.append(scale.bar("option", offer.grant.term, lanes, words, offer.deadline))
         if offer.deadline:
             y = MARGIN + LANE * lanes
             name = say("{option} open until {day}", option=words, day=offer.deadline)
             flags.append(TermFlag(scale.at(offer.deadline.toordinal()), y, name))
         lanes += 1
     return TermRow(side.name, number, tuple(bars), tuple(flags), _height(lanes or 1))
-
-
-def _named(kind: str, term: Term, words: str) -> str:
-    """A gap, a grant or an option with its days and what it is of."""
-    if kind == "gap":
-        return say("gap {term} ({words})", term=term.text, words=words)
-    if kind == "grant":
-        return say("granted {term} ({words})", term=term.text, words=words)
-    return say("option {term} ({words})", term=term.text, words=words)
 
 
 def _gaps(gaps: Iterable[ProofGap]) -> dict[Term, list[str]]:
