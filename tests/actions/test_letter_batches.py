@@ -10,6 +10,7 @@ from uuid import uuid4
 
 import pypdfium2
 import pytest
+from django.utils import translation
 from docx import Document
 
 from supervision.actions.letter_batches import advance_batch, batch_of, begin_batch, finish_batch
@@ -173,3 +174,13 @@ def test_bundle_is_made_at_one_go_too(episode):
     printed = print_bundle(letters=drafts(episode)[:1], name="WEIR-101-letters", at=NOW)
     assert (printed.name, printed.media_type) == ("WEIR-101-letters.zip", "application/zip")
     assert len(opened(printed).namelist()) == 5
+
+
+def test_index_is_in_the_language_of_who_takes_it_away_and_its_table_for_programs_in_english(episode, user):
+    with translation.override("fr"):
+        archive = opened(finish_batch(begin(episode, user)))
+    page = archive.read("index.html").decode()
+    assert '<html lang="fr">' in page
+    for said in ("Demande de devis", "Ayant droit", "Édition"):
+        assert said in page
+    assert "Quote request" in archive.read("index.csv").decode("utf-8-sig")

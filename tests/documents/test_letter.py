@@ -5,12 +5,13 @@ from decimal import Decimal
 
 import pypdfium2
 import pytest
+from django.utils import translation
 
-from supervision.documents.letter import letter_pdf
+from supervision.documents.letter import letter_html, letter_pdf
 from supervision.documents.letter_layout import portions_text, song_facts
 from supervision.documents.paper import PageSize
 from supervision.rules.clearance import Side
-from supervision.rules.letter import Addressee, Portion
+from supervision.rules.letter import Addressee, FirstLetter, LetterKind, Portion
 from supervision.rules.letter_writing import write_letter
 from tests.factories.letters import letter_facts, song, song_use
 
@@ -137,3 +138,18 @@ def test_pdf_is_tagged_and_says_to_whom_it_goes():
 
 def test_same_letter_gives_the_same_bytes():
     assert letter_pdf([written()]) == letter_pdf([written()])
+
+
+@pytest.mark.parametrize(
+    ("language", "said", "unsaid"), [("en", "Our reference", "Notre r"), ("fr", "Notre r", "Our ref")]
+)
+@pytest.mark.parametrize("kind", list(LetterKind))
+def test_letter_is_in_its_own_language_whoever_reads_the_page(kind, language, said, unsaid):
+    letter = written(language=language, kind=kind, first=FirstLetter(reference="WEIR-101/S-0001", dated=TODAY))
+    pages = []
+    for reader in ("en-gb", "fr"):
+        with translation.override(reader):
+            pages.append(letter_html(letter))
+    assert pages[0] == pages[1]
+    assert said in pages[0]
+    assert unsaid not in pages[0]

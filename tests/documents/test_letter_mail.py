@@ -7,6 +7,7 @@ from email.policy import default as strict
 
 import pypdfium2
 import pytest
+from django.utils import translation
 
 from supervision.documents.letter_mail import file_stem, letter_eml
 from supervision.documents.paper import PageSize
@@ -156,3 +157,19 @@ def test_french_confirmation_can_be_countersigned_and_is_on_the_paper_asked_for(
     assert "Signature: ____" in message.get_body(("plain",)).get_content()
     (attached,) = message.iter_attachments()
     assert pypdfium2.PdfDocument(attached.get_content())[0].get_size() == (612, 792)
+
+
+@pytest.mark.parametrize(("language", "said"), [("en", "Our reference"), ("fr", "Notre référence")])
+def test_draft_is_in_the_language_of_its_letter_whoever_makes_it(language, said):
+    made = []
+    for reader in ("en-gb", "fr"):
+        with translation.override(reader):
+            message = parsed(written(language=language))
+        made.append(
+            [
+                message["Subject"],
+                *(part.get_content() for part in message.walk() if part.get_content_maintype() == "text"),
+            ]
+        )
+    assert made[0] == made[1]
+    assert said in made[0][1]

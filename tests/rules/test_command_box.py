@@ -1,6 +1,7 @@
 """The command box: which pages and deeds a few words mean, and which comes first."""
 
 from supervision.rules.command_box import Entry, Kind, fitting
+from supervision.rules.sentence import joined, say
 
 EPISODE = Entry(Kind.EPISODE, "104 A Chart of Known Wrecks", "Marram, Season 1", ("log", ("M-104",)), "episode M-104")
 MONEY = Entry(Kind.PAGE, "Money", "104 A Chart of Known Wrecks, Marram", ("money", ("M-104",)))
@@ -42,3 +43,19 @@ def test_unknown_word_and_the_limit():
 
 def test_kinds_in_words():
     assert [kind.label for kind in Kind] == ["Do", "Episode", "Season", "Production", "Page"]
+
+
+def test_words_of_the_readers_language_are_found_beside_the_english_ones():
+    french = {"Money": "Finances", "104 A Chart of Known Wrecks, Marram": "104 A Chart of Known Wrecks, Marram"}
+    for typed in ("104 finan", "104 money", "wrecks finances"):
+        assert fitting(typed, ALL, most=9, tell=lambda text: french.get(text, "")) == [MONEY]
+    assert fitting("104 finances", ALL, most=9) == []
+
+
+def test_sentences_are_told_as_what_they_are():
+    heard = []
+    place = joined(["Marram", say("Season {number}", number=1)], between=", ")
+    fitting(
+        "x", [Entry(Kind.PAGE, say("Money"), place, ("money", ()))], most=1, tell=lambda text: heard.append(text) or ""
+    )
+    assert [type(text).__name__ for text in heard] == ["Sentence", "str", "Joined"]

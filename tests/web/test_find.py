@@ -98,3 +98,20 @@ def test_queries_do_not_grow_with_episodes(client, user, episode, episodes, djan
 
 def test_find_is_for_people_who_are_signed_in(client):
     assert client.get(reverse("find")).status_code == 302
+
+
+@pytest.mark.parametrize(
+    ("typed", "found"),
+    [
+        ("101 releve", ("Faire", "Émettre le relevé de musique")),
+        ("101 cue sheet", ("Faire", "Émettre le relevé de musique")),
+        ("101 finances", ("Page", "Finances")),
+        ("episode TIDE-101", ("Épisode", "101 Low Water")),
+        ("calculette", ("Page", "Calculette")),
+        ("auteur", ("Faire", "Ajouter un intervenant")),
+    ],
+)
+def test_french_reader_types_french_or_english(client, user, typed, found):
+    user.language = "fr"
+    user.save()
+    assert options(client, typed)[0][:2] == found

@@ -106,3 +106,10 @@ def test_somebody_without_a_production_is_told_what_to_do(client):
 def test_nothing_that_needs_anybody(client, user):
     Episode.objects.update(air_date=None)
     assert "Nothing needs you today" in client.get(reverse("home")).content.decode()
+
+
+def test_staff_without_a_production_may_begin_one(client):
+    client.force_login(UserFactory(is_staff=True))
+    page = client.get(reverse("home")).content.decode()
+    assert f'href="{reverse("production-new")}">Begin a production</a>' in page
+    assert reverse("deadlines") + '">All deadlines' not in page

@@ -380,3 +380,16 @@ def test_offer_is_seen_by_who_may_see_fees_only(client, episode, keys, role, sta
     assert ("tells a fee" in page) == (status == 403)
     assert client.get("/episodes/WEIR-101/letters.pdf").status_code == status
     assert client.get(f"/episodes/WEIR-101/letters/drafts/request/{keys[0]}.pdf").status_code == status
+
+
+def test_french_reader_reads_french_and_the_letters_stay_in_their_language(supervisor, keys, episode):
+    text = supervisor.get(PAGE, headers={"accept-language": "fr"}).content.decode()
+    for said in ("À écrire", "Ayant droit", "Noter comme envoyées", "hors exploitation en salles"):
+        assert said in text
+    address = reverse("letter-draft", args=["WEIR-101", "request", keys[0], "pdf"])
+    letter = text_of(supervisor.get(address, headers={"accept-language": "fr"}))
+    assert "Our reference" in letter
+    assert "excluding theatrical" in letter
+    letter = text_of(supervisor.get(f"{address}?language=fr", headers={"accept-language": "en"}))
+    assert "Notre référence" in letter
+    assert "excluding" not in letter

@@ -7,9 +7,11 @@ from django.shortcuts import render
 from django.urls import path
 from django.utils import timezone
 
+from supervision.queries.accounts import may_anywhere
 from supervision.queries.deadlines import deadlines_for
 from supervision.queries.home import blocked_for_air, left_behind
 from supervision.queries.productions import productions_of
+from supervision.rules.roles import Deed
 from supervision.rules.sentence import say
 from supervision.web.needs import groups_of
 from supervision.web.person import PersonRequest
@@ -17,7 +19,7 @@ from supervision.web.person import PersonRequest
 
 def home(request: PersonRequest) -> HttpResponse:
     """Groups of what needs the person, each with the deed that comes next, and the way to the productions."""
-    today = timezone.localdate()
+    today, productions = timezone.localdate(), productions_of(request.user)
     groups = groups_of(
         blocked=blocked_for_air(request.user, today),
         left=left_behind(request.user),
@@ -29,7 +31,8 @@ def home(request: PersonRequest) -> HttpResponse:
         "today": today,
         "groups": groups,
         "needed": sum(group.total for group in groups),
-        "productions": productions_of(request.user),
+        "productions": productions,
+        "may_begin": not productions and may_anywhere(request.user, Deed.MANAGE),
     }
     return render(request, "home.html", context)
 
