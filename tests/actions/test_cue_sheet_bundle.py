@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 import pytest
 from django.core.management import call_command
 from django.urls import reverse
+from django.utils import translation
 from jsonschema import Draft202012Validator
 
 from supervision.actions.cue_sheet_bundle import print_season
@@ -42,6 +43,12 @@ def files(body):
 
 def bundle(season, **more):
     return print_season(**{"season": season, "form": "json", "prepared_by": "Ida", "now": NOW} | more)
+
+
+def test_index_and_sheets_are_the_same_for_every_reader(season):
+    with translation.override("fr"):
+        found = bundle(season).body
+    assert files(found) == files(bundle(season).body)
 
 
 def test_each_sheet_is_as_last_issued_or_a_draft(season):

@@ -15,9 +15,12 @@ from supervision.queries.cue_sheet_profiles import (
     known_profile,
     own_profile,
     profiles,
+    said_by_the_house,
 )
+from supervision.rules.cue_sheet_profile import FIRST
 from supervision.rules.errors import BadRow, BadValue, Conflict, NotAllowed, NotVisible, StaleEdit
 from supervision.rules.frozen import to_plain
+from supervision.rules.sentence import Sentence
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.productions import EpisodeFactory
 
@@ -35,6 +38,12 @@ def supervisor():
 @pytest.fixture
 def own(supervisor):
     return add_profile(profile=COPY, by=supervisor, now=NOW)
+
+
+def test_page_tells_what_every_profile_of_the_house_says():
+    said = [said_by_the_house(text) for one in (FIRST, *house_profiles()) for text in (one.name, one.description)]
+    assert [text for text in said if not isinstance(text, Sentence)] == []
+    assert said_by_the_house("North Sea") == "North Sea"
 
 
 def test_copy_is_kept_whole_and_listed_after_those_of_the_house(own):

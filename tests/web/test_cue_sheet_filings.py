@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import re
 from datetime import date
 from pathlib import Path
 
@@ -48,6 +49,17 @@ def text(answer):
 
 
 # --- drafts -------------------------------------------------------------------------------------------------------
+
+
+def test_page_is_its_readers_and_the_sheet_keeps_its_language(supervisor):
+    page = reverse("episode-cue-sheet", args=["WEIR-101"])
+    french = {"accept-language": "fr"}
+    english = text(supervisor.get(page, headers=french))
+    assert '<html lang="fr">' in english
+    assert re.search(r'<div lang="en">\s*<dl class="definitions"><div><dt>Production company</dt>', english)
+    assert "Avant de l’émettre" in english
+    french_sheet = text(supervisor.get(f"{page}?profile=european-french", headers=french))
+    assert re.search(r'<div lang="fr">\s*<dl class="definitions"><div><dt>Société de production</dt>', french_sheet)
 
 
 def test_draft_is_set_by_the_profile_asked_for(supervisor):

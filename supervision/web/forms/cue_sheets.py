@@ -10,7 +10,7 @@ from supervision.actions.cue_sheets import LONGEST_REASON
 from supervision.models import Society
 from supervision.models.rows import choices_of
 from supervision.rules.filing import Means
-from supervision.rules.sentence import say
+from supervision.rules.sentence import say, say_as
 from supervision.web.forms.rows import DayInput
 
 
@@ -41,7 +41,7 @@ class FilingForm(forms.Form):
         help_text=say("Blank for a society."),
     )
     filed_on = forms.DateField(label=say("Filed on"), widget=DayInput)
-    means = forms.ChoiceField(label=say("How"), choices=choices_of(Means))
+    means = forms.ChoiceField(label=say_as("filed", "How"), choices=choices_of(Means))
     reference = forms.CharField(label=say("Their reference"), required=False, max_length=80)
     note = forms.CharField(label=say("Note"), required=False, max_length=300)
 
