@@ -204,6 +204,11 @@ class Quote(models.Model):
         return Money(self.payable_minor, self.currency)
 
     @property
+    def condition_lines(self) -> list[str]:
+        """Its other words line by line; what the house itself noted there is told in the reader's language."""
+        return [said_again(line) for line in self.conditions.splitlines()]
+
+    @property
     def clause(self) -> str:
         """Its most-favoured-nations clause as a sentence; blank without one."""
         if not self.favoured:
