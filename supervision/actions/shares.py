@@ -27,7 +27,7 @@ from supervision.rules.errors import BadValue
 from supervision.rules.percent import share_text
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import figures, say
-from supervision.rules.territory import Territory
+from supervision.rules.territory import Territory, territory_said
 
 NOTHING, WHOLE = Decimal(0), Decimal(100)
 _DECIMALS = 6  # as many as the columns hold
@@ -197,7 +197,7 @@ def _refuse_twice(wanted: Sequence[tuple[str, WorkShare | RecordingShare]]) -> N
     counts = Counter(keys)
     for (place, share), key in zip(wanted, keys, strict=True):
         if counts[key] > 1:
-            told = {"party": share.party.name, "territory": key[2]}
+            told = {"party": share.party.name, "territory": territory_said(key[2])}
             text = (
                 say(
                     "{party} stands here twice as {role} for {territory}. Add the shares up in one row.",

@@ -225,7 +225,7 @@ def test_page_draws_the_licences_of_the_member_s_productions(signed_in, by):
 
 def test_page_without_licences_says_what_to_do(signed_in, medley):
     page = signed_in.get(reverse("recording", args=[medley.pk]))
-    assert page.context["licences"] == []
+    assert list(page.context["licences"]) == []
     assert "Nothing is licensed in your productions yet." in page.content.decode()
 
 
@@ -240,4 +240,17 @@ def test_queries_of_the_page_do_not_grow_with_licences(signed_in, by, count, dja
         )
     with django_assert_num_queries(12):
         page = signed_in.get(reverse("recording", args=[song.pk]))
-    assert len(page.context["licences"]) == 2 * count
+    assert page.context["licences"].paginator.count == 2 * count
+
+
+def test_long_lists_of_licences_and_uses_are_paged_each_by_itself(signed_in, by, monkeypatch):
+    monkeypatch.setattr("supervision.web.views.recordings.PER_PAGE", 1)
+    song, episode = RecordingFactory(works=[WorkFactory()]), EpisodeFactory()
+    MembershipFactory(user=by, production=episode.season.production)
+    for number in range(3):
+        licensed(UsageFactory(episode=episode, recording=song), Side.SYNC, number=f"L-{number}")
+    page = signed_in.get(reverse("recording", args=[song.pk]), {"licences": 2, "page": 3})
+    assert (page.context["licences"].number, page.context["page"].number) == (2, 3)
+    text = page.content.decode()
+    assert 'href="?licences=3&amp;page=3"' in text
+    assert 'href="?licences=2&amp;page=2"' in text

@@ -319,7 +319,16 @@ def test_queries_of_the_pages_do_not_grow_with_rows(signed_in, by, count, django
         UsageFactory(episode=episode, recording=recording, cue_number=str(number), placed=(900000, 900100))
         WorkShareFactory(work=work)
         WorkShareFactory(work=WorkFactory(title=f"River {number}"), writer=True)
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         signed_in.get(reverse("work", args=[work.pk]))
     with django_assert_num_queries(9):
         signed_in.get(reverse("work-list"))
+
+
+def test_work_with_many_recordings_shows_the_first_and_the_way_to_all(signed_in):
+    work = WorkFactory()
+    for _ in range(21):
+        RecordingFactory(works=[work])
+    page = signed_in.get(reverse("work", args=[work.pk]))
+    assert len(page.context["recordings"]) == 20
+    assert f'href="{reverse("recording-list")}?work={work.pk}">All 21 recordings</a>' in page.content.decode()

@@ -43,13 +43,14 @@ def show_recording(request: PersonRequest, pk: int) -> HttpResponse:
     """A recording: shares of both sides, works, licences, uses, history."""
     recording = recording_for(pk)
     uses = Paginator(usages_of(request.user, recording=recording), PER_PAGE).get_page(request.GET.get("page"))
+    found = licences_of(request.user, recording, today=timezone.localdate())
     context = {
         "title": recording.title,
         "crumbs": CRUMBS,
         "recording": recording,
         "owners": owners_of(recording),
         "splits": [(fixed.work, split_of(fixed.work)) for fixed in recording.recorded_works.all()],
-        "licences": licences_of(request.user, recording, today=timezone.localdate()),
+        "licences": Paginator(found, PER_PAGE).get_page(request.GET.get("licences")),
         "page": uses,
         "uses": [use_of(usage) for usage in uses],
         "findings": identifier_findings(recording),

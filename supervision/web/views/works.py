@@ -29,6 +29,7 @@ CRUMBS: list[tuple[str, str]] = [
     (say("Catalogue"), "/catalogue/"),
     (say("Works"), "/catalogue/works/"),
 ]
+SHOWN = 20
 
 
 def list_works(request: PersonRequest) -> HttpResponse:
@@ -42,12 +43,14 @@ def show_work(request: PersonRequest, pk: int) -> HttpResponse:
     """A work: shares of both sides, titles, recordings, uses, history."""
     work = work_for(pk)
     uses = Paginator(usages_of(request.user, work=work), PER_PAGE).get_page(request.GET.get("page"))
+    recordings = recordings_of(work)
     context = {
         "title": work.title,
         "crumbs": CRUMBS,
         "work": work,
         "split": split_of(work),
-        "recordings": recordings_of(work),
+        "recordings": recordings[:SHOWN],
+        "count": recordings.count(),
         "arrangements": arrangements_of(work),
         "page": uses,
         "uses": [use_of(usage) for usage in uses],
