@@ -25,11 +25,11 @@ def counting(rate: FrameRate) -> str:
         return say(
             "At {rate} each second of timecode has {frames} frame numbers; the first {dropped} of every minute are left "
             "out, but for every tenth minute (SMPTE ST 12-1).",
-            rate=figures(rate.label),
+            rate=rate.label,
             frames=rate.nominal,
             dropped=rate.dropped,
         )
-    told, lasts = {"rate": figures(rate.label), "frames": rate.nominal}, rate.seconds(rate.nominal)
+    told, lasts = {"rate": rate.label, "frames": rate.nominal}, rate.seconds(rate.nominal)
     if lasts == 1:
         return say("At {rate} each second of timecode has {frames} frames.", **told)
     return say("At {rate} each second of timecode has {frames} frames and lasts {seconds} s.", **told, seconds=lasts)
