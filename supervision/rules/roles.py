@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from enum import StrEnum
 
 from supervision.rules.errors import NotAllowed
-from supervision.rules.sentence import joined, say
+from supervision.rules.sentence import say
 
 
 class Role(StrEnum):
@@ -27,9 +27,9 @@ class Role(StrEnum):
         return _LABELS[self]
 
     @property
-    def deeds_in_words(self) -> str:
-        """What the role may do, as a sentence's end."""
-        return joined((deed.words for deed in Deed if deed in _DEEDS[self]), between="; ")
+    def deeds_in_words(self) -> list[str]:
+        """What the role may do, each as a sentence's end."""
+        return [deed.words for deed in Deed if deed in _DEEDS[self]]
 
 
 class Deed(StrEnum):

@@ -292,6 +292,8 @@ class MemberForm(forms.Form):
     """A person and the role they get."""
 
     user = forms.ModelChoiceField(
-        label=say("Person"), queryset=User.objects.filter(is_active=True).order_by("username")
+        label=say("Person"),
+        queryset=User.objects.filter(is_active=True).order_by("username"),
+        empty_label=say("Choose somebody"),
     )
-    role = forms.ChoiceField(label=say("Role"), choices=choices_of(Role), initial=Role.COORDINATOR)
+    role = forms.ChoiceField(label=say_as("of a member", "Role"), choices=choices_of(Role), initial=Role.COORDINATOR)

@@ -62,7 +62,9 @@ def new_production(request: PersonRequest) -> HttpResponse:
 def show_production(request: PersonRequest, code: str) -> HttpResponse:
     """A production: its facts and seasons."""
     production = production_for(request.user, code)
-    context = production_page(production, "seasons") | {
+    context = production_page(production, "seasons")
+    context["crumbs"].pop()  # the page itself
+    context |= {
         "title": production.title,
         "seasons": seasons_of(production),
         "may_manage": allows(production, request.user, Deed.MANAGE),
@@ -114,7 +116,9 @@ def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
     season = season_for(request.user, code, number)
     staves = season_staves(season)
     cuts = [row.episode.current_cut for row in staves if row.episode.current_cut]
-    context = season_page(season, "episodes") | {
+    context = season_page(season, "episodes")
+    context["crumbs"].pop()  # the page itself
+    context |= {
         "title": say("{production} – {season}", production=season.production.title, season=str(season))
         if season.production.is_series
         else season.production.title,
