@@ -23,6 +23,7 @@ from supervision.queries.accounts import require
 from supervision.queries.search import named
 from supervision.rules.column_mapping import mapping_from_plain
 from supervision.rules.cue_sheet import CueRecording, Interest, StatedParty, StatedWork
+from supervision.rules.cue_sheet_checks_parties import some_of
 from supervision.rules.cue_sheet_mapped import reading_of_table
 from supervision.rules.cue_sheet_reading import ReadUse, SheetReading
 from supervision.rules.errors import NotVisible
@@ -30,7 +31,7 @@ from supervision.rules.findings import Finding, Level, worst_first
 from supervision.rules.frozen import from_plain
 from supervision.rules.roles import Deed
 from supervision.rules.search_text import fold
-from supervision.rules.sentence import say, say_as
+from supervision.rules.sentence import counted, say, say_as
 from supervision.rules.table import Table
 from supervision.rules.timecode import FrameRate
 
@@ -298,10 +299,15 @@ def _doubts(plan: SheetPlan) -> Iterable[Finding]:
             text = say("The catalogue states other shares; those of the catalogue stay.")
             mend = say("Compare them in the catalogue.")
             yield Finding(Level.WARNING, "shares-differ", found.stated.title, text, mend)
-    for use in plan.uses:
-        if use.logged:
-            text = say("A usage of this number stands in the log already; it stays as it is.")
-            yield Finding(Level.NOTE, "usage-logged", use.use.number, text)
+    if logged := [found.use.number for found in plan.uses if found.logged]:
+        # One note for all: each is marked in the table of usages.
+        text = counted(
+            len(logged),
+            "{number} cue stands in the log already and stays as it is ({cues}).",
+            "{number} cues stand in the log already and stay as they are ({cues}).",
+            cues=some_of(logged),
+        )
+        yield Finding(Level.NOTE, "usage-logged", say("Cues"), text)
 
 
 def _twice(plan: SheetPlan) -> Iterable[Finding]:

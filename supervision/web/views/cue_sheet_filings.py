@@ -86,7 +86,7 @@ def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
     names = list(dict.fromkeys(filing.whom for row in rows for filing in row.filings))
     context = season_page(season, "cue-sheets") | {
         "title": say("Cue sheets"),
-        "rows": [(row, [row.with_whom.get(name) for name in names]) for row in rows],
+        "rows": [(row, [(name, row.with_whom.get(name)) for name in names]) for row in rows],
         "names": names,
         "late": sum(row.late for row in rows),
         "sheet_forms": CUE_SHEET_FORMS,
