@@ -74,7 +74,7 @@ def import_production(
 def _refuse_conflicts(plan: ImportPlan, *, take_ours: bool) -> None:
     against = [*plan.conflicts, *(() if take_ours else plan.differing)]
     if against:
-        told = [joined([finding.place, finding.text], between=": ") for finding in against[:5]]
+        told = [say("{place}: {text}", place=finding.place, text=finding.text) for finding in against[:5]]
         left = len(against) - 5
         more = counted(left, "And {number} more.", "And {number} more.") if left > 0 else ""
         raise Conflict(against[0].code, joined([*told, more]), place=against[0].place, mend=against[0].mend)
@@ -161,7 +161,7 @@ class _Import:
             name, sentences = next(iter(refused.message_dict.items()))
             place = f"{table}[{number}].{name}"
             raise BadValue(
-                "row-refused", joined([place, str(sentences[0])], between=": "), place=place, mend=_MEND
+                "row-refused", say("{place}: {text}", place=place, text=str(sentences[0])), place=place, mend=_MEND
             ) from refused
         return row
 
@@ -219,7 +219,9 @@ def _told_by(table: str) -> Iterator[None]:
         yield
     except IntegrityError as error:
         said = joined(_sentences(model_of(table), str(error)), between="; ") or say("The table refuses a row.")
-        raise BadValue("row-refused", joined([table, said], between=": "), place=table, mend=_MEND) from error
+        raise BadValue(
+            "row-refused", say("{place}: {text}", place=table, text=said), place=table, mend=_MEND
+        ) from error
 
 
 def _sentences(model: type[models.Model], error: str) -> Iterator[str]:

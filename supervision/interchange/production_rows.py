@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from supervision.rules.errors import BadValue
 from supervision.rules.production_file import Column, Kind, Shapes
-from supervision.rules.sentence import joined, say
+from supervision.rules.sentence import say
 
 _MEND: Final = say("Export the production again; the file must not be edited.")
 _LARGEST: Final = 2**63 - 1
@@ -131,4 +131,4 @@ _IS: Final[Mapping[Kind, Callable[[Any], bool]]] = MappingProxyType(
 
 
 def _misfit(place: str, text: str) -> BadValue:
-    return BadValue("production-file-row", joined([place, text], between=": "), place=place, mend=_MEND)
+    return BadValue("production-file-row", say("{place}: {text}", place=place, text=text), place=place, mend=_MEND)

@@ -13,6 +13,7 @@ from supervision.rules.import_changes import Logged, change_id, wanted
 from supervision.rules.proposal import Proposal
 from supervision.rules.recut import Change, Kind
 from supervision.rules.recut_consequences import Consequence
+from supervision.rules.recut_effects import Alike, alike
 from supervision.rules.recut_words import told
 from supervision.rules.sentence import say
 
@@ -38,6 +39,11 @@ class ChangeRow:
     def name(self) -> str:
         """What the music is called."""
         return self.before[0].name if self.before else self.after[0].title or say("Music without a name")
+
+    @property
+    def alike(self) -> list[Alike]:
+        """What comes of it, what says the same of several holders together."""
+        return alike(self.consequences)
 
     @property
     def quiet(self) -> bool:

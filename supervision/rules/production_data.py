@@ -20,7 +20,7 @@ from supervision.rules.frozen import from_plain
 from supervision.rules.letter import LetterContent
 from supervision.rules.production_file import Plain
 from supervision.rules.programme import AlternativeTitle
-from supervision.rules.sentence import joined, say
+from supervision.rules.sentence import say
 
 
 def _each(kind: type) -> Callable[[Any], object]:
@@ -68,7 +68,7 @@ def check_data(tables: Mapping[str, Sequence[Plain]]) -> None:
                 place = f"{table}[{number}].{column}"
                 raise BadValue(
                     "production-file-data",
-                    joined([place, refused.text], between=": "),
+                    say("{place}: {text}", place=place, text=refused.text),
                     place=place,
                     mend=say("Export the production again; the file must not be edited."),
                 ) from refused

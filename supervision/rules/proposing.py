@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from supervision.rules.clip_names import clean
 from supervision.rules.matching import Match, Wanted
 from supervision.rules.proposal import Facts, Proposal, with_match
-from supervision.rules.sentence import joined
+from supervision.rules.sentence import joined, say
 from supervision.rules.song_log_rows import ProposedUsage
 from supervision.rules.timeline import CutCue, CutEvent
 
@@ -79,7 +79,9 @@ def _of_row(key: int, row: ProposedUsage) -> Proposal:
         isrc=row.isrc,
         record_in=row.span.start if row.span else None,
         record_out=row.span.end if row.span else None,
-        told=tuple(joined([found.place, joined([found.text, found.mend])], between=": ") for found in row.findings),
+        told=tuple(
+            say("{place}: {text}", place=found.place, text=joined([found.text, found.mend])) for found in row.findings
+        ),
         facts=Facts(
             cue_number=row.cue_number,
             version=row.version,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -167,7 +168,8 @@ class Consequence:
     @property
     def text(self) -> str:
         """All of it in one sentence."""
-        return joined([joined([self.name, self.holder], between=", "), self.reason], between=": ")
+        about = joined([self.name, self.holder], between=", ")
+        return say("{about}: {reason}", about=about, reason=self.reason) if about else self.reason
 
     @property
     def level(self) -> Level:
@@ -178,3 +180,33 @@ class Consequence:
     def code(self) -> str:
         """The stable code, as findings have one."""
         return self.effect.value
+
+
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """Consequences that say the same of one usage, each of another holder."""
+
+    each: tuple[Consequence, ...]
+
+    @property
+    def first(self) -> Consequence:
+        """What they say."""
+        return self.each[0]
+
+    @property
+    def mend(self) -> str:
+        """What to do: the fullest of what they say."""
+        return max((one.mend for one in self.each), key=len)
+
+    @property
+    def holders(self) -> tuple[Consequence, ...]:
+        """Those that are about a holder."""
+        return tuple(one for one in self.each if one.holder)
+
+
+def alike(found: Iterable[Consequence]) -> list[Alike]:
+    """The consequences in their order, those that say the same together."""
+    said: dict[tuple[object, ...], list[Consequence]] = {}
+    for one in found:
+        said.setdefault((one.effect, one.usage, id(one.change), one.reason), []).append(one)
+    return [Alike(tuple(each)) for each in said.values()]

@@ -82,7 +82,7 @@ class TestPage:
             asked(tide, Side.MASTER, holder=PartyFactory(name=name), share=50, stage=Stage.DENIED)
         recut(episode, {tide: seconds(60, 100), song_in(episode, cue_number="1M3"): seconds(400, 420)})
         effects = self.page(client, episode).context["effects"]
-        assert [(effect.value, [len(told.each) for told in found]) for effect, found in effects] == [
+        assert [(effect.value, [len(told.alike.each) for told in found]) for effect, found in effects] == [
             ("over-maximum", [1]),
             ("uncleared", [1]),
         ]

@@ -53,7 +53,7 @@ class ReadFileForm(forms.Form):
         ),
         widget=forms.Textarea({"rows": 4, "spellcheck": "false"}),
     )
-    kind = forms.ChoiceField(label=say("It is"), choices=_KINDS, required=False)
+    kind = forms.ChoiceField(label=say("Kind of file"), choices=_KINDS, required=False)
     rate = forms.ChoiceField(label=say("Frame rate"), choices=lambda: [*_AS_SAID, *rate_choices()], required=False)
 
     def clean(self) -> dict[str, Any]:

@@ -23,6 +23,7 @@ from supervision.web.marks.ticks import Tick
 #: Height of the ribbons and of a stave's heading, in pixels; and the units across in which corners are written.
 RIBBON, HEADING, ACROSS = 72, 20, 100_000
 
+_SIGN = 700  # units across of half a sign, so that one at the edge is whole
 _LABEL_ROOM = 7_000  # units across that a word needs before the next
 
 
@@ -215,7 +216,9 @@ def _sign(upper: _Scale, lower: _Scale, change: Change, told: str, href: str) ->
     scale, keys = (lower, change.after) if change.after else (upper, change.before)
     start, end = scale.edges(keys)[0]
     name = _name(upper, lower, change, told)
-    return Sign(kind=change.kind, x=percent((start + end) // 2, ACROSS), name=name, href=href)
+    return Sign(
+        kind=change.kind, x=percent(min(max((start + end) // 2, _SIGN), ACROSS - _SIGN), ACROSS), name=name, href=href
+    )
 
 
 def _uncrowded(ribbons: Iterable[Ribbon]) -> Iterator[Ribbon]:

@@ -152,6 +152,7 @@ def _figures(opened: Opened, changes: Changes) -> list[dict[str, Any]]:
     added = sum(isinstance(step, Add) for step in opened.steps)
     placed = sum(isinstance(step, Place) and step.proposal is not None for step in opened.steps)
     out = sum(isinstance(step, Place) and step.proposal is None for step in opened.steps)
+    told.sort(key=lambda kind: kind is Kind.KEPT)  # what is kept is no change, and is told last
     kinds = joined((kind_counted(kind, changes.of_kind(kind)) for kind in told), between=", ")
     return [
         {

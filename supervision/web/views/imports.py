@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Any
 
 from django.contrib import messages
@@ -94,10 +95,17 @@ def show_rows(request: PersonRequest, pk: int) -> HttpResponse:
     context |= {
         "page": listed,
         "shown": shown,
-        "choices": [(value, label, value == shown) for value, label in SHOWN],
+        "choices": _choices(opened, shown),
         "timeline": timeline_of(opened, {each.key for each in listed.object_list}),
     }
     return render(request, "imports/rows.html", context, status=status)
+
+
+def _choices(opened: Opened, shown: str) -> list[tuple[str, str, int, bool]]:
+    """Which rows there are to look at: value, words, how many, and whether these are shown."""
+    states = Counter(map(state_of, opened.proposals))
+    numbers = {"": len(opened.proposals)} | states
+    return [(value, label, numbers.get(value, 0), value == shown) for value, label in SHOWN]
 
 
 def _keep_rows(

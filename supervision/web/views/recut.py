@@ -21,7 +21,7 @@ from supervision.rules.durations import clock, whole_seconds
 from supervision.rules.findings import Level
 from supervision.rules.money import money_text
 from supervision.rules.recut import Kind
-from supervision.rules.recut_effects import Consequence, Effect, Stated
+from supervision.rules.recut_effects import Alike, Effect, Stated, alike
 from supervision.rules.roles import Deed, may
 from supervision.rules.sentence import joined, say, say_as
 from supervision.web.marks.recut import CutMusic, RecutPicture, draw_recut
@@ -117,32 +117,18 @@ def _money(label: str, stated: list[Stated]) -> dict[str, Any]:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """Consequences that say the same of one usage, each of another holder; ``href`` is the row of the change."""
+    """What comes of a change, with the address of its row."""
 
-    first: Consequence
+    alike: Alike
     href: str
-    each: tuple[Consequence, ...]
-
-    @property
-    def mend(self) -> str:
-        """What to do: the fullest of what they say."""
-        return max((one.mend for one in self.each), key=len)
-
-    @property
-    def holders(self) -> tuple[Consequence, ...]:
-        """Those that are about a holder."""
-        return tuple(one for one in self.each if one.holder)
 
 
 def _by_effect(recut: Recut, addresses: Sequence[str]) -> list[tuple[Effect, list[Told]]]:
     """The consequences by effect, gravest first, those that say the same together."""
     rows = {id(row.change): address for row, address in zip(recut.rows, addresses, strict=True)}
-    alike: dict[tuple[object, ...], list[Consequence]] = {}
-    for one in recut.consequences:
-        alike.setdefault((one.effect, one.usage, id(one.change), one.reason), []).append(one)
     found: dict[Effect, list[Told]] = {}
-    for first, *others in alike.values():
-        found.setdefault(first.effect, []).append(Told(first, rows.get(id(first.change), ""), (first, *others)))
+    for each in alike(recut.consequences):
+        found.setdefault(each.first.effect, []).append(Told(each, rows.get(id(each.first.change), "")))
     return list(found.items())
 
 
