@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db.models import QuerySet
@@ -205,15 +205,20 @@ def _song(
     song: Song, used: Sequence[Usage], clearances: Mapping[int, Sequence[_Asked]], songs: CreditedSongs
 ) -> CreditSong:
     works = tuple(songs.works_of(song).values())
-    found = [asked for usage in used for asked in clearances.get(usage.pk, ())]
+    asked_of = [(_told(usage), asked) for usage in used for asked in clearances.get(usage.pk, ())]
+    found = [asked for _, asked in asked_of]
     return CreditSong(
         title=works[0].title if len(works) == 1 else song.title,
-        cues=tuple(usage.cue_number or str(usage) for usage in used),
+        cues=tuple(map(_told, used)),
         works=works,
         master=songs.master_of(song) if isinstance(song, Recording) else None,
-        required=tuple(asked.required for asked in found if asked.required is not None),
+        required=tuple(replace(asked.required, cue=cue) for cue, asked in asked_of if asked.required is not None),
         uncleared=_uncleared(found, [Side.SYNC] * bool(works) + [Side.MASTER] * isinstance(song, Recording)),
     )
+
+
+def _told(usage: Usage) -> str:
+    return usage.cue_number or str(usage)
 
 
 def _uncleared(found: Collection[_Asked], sides: Iterable[Side]) -> tuple[str, ...]:

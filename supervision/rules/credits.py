@@ -61,7 +61,7 @@ class CreditMaster:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RequiredWording:
-    """What a holder requires of the credit: its words, and whether it approves the credit, who did so and when."""
+    """What a holder requires of the credit for a cue: its words, whether it approves the credit, who did so and when."""
 
     clearance: int
     side: str
@@ -70,6 +70,7 @@ class RequiredWording:
     approval_needed: bool = False
     approved_by: str = ""
     approved_on: date | None = None
+    cue: str = ""
 
     @property
     def is_open(self) -> bool:

@@ -2,7 +2,8 @@ import pytest
 from django.urls import reverse
 
 from supervision.actions.search_keys import refresh_all
-from tests.factories.accounts import UserFactory
+from supervision.rules.roles import Role
+from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.catalogue import PartyFactory, RecordingFactory, WorkFactory, WorkShareFactory
 
 pytestmark = pytest.mark.django_db
@@ -83,3 +84,14 @@ def test_queries_do_not_grow_with_rows(signed_in, count, django_assert_num_queri
     for query, queries in ({"q": "river"}, 13), ({}, 14):
         with django_assert_num_queries(queries):
             signed_in.get(reverse("catalogue"), query)
+
+
+def test_empty_answer_offers_to_add_what_was_looked_for(client):
+    client.force_login(MembershipFactory(role=Role.SUPERVISOR).user)
+    assert "Nothing in the catalogue yet" in client.get("/catalogue/").content.decode()
+    assert 'href="/catalogue/works/new/?title=Tidal%20Bell"' in client.get("/catalogue/?q=Tidal Bell").content.decode()
+
+
+def test_viewer_is_not_offered_to_add(client):
+    client.force_login(MembershipFactory(role=Role.VIEWER).user)
+    assert "/catalogue/works/new/" not in client.get("/catalogue/?q=Tidal Bell").content.decode()

@@ -13,33 +13,29 @@ from supervision.web.forms.rows import DayInput
 
 
 class StyleForm(forms.Form):
-    """How the customary lines are written; what licences require stands as it was written."""
+    """How the customary lines are written; what licences require stands as it was written. Each has its usual value."""
 
     language = forms.ChoiceField(
-        label=say("Language"), choices=(("en", say("English")), ("fr", say("French"))), required=False
+        label=say("Language"), choices=(("en", say("English")), ("fr", say("French"))), initial="en"
     )
     joiner = forms.ChoiceField(
-        label=say("Several names"), choices=(("&", "A & B"), ("and", say("A and B"))), required=False
+        label=say("Several names"), choices=(("&", "A & B"), ("and", say("A and B"))), initial="&"
     )
     writers = forms.ChoiceField(
         label=say("Writers"),
         choices=(("together", say("Written by")), ("split", say("Music by, Lyrics by"))),
-        required=False,
+        initial="together",
     )
     publishers = forms.ChoiceField(
-        label=say("Publishers"), choices=(("yes", say("Named")), ("no", say("Not named"))), required=False
+        label=say("Publishers"), choices=(("yes", say("Named")), ("no", say("Not named"))), initial="yes"
     )
     master = forms.ChoiceField(
         label=say("Owner of the recording"),
         choices=[(words.value, words.label) for words in MasterWords],
-        required=False,
+        initial=MasterWords.COURTESY.value,
     )
     line_length = forms.IntegerField(
-        label=say("Characters a line"),
-        min_value=SHORTEST_LINE,
-        max_value=LONGEST_LINE,
-        initial=60,
-        required=False,
+        label=say("Characters a line"), min_value=SHORTEST_LINE, max_value=LONGEST_LINE, initial=60
     )
 
 

@@ -61,13 +61,13 @@ class RecordingForm(FormWithRows):
             "label",
             "catalogue_number",
             "track_number",
+            "library",
             "p_year",
             "p_owner",
             "c_year",
             "c_owner",
             "samples",
             "notes",
-            "library",
             "public_domain",
         )
         widgets = {"notes": forms.Textarea({"rows": 2}), "samples": forms.Textarea({"rows": 2})}

@@ -6,11 +6,13 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import path
 
+from supervision.queries.accounts import may_anywhere
 from supervision.queries.parties import parties
 from supervision.queries.picks import suggested_parties, suggested_works
 from supervision.queries.recordings import listed_recordings
 from supervision.queries.search import live_found
 from supervision.queries.works import listed_works
+from supervision.rules.roles import Deed
 from supervision.rules.sentence import say
 from supervision.web.htmx import answer
 from supervision.web.person import PersonRequest
@@ -23,10 +25,12 @@ def search_catalogue(request: PersonRequest) -> HttpResponse:
     text = request.GET.get("q", "")
     kinds = {"recordings": listed_recordings(), "works": listed_works(), "parties": parties()}
     found = {kind: live_found(rows, text) for kind, rows in kinds.items()}
+    counts = {kind: rows.count() for kind, rows in found.items()}
     context = {
         "title": say("Catalogue"),
         "q": text,
-        "counts": {kind: rows.count() for kind, rows in found.items()},
+        "counts": counts,
+        "may_log": not any(counts.values()) and may_anywhere(request.user, Deed.LOG),
         **{kind: rows[:SHOWN] for kind, rows in found.items()},
     }
     return answer(request, "catalogue/search.html", context, part="results")

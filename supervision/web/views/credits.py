@@ -42,7 +42,7 @@ _DOUBTS = 3  # warnings told of an episode in the season's table
 def _style(request: PersonRequest) -> tuple[CreditStyle, StyleForm]:
     """The style asked for with its form; the usual style, and the form with the reason, where it cannot be read."""
     usual = {name: field.initial for name, field in StyleForm.base_fields.items() if field.initial is not None}
-    form = StyleForm(usual | request.GET.dict())
+    form = StyleForm(usual | {name: value for name, value in request.GET.items() if value})
     try:
         return read_style(request.GET), form
     except BadValue as refused:
