@@ -211,6 +211,7 @@ SPECTACULAR_SETTINGS = {
     "OAS_VERSION": "3.1.0",
     "SCHEMA_PATH_PREFIX": "/api/v1",
     "SERVE_INCLUDE_SCHEMA": False,
+    "POSTPROCESSING_HOOKS": ["drf_spectacular.hooks.postprocess_schema_enums", "supervision.api.schema.in_english"],
     "ENUM_NAME_OVERRIDES": {  # one name for what several fields choose from
         "CurrencyEnum": "supervision.api.serializers.money.CURRENCY_CHOICES",
         "SideEnum": "supervision.api.serializers.budgets.SIDE_CHOICES",

@@ -161,6 +161,12 @@ def test_schema_is_served(api):
     assert api.get("/api/v1/schema/?format=json").json()["openapi"].startswith("3.1")
 
 
+def test_schema_is_served_as_yaml_in_english(api):
+    answer = api.get("/api/v1/schema/", headers={"accept-language": "fr"})
+    assert answer.status_code == 200
+    assert "* `not_needed` - Not needed" in answer.content.decode()
+
+
 @pytest.mark.parametrize("path", ["/api/v1/nonsense/", "/api/v1/usages/abc/", "/api/v2/works/"])
 def test_an_address_that_nothing_is_at_is_a_problem_too(api, path):
     """RFC 9457, Problem Details for HTTP APIs: its media type, and members of its names."""
