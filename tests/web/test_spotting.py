@@ -470,3 +470,48 @@ def test_songs_say_so_when_there_are_none(client, user):
     page = client.get(reverse("song-picker"), {"q": "nothing like it"}).content.decode()
     assert "data-value" not in page
     assert "kept as a working title" in page
+
+
+# --- in French ----------------------------------------------------------------------------------------------------
+
+FRENCH = {"Accept-Language": "fr"}
+
+
+def test_log_in_french_names_uses_and_writes_amounts_as_it_reads_them(client, user, usage):
+    Usage.objects.filter(pk=usage.pk).update(sync_estimate_minor=123450, estimate_currency="EUR")
+    page = client.get(reverse("episode-log", args=["TIDE-101"]), headers=FRENCH).content.decode()
+    assert re.search(r'<td class="number estimate" data-label="Édition">1\s234,50\sEUR<', page)
+    assert '<td class="use">Fond<' in page
+    assert '<td class="use">Background<' in log(client).content.decode()
+
+
+def test_add_in_french_takes_a_comma_before_decimals(client, user, episode):
+    assert add(client, headers=FRENCH, sync_estimate="1 234,50", master_estimate="900").status_code == 302
+    added = Usage.objects.get()
+    assert (added.sync_estimate_minor, added.master_estimate_minor, added.estimate_currency) == (123450, 90000, "USD")
+
+
+def test_add_in_french_refuses_a_comma_that_may_mean_thousands(client, user, episode):
+    answer = add(client, headers=FRENCH, sync_estimate="1,234")
+    assert answer.status_code == 422
+    assert 'value="1,234"' in answer.content.decode()
+    assert not Usage.objects.exists()
+
+
+def test_save_row_in_french_as_it_was_shown_changes_no_estimate(client, user, usage):
+    Usage.objects.filter(pk=usage.pk).update(sync_estimate_minor=123450, estimate_currency="EUR")
+    shown = "1\N{NARROW NO-BREAK SPACE}234,50 EUR"
+    assert save(client, usage, headers=FRENCH, sync_estimate=shown).status_code == 302
+    usage.refresh_from_db()
+    assert (usage.sync_estimate_minor, usage.estimate_currency) == (123450, "EUR")
+
+
+def test_save_row_stale_in_french_tells_only_what_differs(client, user, usage):
+    Usage.objects.filter(pk=usage.pk).update(
+        sync_estimate_minor=123450, estimate_currency="USD", scene="Quay", version=2
+    )
+    answer = save(client, usage, headers=FRENCH, sync_estimate="1 234,50")
+    told = answer.content.decode()
+    assert answer.status_code == 409
+    assert "<strong>Scène</strong> est désormais enregistré comme" in told
+    assert "<strong>Estimation édition</strong> est désormais" not in told
