@@ -89,7 +89,7 @@ def test_queries_do_not_grow_with_rows(signed_in, count, django_assert_num_queri
 def test_empty_answer_offers_to_add_what_was_looked_for(client):
     client.force_login(MembershipFactory(role=Role.SUPERVISOR).user)
     assert "Nothing in the catalogue yet" in client.get("/catalogue/").content.decode()
-    assert 'href="/catalogue/works/new/?title=Tidal%20Bell"' in client.get("/catalogue/?q=Tidal Bell").content.decode()
+    assert 'href="/catalogue/works/new/?title=Tidal+Bell"' in client.get("/catalogue/?q=Tidal Bell").content.decode()
 
 
 def test_viewer_is_not_offered_to_add(client):
