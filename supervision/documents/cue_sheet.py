@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
 from fractions import Fraction
 from itertools import zip_longest
 
@@ -76,11 +75,6 @@ def episode_text(sheet: CueSheet) -> str:
     season = header.season_title or word("season", number=header.season)
     parts = [season, word("episode", number=header.episode_number)] if header.season is not None else []
     return " · ".join([*parts, *([header.episode_title] if header.episode_title else [])])
-
-
-def day_text(day: date | None) -> str:
-    """A date that no reader takes for another: ``5 December 2026``."""
-    return f"{day.day} {day:%B %Y}" if day else ""
 
 
 def part_of_programme(sheet: CueSheet) -> str:

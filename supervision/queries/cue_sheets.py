@@ -14,7 +14,7 @@ from typing import Any
 
 from django.db.models import F, FilteredRelation, Q, QuerySet
 
-from supervision.models import Clearance, CueSheetRevision, Cut, Episode, RecordingWork, Usage, User, Work, WorkShare
+from supervision.models import Clearance, CueSheetRevision, Cut, Episode, RecordingWork, Usage, Work, WorkShare
 from supervision.models.clearance import LIVE_CLEARANCE
 from supervision.models.rows import LIVE
 from supervision.queries.cue_sheet_neighbours import neighbours_of
@@ -132,15 +132,6 @@ def revision_amended(episode: Episode, profile: str) -> CueSheetRevision:
     if found is None:
         raise NotVisible("revision-none", say("No revision is issued yet."), mend=say("Issue the sheet first."))
     return found
-
-
-def revisions_for(user: User) -> QuerySet[CueSheetRevision]:
-    """The issued revisions of the user's productions. One query."""
-    return (
-        CueSheetRevision.objects.filter(episode__season__production__memberships__user=user)
-        .select_related("episode", "issued_by")
-        .defer("payload")
-    )
 
 
 def sheet_of(revision: CueSheetRevision) -> CueSheet:

@@ -13,19 +13,14 @@ from __future__ import annotations
 
 import math
 import re
-from collections import defaultdict
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
-from itertools import accumulate
-from typing import TypeVar
 
 from supervision.rules.errors import BadValue
 from supervision.rules.sentence import figures, say
 from supervision.rules.timecode import FrameRate, parse_timecode
-
-Key = TypeVar("Key", bound=Hashable)
 
 #: Pairs of overlapping spans beyond which a list is no music list any more (447 cues at the same moment).
 MOST_OVERLAPS = 100_000
@@ -114,11 +109,6 @@ def total_seconds(shown: Iterable[int]) -> int:
     return sum(_check_whole(seconds, "seconds") for seconds in shown)
 
 
-def running_totals(shown: Iterable[int]) -> list[int]:
-    """The sum of printed durations after each of them, in order. Raises ``BadValue`` for one below 0."""
-    return list(accumulate(_check_whole(seconds, "seconds") for seconds in shown))
-
-
 def music_share(music_seconds: int, running_seconds: int) -> Fraction:
     """The part of the running time that has music, 1 being all of it. Raises ``BadValue`` for no running time."""
     _check_whole(music_seconds, "music")
@@ -201,21 +191,6 @@ def covered_frames(spans: Iterable[Span]) -> int:
     return sum(span.frames for span in join_segments(spans, 0))
 
 
-def frames_allowed(maximum_seconds: Fraction | int, rate: FrameRate) -> int:
-    """Whole frames that fit in a licensed maximum: 899 at 29.97 for 0:30. Raises ``BadValue`` below 0."""
-    if maximum_seconds < 0:
-        raise BadValue("maximum-negative", say("A licensed maximum is never below 0."), place="maximum")
-    return int(maximum_seconds * rate.fps)
-
-
-def over_maximum(used_frames: int, maximum_seconds: Fraction | int, rate: FrameRate) -> int:
-    """Frames used beyond a licensed maximum ("up to 0:30"), 0 when the use stays within it.
-
-    Compared in real time and to the frame: the printed seconds are too coarse to tell. Raises ``BadValue`` below 0.
-    """
-    return max(0, _check_whole(used_frames, "frames") - frames_allowed(maximum_seconds, rate))
-
-
 @dataclass(frozen=True, slots=True)
 class Tally:
     """What several uses come to: performed frames count every use, covered frames count a moment once.
@@ -238,14 +213,6 @@ def tally(spans: Iterable[Span], rate: FrameRate) -> Tally:
         covered=covered_frames(uses),
         seconds=total_seconds(whole_seconds(use.frames, rate) for use in uses),
     )
-
-
-def tally_by(uses: Iterable[tuple[Key, Span]], rate: FrameRate) -> dict[Key, Tally]:
-    """What the uses come to for each key, in the order in which keys first come: a reel, a kind of use, a song."""
-    spans: defaultdict[Key, list[Span]] = defaultdict(list)
-    for key, span in uses:
-        spans[key].append(span)
-    return {key: tally(group, rate) for key, group in spans.items()}
 
 
 def _short_text(text: object) -> bool:

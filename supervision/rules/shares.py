@@ -1,8 +1,8 @@
 """Shares of a work: what is wrong with a split, party by party, each with its mend.
 
 The values live in ``party_roles`` (who does what), ``percent`` (exact figures, printing) and ``split`` (entries, the
-two conventions); their names may be imported from here. Who collects where is in ``collection``. Edits are those of CISAC
-CWR19-1070 (Common Works Registration), transaction level. Registration refuses what breaks them; here they are errors
+two conventions); their names may be imported from here. Edits are those of CISAC CWR19-1070
+(Common Works Registration), transaction level. Registration refuses what breaks them; here they are errors
 where the sum is wrong and warnings where a role looks wrong, since a cue sheet is not a registration. The tolerance of
 0.06 is published for a total of 100; on a sheet with 100 for each side, applying it to each side is our policy.
 """

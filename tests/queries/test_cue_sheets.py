@@ -6,14 +6,14 @@ from fractions import Fraction
 import pytest
 
 from supervision.models import CueSheetRevision
-from supervision.queries.cue_sheets import cue_sheet_facts, revision_of, revisions_for, revisions_of, sheet_of
+from supervision.queries.cue_sheets import cue_sheet_facts, revision_of, revisions_of, sheet_of
 from supervision.rules.clearance import Reason, Side, Stage
 from supervision.rules.cue_sheet import CueRecording, Interest, StatedParty, StatedWork
 from supervision.rules.cue_sheet_setting import set_sheet
 from supervision.rules.errors import Conflict, NotVisible
 from supervision.rules.frozen import digest, to_plain
 from supervision.rules.usage import Facets, Function, Origin, Vocal
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import UserFactory
 from tests.factories.catalogue import PartyFactory, RecordingFactory, SocietyFactory, WorkFactory, WorkShareFactory
 from tests.factories.clearance import ClearanceFactory
 from tests.factories.productions import EpisodeFactory
@@ -225,10 +225,3 @@ def test_changed_payload_is_refused():
 def test_unknown_revision_is_not_visible():
     with pytest.raises(NotVisible):
         revision_of(EpisodeFactory(), 9)
-
-
-def test_revisions_of_others_are_not_listed():
-    mine, other = issue(EpisodeFactory(), 1), issue(EpisodeFactory(), 1)
-    user = MembershipFactory(production=mine.episode.season.production).user
-    assert list(revisions_for(user)) == [mine]
-    assert other not in revisions_for(user)

@@ -18,16 +18,12 @@ from supervision.rules.durations import (
     Tally,
     clock,
     covered_frames,
-    frames_allowed,
     join_segments,
     music_share,
-    over_maximum,
     overlaps,
     read_clock,
     read_length,
-    running_totals,
     tally,
-    tally_by,
     total_seconds,
     whole_seconds,
 )
@@ -182,13 +178,8 @@ def test_total_adds_what_is_printed():
     # Three cues of 1.4 s print as 0:01 each: the column adds to 0:03, though 4.2 s were performed.
     shown = [whole_seconds(35, PAL)] * 3
     assert total_seconds(shown) == 3
-    assert running_totals([33, 10, 0, 20]) == [33, 43, 43, 63]
-    assert (total_seconds([]), running_totals([])) == (0, [])
-
-
-@given(st.lists(st.integers(0, 10**6)))
-def test_last_running_total_is_the_total(shown):
-    assert [0, *running_totals(shown)][-1] == total_seconds(shown)
+    assert total_seconds([33, 10, 0, 20]) == 63
+    assert total_seconds([]) == 0
 
 
 def test_music_share_is_an_exact_part_of_the_running_time():
@@ -209,13 +200,11 @@ def test_seconds_that_are_no_whole_number_are_refused(value):
     for deed, args, place in (
         (clock, [value], "seconds"),
         (total_seconds, [[1, value]], "seconds"),
-        (running_totals, [[1, value]], "seconds"),
         (whole_seconds, [value, PAL], "frames"),
         (music_share, [1, value], "running_time"),
         (Span, [value, 5], "in"),
         (Span, [0, value], "out"),
         (join_segments, [[], value], "gap"),
-        (over_maximum, [value, 1, PAL], "frames"),
     ):
         assert said(refusal(deed, *args)) == (
             "not-whole", place, "A whole number is needed.", "Write it without decimals.",
@@ -333,64 +322,15 @@ def test_order_of_the_spans_does_not_matter(spans, random):
     assert tally(shuffled, PAL) == tally(spans, PAL)
 
 
-# --- licensed maximum ------------------------------------------------------------------------------------------------
-
-
-def test_use_within_its_maximum_is_not_over():
-    assert over_maximum(720, 30, FILM) == 0
-    assert over_maximum(721, 30, FILM) == 1
-    # 0:30 holds 899.1 frames at 29.97: the 900th ends after it.
-    assert (over_maximum(899, 30, NTSC_DROP), over_maximum(900, 30, NTSC_DROP)) == (0, 1)
-    assert over_maximum(10, 0, FILM) == 10
-    assert over_maximum(37, Fraction(3, 2), PAL) == 0
-
-
-def test_maximum_below_zero_is_refused():
-    assert said(refusal(over_maximum, 10, -1, FILM)) == (
-        "maximum-negative", "maximum", "A licensed maximum is never below 0.", "",
-    )  # fmt: skip
-
-
-@given(st.integers(0, 10**6), st.fractions(0, 600, max_denominator=100), st.sampled_from(RATES))
-def test_frames_allowed_are_the_most_that_fit(used, maximum, rate):
-    allowed = frames_allowed(maximum, rate)
-    assert rate.seconds(allowed) <= maximum < rate.seconds(allowed + 1)
-    assert over_maximum(used, maximum, rate) == max(0, used - allowed)
-
-
-# --- per song, reel, kind --------------------------------------------------------------------------------------------
+# --- several uses ----------------------------------------------------------------------------------------------------
 
 
 def test_song_used_several_times_counts_per_use_and_in_total():
     # Uses of 1.4 s, 1.4 s and 10 s: printed 0:01 + 0:01 + 0:10.
-    uses = [("Song A", Span(0, 35)), ("Song B", Span(10, 60)), ("Song A", Span(20, 55)), ("Song A", Span(100, 350))]
-    assert tally_by(uses, PAL) == {
-        "Song A": Tally(uses=3, performed=320, covered=305, seconds=12),
-        "Song B": Tally(uses=1, performed=50, covered=50, seconds=2),
-    }
-    assert list(tally_by(uses, PAL)) == ["Song A", "Song B"]
+    uses = [Span(0, 35), Span(20, 55), Span(100, 350)]
+    assert tally(uses, PAL) == Tally(uses=3, performed=320, covered=305, seconds=12)
 
 
-def test_kinds_of_use_are_told_apart():
-    """Two background cues that overlap for 10 frames beside one on screen, at 25: 4 s + 4.4 s, and 4 s."""
-    uses = [("background", Span(0, 100)), ("on screen", Span(50, 150)), ("background", Span(90, 200))]
-    assert tally_by(uses, PAL) == {
-        "background": Tally(uses=2, performed=210, covered=200, seconds=8),
-        "on screen": Tally(uses=1, performed=100, covered=100, seconds=4),
-    }
-
-
-@given(
-    st.lists(
-        st.tuples(
-            st.sampled_from("1234"), st.builds(lambda at, n: Span(at, at + n), st.integers(0, 60), st.integers(0, 12))
-        )
-    )
-)
-def test_reels_together_hold_all_that_is_performed(uses):
-    reels = tally_by(uses, PAL).values()
-    whole = tally((span for _, span in uses), PAL)
-    assert sum(reel.performed for reel in reels) == whole.performed
-    assert sum(reel.seconds for reel in reels) == whole.seconds
-    assert sum(reel.uses for reel in reels) == whole.uses
-    assert sum(reel.covered for reel in reels) >= whole.covered
+def test_cues_that_overlap_are_covered_once():
+    """Two background cues that overlap for 10 frames at 25: 4 s + 4.4 s."""
+    assert tally([Span(0, 100), Span(90, 200)], PAL) == Tally(uses=2, performed=210, covered=200, seconds=8)
