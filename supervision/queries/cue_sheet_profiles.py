@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -23,7 +24,7 @@ _ORDER = (HOUSE_CODE, "us-practice", "european-practice", "european-french", "au
 
 
 # What the files of the house say in English, so that pages can tell it in another language; a sheet keeps the file's.
-_SAID = {
+_SAID: Mapping[str, str] = {
     text: text
     for text in (
         say("House form"),

@@ -247,7 +247,7 @@ def _uncleared(usages: Sequence[Usage], recorded: WorksByRecording) -> dict[int,
     rows = Clearance.objects.filter(LIVE_CLEARANCE, usage__in=[usage.pk for usage in usages])
     for pk, side, stage in rows.order_by().values_list("usage", "side", "stage"):
         weakest[pk, side] = min(stage, weakest.get((pk, side), stage))
-    found = {}
+    found: dict[int, tuple[str, ...]] = {}
     for usage in usages:
         sides = [Side.SYNC] * bool(_works_of(usage, recorded)) + [Side.MASTER] * bool(usage.recording_id)
         stages = [(asked, weakest.get((usage.pk, asked))) for asked in sides]

@@ -19,7 +19,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from supervision.rules.errors import BadValue
-from supervision.rules.sentence import figures, say
+from supervision.rules.sentence import Sentence, figures, say
 from supervision.rules.timecode import FrameRate, parse_timecode
 
 #: Pairs of overlapping spans beyond which a list is no music list any more (447 cues at the same moment).
@@ -39,7 +39,7 @@ class Rounding(StrEnum):
     DOWN = "down"
 
     @property
-    def label(self) -> str:
+    def label(self) -> Sentence:
         """The rule in words."""
         return say("nearest second, half up") if self is Rounding.HALF_UP else say("full seconds only")
 

@@ -96,7 +96,7 @@ class FilingRule:
         return BadValue("filing-count", text, place="filing.count", mend=mend)
 
     @property
-    def text(self) -> str:
+    def text(self) -> Sentence:
         """The rule as a phrase: ``90 days after the first broadcast``."""
         theatrical = say("before the first theatrical showing abroad")
         if self.basis is FilingBasis.NONE:

@@ -18,7 +18,7 @@ from fractions import Fraction
 from supervision.rules.errors import BadValue
 from supervision.rules.party_roles import PublisherRole, WriterRole, read_role
 from supervision.rules.percent import TOLERANCE, exact_total, intended_shares, parse_share, printed_shares
-from supervision.rules.sentence import say
+from supervision.rules.sentence import Sentence, say
 
 HALF, WHOLE = Fraction(50), Fraction(100)
 
@@ -30,7 +30,7 @@ class Convention(StrEnum):
     TWO_HUNDRED = "200"
 
     @property
-    def label(self) -> str:
+    def label(self) -> Sentence:
         """The convention in words."""
         if self is Convention.HUNDRED:
             return say("writers and publishers together 100")
