@@ -133,6 +133,14 @@ def test_second_episode_of_feature_is_refused(client, season, supervisor):
     assert (response.status_code, Episode.objects.count()) == (422, 1)
 
 
+def test_cuts_of_an_episode_without_any_say_how_to_begin(client, season, supervisor):
+    episode = EpisodeFactory(season=season, current_cut=None)
+    episode.cuts.all().delete()
+    page = client.get(reverse("episode-cuts", args=[episode.code])).content.decode()
+    assert "Add the first one below" in page
+    assert "<th scope" not in page
+
+
 def test_new_cut_carries_every_placement_over(client, season, supervisor):
     episode = EpisodeFactory(season=season)
     UsageFactory(episode=episode, placed=(episode.current_cut.start_frame, episode.current_cut.start_frame + 250))

@@ -139,6 +139,14 @@ def test_log_of_an_episode_without_a_cut_says_what_to_do(client, user, episode):
     assert reverse("episode-cuts", args=["TIDE-101"]) in log(client).content.decode()
 
 
+def test_empty_log_says_how_to_begin_until_there_is_a_usage(client, user, episode):
+    begin = reverse("episode-imports", args=["TIDE-101"])
+    assert f'No music logged yet. Fill in the row below, paste rows from a spreadsheet, or <a href="{begin}">' in (
+        log(client).content.decode()
+    )
+    assert "No music logged yet" not in add(client, HTMX).content.decode()
+
+
 def test_log_of_an_older_cut_is_to_be_read(client, user, episode, usage):
     old = episode.current_cut
     episode.current_cut = CutFactory(episode=episode)
