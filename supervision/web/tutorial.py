@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from supervision.rules.sentence import figures, say
+from supervision.rules.sentence import counted, figures, joined, say
 
 EXAMPLE = "marram-104-fine-cut-2.edl"
 
@@ -78,7 +78,7 @@ STEPS: tuple[Step, ...] = (
             Open(say("Season {number}", number=1)),
             See(say("Music through the season")),
             Open("A Chart of Known Wrecks"),
-            See(say("Source is heard in the scene")),
+            See(say("Source is heard in the scene, score is put under it.")),
         ),
     ),
     Step(
@@ -90,7 +90,18 @@ STEPS: tuple[Step, ...] = (
             Open(say("Read a cut")),
             Attach(say("File"), EXAMPLE),
             Press(say("Read it")),
-            See(say("11 proposed usages, 2 to look at.")),
+            See(
+                say(
+                    "{parts}.",
+                    parts=joined(
+                        [
+                            counted(11, "{number} proposed usage", "{number} proposed usages"),
+                            counted(2, "{number} to look at", "{number} to look at"),
+                        ],
+                        between=", ",
+                    ),
+                )
+            ),
             See(say("in the file: {clip}", clip="SAX PLAYER TEMP v1.wav")),
         ),
     ),
@@ -141,6 +152,6 @@ STEPS: tuple[Step, ...] = (
     Step(
         say("Find anything"),
         say("Press / on any page, type a part of a song, a party, an episode or a page, and press Enter."),
-        (Fill(say("Find"), "Glasshouse"), Press(say("Find")), See("Glasshouse Heart")),
+        (Fill(say("Find, or do"), "Glasshouse"), Press(say("Find")), See("Glasshouse Heart")),
     ),
 )

@@ -16,6 +16,7 @@ from supervision.models.rows import LIVE
 from supervision.queries.command_box import places_of
 from supervision.queries.search import found
 from supervision.rules.command_box import Entry, fitting
+from supervision.rules.identifiers import Scheme, display_form
 from supervision.rules.search_text import fold
 from supervision.rules.sentence import Told, say
 from supervision.web.commands import entries_of
@@ -62,9 +63,13 @@ def _offers(request: PersonRequest, text: str, entries: int, rows: int) -> Itera
         detail = " · ".join(filter(None, (recording.version_title, recording.artist)))
         yield _row_offer(say("Recording"), recording.title, detail, "recording", recording)
     for work in found(Work.objects.filter(LIVE), text)[:rows]:
-        yield _row_offer(say("Work"), work.title, work.iswc, "work", work)
+        yield _row_offer(say("Work"), work.title, _shown(Scheme.ISWC, work.iswc), "work", work)
     for party in found(Party.objects.filter(LIVE), text)[:rows]:
-        yield _row_offer(say("Party"), party.name, party.ipi, "party", party)
+        yield _row_offer(say("Party"), party.name, _shown(Scheme.IPI, party.ipi), "party", party)
+
+
+def _shown(scheme: Scheme, stored: str) -> str:
+    return display_form(scheme, stored) if stored else ""
 
 
 def _tell(text: str) -> str:
