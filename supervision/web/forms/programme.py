@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from django import forms
 from django.core.exceptions import ValidationError
 
-from supervision.queries.cue_sheet_profiles import house_profiles, profiles
+from supervision.queries.cue_sheet_profiles import house_profiles, profiles, said_by_the_house
 from supervision.rules.errors import BadValue
 from supervision.rules.programme import AlternativeTitle, alternative_titles_text, read_alternative_titles
 from supervision.rules.sentence import say
@@ -51,7 +51,7 @@ class ProgrammeForm(RowForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        known = [(found.profile.code, found.profile.name) for found in profiles()]
+        known = [(found.profile.code, said_by_the_house(found.profile.name)) for found in profiles()]
         stored = self.instance.sheet_profile
         if stored and stored not in dict(known):
             known.append((stored, say("{profile} (removed)", profile=stored)))
@@ -75,4 +75,4 @@ class ProgrammeForm(RowForm):
 
 def house_profile_name() -> str:
     """What a production without a choice gets."""
-    return say("{profile}, that of the house", profile=house_profiles()[0].name)
+    return say("{profile}, that of the house", profile=said_by_the_house(house_profiles()[0].name))
