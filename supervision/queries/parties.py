@@ -49,6 +49,12 @@ def recordings_of_party(party: Party) -> QuerySet[Recording]:
     return Recording.objects.filter(LIVE & shared).distinct()
 
 
+def party_filtered_by(chosen: filters.FilterSet) -> Party | None:
+    """The party whose shares a list of works or recordings is narrowed to. One query, or none."""
+    number = chosen.form.cleaned_data.get("party") if chosen.form.is_valid() else None
+    return None if number is None else Party.objects.filter(pk=number).first()
+
+
 class PartyFilter(SearchFilters):
     """Filters of the list of parties, on the page and in the API."""
 

@@ -53,6 +53,12 @@ def arrangements_of(work: Work) -> QuerySet[Work]:
     return Work.objects.filter(LIVE, arrangement_of=work)
 
 
+def work_filtered_by(chosen: filters.FilterSet) -> Work | None:
+    """The work to whose recordings a list is narrowed. One query, or none."""
+    number = chosen.form.cleaned_data.get("work") if chosen.form.is_valid() else None
+    return None if number is None else Work.objects.filter(pk=number).first()
+
+
 class WorkFilter(SearchFilters):
     """Filters of the list of works, on the page and in the API."""
 

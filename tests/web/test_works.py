@@ -332,3 +332,15 @@ def test_work_with_many_recordings_shows_the_first_and_the_way_to_all(signed_in)
     page = signed_in.get(reverse("work", args=[work.pk]))
     assert len(page.context["recordings"]) == 20
     assert f'href="{reverse("recording-list")}?work={work.pk}">All 21 recordings</a>' in page.content.decode()
+
+
+def test_list_narrowed_to_a_party_says_so(signed_in):
+    share = WorkShareFactory(work=WorkFactory(title="Sluice"))
+    text = signed_in.get(reverse("work-list"), {"party": share.party.pk}).content.decode()
+    assert f'In which <a href="{reverse("party", args=[share.party.pk])}"><bdi>{share.party}</bdi></a> has or' in text
+
+
+def test_recordings_of_a_work_say_whose_they_are(signed_in):
+    work = WorkFactory(title="Sluice")
+    text = signed_in.get(reverse("recording-list"), {"work": work.pk}).content.decode()
+    assert f'Of the work <a href="{reverse("work", args=[work.pk])}"><bdi>Sluice</bdi></a>.' in text

@@ -89,18 +89,17 @@ def edit_term(request: PersonRequest, pk: int) -> HttpResponse:
     """What one holder requires of the credit."""
     clearance = clearance_for(request.user, pk, Deed.ASK)
     episode = clearance.usage.episode
+    holder = clearance.holder.name if clearance.holder else say("a holder who is not known yet")
     form = CreditTermForm(request.POST or None, term=term_of(clearance))
 
     def save(data: dict[str, Any]) -> Any:
         return set_credit_term(clearance=clearance, **data, by=request.user, now=timezone.now())
 
     if request.method == "POST" and submitted(form, save):
-        messages.success(
-            request, say("What {holder} requires of the credit is recorded.", holder=str(clearance.holder))
-        )
+        messages.success(request, say("What {holder} requires of the credit is recorded.", holder=holder))
         return redirect("episode-credits", episode.code)
     context = episode_page(episode, "credits") | {
-        "title": say("Credit required by {holder}", holder=str(clearance.holder)),
+        "title": say("Credit required by {holder}", holder=holder),
         "clearance": clearance,
         "form": form,
     }

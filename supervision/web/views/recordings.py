@@ -14,10 +14,12 @@ from supervision.actions import recordings as deeds
 from supervision.queries.accounts import may_anywhere, require_anywhere
 from supervision.queries.audit import history_of
 from supervision.queries.identifiers import identifier_findings
+from supervision.queries.parties import party_filtered_by
 from supervision.queries.recordings import RecordingFilter, listed_recordings, recording_for
 from supervision.queries.shares import owners_of, split_of
 from supervision.queries.song_licences import licences_of
 from supervision.queries.uses import usages_of, use_of
+from supervision.queries.works import work_filtered_by
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import say
 from supervision.web.forms.recordings import RecordingForm
@@ -35,7 +37,13 @@ CRUMBS: list[tuple[str, str]] = [
 def list_recordings(request: PersonRequest) -> HttpResponse:
     """Recordings by any part of title, artist, writer or identifier."""
     chosen = RecordingFilter(request.GET, listed_recordings())
-    context = {"title": say("Recordings"), "crumbs": CRUMBS[:1], "may_log": may_anywhere(request.user, Deed.LOG)}
+    context = {
+        "title": say("Recordings"),
+        "crumbs": CRUMBS[:1],
+        "of_party": party_filtered_by(chosen),
+        "of_work": work_filtered_by(chosen),
+        "may_log": may_anywhere(request.user, Deed.LOG),
+    }
     return listing(request, chosen, "recordings/list.html", context)
 
 

@@ -14,6 +14,7 @@ from supervision.actions import works as deeds
 from supervision.queries.accounts import may_anywhere, require_anywhere
 from supervision.queries.audit import history_of
 from supervision.queries.identifiers import identifier_findings
+from supervision.queries.parties import party_filtered_by
 from supervision.queries.shares import split_of
 from supervision.queries.uses import usages_of, use_of
 from supervision.queries.works import WorkFilter, arrangements_of, listed_works, recordings_of, work_for
@@ -35,7 +36,12 @@ SHOWN = 20
 def list_works(request: PersonRequest) -> HttpResponse:
     """Works by any part of title, writer or identifier."""
     chosen = WorkFilter(request.GET, listed_works())
-    context = {"title": say("Works"), "crumbs": CRUMBS[:1], "may_log": may_anywhere(request.user, Deed.LOG)}
+    context = {
+        "title": say("Works"),
+        "crumbs": CRUMBS[:1],
+        "of_party": party_filtered_by(chosen),
+        "may_log": may_anywhere(request.user, Deed.LOG),
+    }
     return listing(request, chosen, "works/list.html", context)
 
 
