@@ -80,11 +80,11 @@ def _read_told(opened: Opened) -> str:
     told: dict[str, object] = {"title": reading.title, "rate": reading.rate.label, "why": _rate_why(reading)}
     number = len(reading.events)
     if not reading.title:
-        return counted(number, "{number} event at {rate}: {why}.", "{number} events at {rate}: {why}.", **told)
+        return counted(number, "{number} event at {rate} ({why}).", "{number} events at {rate} ({why}).", **told)
     return counted(
         number,
-        "“{title}”, {number} event at {rate}: {why}.",
-        "“{title}”, {number} events at {rate}: {why}.",
+        "“{title}”, {number} event at {rate} ({why}).",
+        "“{title}”, {number} events at {rate} ({why}).",
         **told,
     )
 

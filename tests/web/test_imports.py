@@ -532,5 +532,5 @@ def test_draft_of_before_there_were_sentences_still_reads(desk):
     }
     draft.save()
     shown = desk.get(reverse("import-reading", args=[draft.pk])).content.decode()
-    assert "1 event at 25: guess: the times rule nothing out." in shown
+    assert "1 event at 25 (guess: the times rule nothing out)." in shown
     assert "The line was not understood: “what is this line”." in shown
