@@ -10,10 +10,12 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
-from supervision.models import Clearance, Episode, Grant, Option, Season, Usage
-from supervision.queries.coverage_rows import CoverageRows, Uses, rows_of
+from supervision.models import Episode, Option, Season
+from supervision.queries.coverage_rows import ClearanceRow, CoverageRows, GrantRow, UsageRow, Uses, rows_of
 from supervision.queries.fees import rates_of
 from supervision.queries.releases import plans_of
 from supervision.rules.clearance import Reason, Side, Stage
@@ -85,20 +87,19 @@ class _Reading:
     used_before: Mapping[Uses, int]
     findings: list[Finding]
 
-    def sides_of(self, usage: Usage) -> Iterator[ProofSide]:
+    def sides_of(self, usage: UsageRow) -> Iterator[ProofSide]:
         """Both sides of a usage, the sync side once a work."""
-        asked: dict[tuple[str, int | None], list[Clearance]] = defaultdict(list)
+        asked: dict[tuple[str, int | None], list[ClearanceRow]] = defaultdict(list)
         for clearance in self.rows.clearances[usage.pk]:
-            asked[clearance.side, clearance.work_id].append(clearance)
+            asked[clearance.side, clearance.work].append(clearance)
         for side in Side:
             found = [clearances for (of, _), clearances in asked.items() if of == side]
             for clearances in found or [[]]:
                 yield self._side(usage, side, clearances)
 
-    def _side(self, usage: Usage, side: Side, clearances: Sequence[Clearance]) -> ProofSide:
+    def _side(self, usage: UsageRow, side: Side, clearances: Sequence[ClearanceRow]) -> ProofSide:
         title = _title(usage)
-        work = clearances[0].work if clearances else None
-        song = work.title if work else title
+        song = (clearances[0].work_title if clearances else None) or title
         name = _side_name(usage.cue_number, title, side, song)
         holders = tuple(self._holder(name, holder, row) for holder, row in _named(clearances))
         if not clearances and Origin(usage.origin) in SCORED_ORIGINS:
@@ -106,36 +107,36 @@ class _Reading:
         seconds = self.rows.seconds.get(usage.pk)
         return ProofSide(name, usage.pk, usage.cue_number, title, side, song, seconds, holders)
 
-    def _holder(self, side: str, name: str, clearance: Clearance) -> ProofHolder:
+    def _holder(self, side: str, name: str, clearance: ClearanceRow) -> ProofHolder:
         return ProofHolder(
             name,
             clearance.pk,
-            Fraction(clearance.share),
-            Territory.parse(clearance.territory),
-            clearance.stage_now,
+            _fraction(clearance.share),
+            _territory(clearance.territory),
+            Stage(clearance.stage),
             Reason(clearance.reason).label if clearance.reason else "",
             tuple(self._grants(side, name, clearance)),
             tuple(_offer(name, option) for option in self.rows.options[clearance.pk]),
         )
 
-    def _grants(self, side: str, name: str, clearance: Clearance) -> Iterator[Granted]:
-        if clearance.stage_now is Stage.NOT_NEEDED:
+    def _grants(self, side: str, name: str, clearance: ClearanceRow) -> Iterator[Granted]:
+        if clearance.stage == Stage.NOT_NEEDED:
             yield self._without_asking(side, clearance)
         for row in self.rows.grants[clearance.pk]:
             yield from self._grant(side, name, clearance, row)
 
-    def _without_asking(self, side: str, clearance: Clearance) -> Granted:
-        agreement = clearance.agreement
-        if agreement is not None:
-            term = Term(agreement.starts_on, agreement.ends_on)
-            return Granted(Media.parse(agreement.media), Territory.parse(agreement.territory), term)
+    def _without_asking(self, side: str, clearance: ClearanceRow) -> Granted:
+        media, territory = clearance.agreed_media, clearance.agreed_territory
+        if media is not None and territory is not None:
+            term = Term(clearance.agreed_from, clearance.agreed_to)
+            return Granted(Media.parse(media), Territory.parse(territory), term)
         if clearance.reason == Reason.BLANKET:
             text = say("It is covered by a library agreement that is not named, and counts as granted for everything.")
             mend = say("Name the agreement, so that its media, territory and term are checked.")
             self.findings.append(Finding(Level.WARNING, "agreement-unnamed", side, text, mend))
         return EVERYTHING
 
-    def _grant(self, side: str, name: str, clearance: Clearance, row: Grant) -> Iterator[Granted]:
+    def _grant(self, side: str, name: str, clearance: ClearanceRow, row: GrantRow) -> Iterator[Granted]:
         """The grant with the uses that are left of it; a finding in its place where none is."""
         media, territory, term = (
             Media.parse(row.media),
@@ -146,10 +147,10 @@ class _Reading:
         if row.max_uses is None:
             yield Granted(media, territory, term, longest)
             return
-        number = row.licence.number
-        spent = self.used_before.get((number, clearance.side, clearance.holder_id), 0)
+        number = row.number
+        spent = self.used_before.get((number, clearance.side, clearance.holder), 0)
         if spent < row.max_uses:
-            key = f"{number} {clearance.side} {clearance.holder_id} {row.media} {row.territory} {term.text}"
+            key = f"{number} {clearance.side} {clearance.holder} {row.media} {row.territory} {term.text}"
             yield Granted(media, territory, term, longest, row.max_uses - spent, key)
             return
         text = say(
@@ -169,12 +170,19 @@ def _side_name(cue: str, title: str, side: Side, song: str) -> str:
     return say("{usage}, {side} of {song}", usage=words, side=of, song=song)
 
 
-def _title(usage: Usage) -> str:
-    song = usage.recording or usage.work
-    return song.title if song else usage.title or say("no song chosen")
+_territory = lru_cache(maxsize=1024)(Territory.parse)
 
 
-def _ours(usage: Usage) -> ProofHolder:
+@lru_cache(maxsize=256)
+def _fraction(share: Decimal) -> Fraction:
+    return Fraction(share)
+
+
+def _title(usage: UsageRow) -> str:
+    return usage.recording or usage.work or usage.title or say("no song chosen")
+
+
+def _ours(usage: UsageRow) -> ProofHolder:
     """Music that is written for the production, or its own, and not in the catalogue yet."""
     reason = Reason.COMMISSIONED if Origin(usage.origin) is Origin.COMMISSIONED else Reason.OWNED
     return ProofHolder(
@@ -182,21 +190,21 @@ def _ours(usage: Usage) -> ProofHolder:
     )
 
 
-def _named(clearances: Sequence[Clearance]) -> Iterator[tuple[str, Clearance]]:
+def _named(clearances: Sequence[ClearanceRow]) -> Iterator[tuple[str, ClearanceRow]]:
     """Each clearance with a name that no other of its side has: holder, for whom, where, and a number at last."""
     taken: set[str] = set()
     for clearance in clearances:
-        holder = clearance.holder.name if clearance.holder else _without_holder(clearance)
-        behalf = clearance.on_behalf_of
-        name = say("{holder} for {owner}", holder=holder, owner=behalf.name) if behalf else holder
+        holder = clearance.holder_name or _without_holder(clearance)
+        behalf = clearance.behalf_name
+        name = say("{holder} for {owner}", holder=holder, owner=behalf) if behalf else holder
         if name in taken:
             name = say("{holder} in {territory}", holder=name, territory=clearance.territory)
         name = _unlike(name, taken)
         yield name, clearance
 
 
-def _without_holder(clearance: Clearance) -> str:
-    return say("nobody") if clearance.stage_now is Stage.NOT_NEEDED else NOBODY_KNOWN
+def _without_holder(clearance: ClearanceRow) -> str:
+    return say("nobody") if clearance.stage == Stage.NOT_NEEDED else NOBODY_KNOWN
 
 
 def _unlike(name: str, taken: set[str]) -> str:
@@ -211,7 +219,11 @@ def _unlike(name: str, taken: set[str]) -> str:
 def _distinct(sides: Sequence[ProofSide]) -> list[ProofSide]:
     """The sides with names that differ, since gaps come back by name."""
     taken: set[str] = set()
-    return [replace(side, name=_unlike(side.name, taken)) for side in sides]
+    return [
+        side if name is side.name else replace(side, name=name)
+        for side in sides
+        for name in [_unlike(side.name, taken)]
+    ]
 
 
 def _offer(holder: str, option: Option) -> Offer:

@@ -281,6 +281,8 @@ def _option(offer: Offer, cost: Money) -> Option:
 
 
 def _without_fees(side: ProofSide) -> ProofSide:
+    if not any(holder.offers for holder in side.holders):
+        return side
     holders = (
         replace(holder, offers=tuple(replace(offer, fee=None) for offer in holder.offers)) for holder in side.holders
     )
