@@ -33,7 +33,7 @@ from supervision.rules.errors import BadValue
 from supervision.rules.findings import Finding
 from supervision.rules.frozen import from_plain, to_plain
 from supervision.rules.programme import read_alternative_titles
-from supervision.rules.sentence import Said, say
+from supervision.rules.sentence import Said, joined, say
 from supervision.rules.timecode import FrameRate, parse_rate, parse_timecode
 from supervision.rules.usage import Facets, Function
 
@@ -242,7 +242,7 @@ def _yes(text: str) -> bool:
 
 
 def _cue(rows: Sequence[Mapping[str, str]]) -> dict[str, Any]:
-    row, place = rows[0], f"cue {rows[0]['sequence']}"
+    row, place = rows[0], say("cue {number}", number=rows[0]["sequence"])
     return {
         "sequence": _number(row["sequence"], "sequence"),
         "number": row["cue_number"],
@@ -251,8 +251,8 @@ def _cue(rows: Sequence[Mapping[str, str]]) -> dict[str, Any]:
         "timecode_in": row["timecode_in"],
         "timecode_out": row["timecode_out"],
         "start": row["start_seconds"],
-        "frames": _number(row["frames"], f"{place}, frames"),
-        "seconds": _number(row["duration_seconds"], f"{place}, duration_seconds"),
+        "frames": _number(row["frames"], joined([place, "frames"], between=", ")),
+        "seconds": _number(row["duration_seconds"], joined([place, "duration_seconds"], between=", ")),
         "counted": row["counted_frames"] or None,
         "inside": _inside(row["cues_inside"], place),
         "recording": _recording(row) if row["recording_title"] else None,
@@ -267,7 +267,7 @@ def _inside(text: str, place: str) -> Any:
         raise BadValue(
             "inside-unreadable",
             say("What the row stands for cannot be read."),
-            place=f"{place}, cues_inside",
+            place=joined([place, "cues_inside"], between=", "),
             mend=say("Take the cell from the file as it was written."),
         ) from None
 
