@@ -21,7 +21,7 @@ from supervision.rules.expression import Vocabulary, read, tokens_of
 from supervision.rules.findings import Finding, Level
 from supervision.rules.sentence import joined, say
 from supervision.rules.territory_atlas import BITS, EVERYWHERE, FUTURE, codes_in, country_name
-from supervision.rules.territory_french import french_names
+from supervision.rules.territory_french import GROUP_NAMES, french_names
 from supervision.rules.territory_groups import GROUPS, HINTS, WORLD_GROUP, Group, names_of_sets
 from supervision.rules.territory_text import shortest_text, spoken_text
 
@@ -138,13 +138,14 @@ def territory_union(territories: Iterable[Territory]) -> Territory:
 
 
 def groups_named(text: str) -> tuple[Group, ...]:
-    """The groups whose label or other name stands in the text, in the order of their labels."""
+    """The groups whose label, other name or French name stands in the text, in the order of their labels."""
     padded = f" {' '.join(tokens_of(text))} "
     return tuple(group for group in (WORLD_GROUP, *GROUPS) if _names_in(group, padded))
 
 
 def _names_in(group: Group, padded: str) -> bool:
-    return any(f" {' '.join(tokens_of(name))} " in padded for name in (group.label, *group.names))
+    names = (group.label, *group.names, GROUP_NAMES.get(group.label, group.label))
+    return any(f" {' '.join(tokens_of(name))} " in padded for name in names)
 
 
 def cautions(text: str, *, place: str = _PLACE) -> list[Finding]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from supervision.rules.sentence import say
 from supervision.rules.territory_atlas import EVERYWHERE, FUTURE, country_names, mask_of, tis_groups
 
-PRACTICE = "common practice, no published source"
+PRACTICE = say("common practice, no published source")
 M49 = "UN Statistics Division, Standard country or area codes (M49)"
 TIS = "CISAC Territory Information System (music-metadata-territories 24.12)"
 
@@ -40,7 +40,7 @@ def _set(codes: str, *others: Group) -> int:
 WORLD_GROUP = Group(
     say("World"),
     EVERYWHERE,
-    "ISO 3166-1 and every country that comes to exist",
+    say("ISO 3166-1 and every country that comes to exist"),
     ("Worldwide", "Whole World", "Entire World", "WW", "Universe", "Globe", "All territories", "All countries"),
 )
 FUTURE_GROUP = Group(say("future countries"), FUTURE, PRACTICE, note=say("Countries that do not exist yet."))

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from itertools import combinations
 
-from supervision.rules.sentence import joined, say
+from supervision.rules.sentence import joined, listed, say
 from supervision.rules.territory_atlas import EVERYWHERE, FUTURE, codes_in, country_name
 from supervision.rules.territory_groups import FUTURE_GROUP, GROUPS, WORLD_GROUP, Group
 
@@ -51,7 +51,9 @@ def spoken_text(mask: int) -> str:
     if not shortest_text(mask).startswith("World"):
         return _spoken(_parts(mask, " + ")) if mask else NOWHERE
     left_out = EVERYWHERE & ~mask
-    return f"World excluding {_spoken(_parts(left_out, ', '), always_bracket=True)}" if left_out else "World"
+    if not left_out:
+        return WORLD_GROUP.label
+    return say("World excluding {left_out}", left_out=_spoken(_parts(left_out, ", "), always_bracket=True))
 
 
 def _world_text(mask: int) -> str:
@@ -86,20 +88,19 @@ def _part_text(part: Part) -> str:
 
 def _spoken(parts: tuple[Part, ...], *, always_bracket: bool = False) -> str:
     if len(parts) == 1 and parts[0][1] and not always_bracket:
-        return f"{_word(parts[0][0])} excluding {_listed(parts[0][1])}"
-    return _and([_word(label) + (f" (excluding {_listed(out)})" if out else "") for label, out in parts])
+        return say("{group} excluding {left_out}", group=_word(parts[0][0]), left_out=_listed(parts[0][1]))
+    return listed(
+        say("{group} (excluding {left_out})", group=_word(label), left_out=_listed(out)) if out else _word(label)
+        for label, out in parts
+    )
 
 
 def _listed(labels: Iterable[str]) -> str:
-    return _and([_word(label) for label in labels])
+    return listed(map(_word, labels))
 
 
 def _word(label: str) -> str:
     return label if label in _GROUP_LABELS else country_name(_READ_CODE.get(label, label))
-
-
-def _and(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 @lru_cache(maxsize=8192)

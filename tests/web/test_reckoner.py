@@ -8,6 +8,7 @@ import os
 import subprocess
 import sys
 from datetime import UTC, datetime
+from html import escape
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from rest_framework.test import APIClient
 from supervision.models import User
 from supervision.rules.reckoner import RULES
 from supervision.rules.reckoner.guide import GUIDES
+from supervision.rules.reckoner.reading import Fields
 from supervision.rules.reckoner.workings import workings
 from supervision.web.views.reckoner import FORMS
 from tests.web.shown_forms import as_shown
@@ -526,3 +528,39 @@ def test_more_rows_than_a_page_takes_are_refused(ida):
     page = ask(ida, "shares", {"convention": "100"} | typed)
     assert page.status_code == 422
     assert "Please submit at most 200 forms." in text(page)
+
+
+# --- in French ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("rule", list(RULES))
+def test_example_asks_the_same_in_french_and_its_answer_is_told_in_french(ida, rule):
+    french = {"accept-language": "fr"}
+    typed = as_shown(ida.get(f"/reckoner/{rule}/?example", headers=french).context["form"])
+    page = ida.post(f"/reckoner/{rule}/", typed, headers=french)
+    plain = ask(ida, rule, as_shown(ida.get(f"/reckoner/{rule}/?example").context["form"]))
+    assert page.status_code == 200
+    assert answer(page) == answer(plain)
+    assert page.context["workings"] == plain.context["workings"]
+    assert "Détail du calcul" in text(page)
+    for sentence in plain.context["workings"]:
+        assert f"<bdi>{escape(str(sentence))}</bdi>" not in text(page)
+
+
+def test_figures_are_typed_and_told_as_the_readers_country_writes_them(ida):
+    typed = TYPED["favoured"] | {"parties-0-rate": "8 000,00", "parties-0-share": "60,00", "parties-2-rate": "9 000"}
+    page = ida.post("/reckoner/favoured/", typed, headers={"accept-language": "fr"})
+    assert question(page)["parties"][0]["rate"] == 800_000
+    assert "Demandé (100\N{NARROW NO-BREAK SPACE}%)" in text(page)
+    assert "<bdi>10\N{NARROW NO-BREAK SPACE}000,00</bdi>" in text(page)
+
+
+@pytest.mark.parametrize("rule", list(RULES))
+def test_other_doors_speak_english_whatever_the_browser_reads(rule):
+    api = APIClient()
+    api.force_authenticate(User.objects.create_user("ida"))
+    given = GUIDES[rule].example
+    said = api.post(
+        f"/api/v1/reckon/{rule}?workings=true", given, format="json", headers={"accept-language": "fr"}
+    ).json()
+    assert said["workings"] == workings(rule, given, RULES[rule](Fields.of(given)))

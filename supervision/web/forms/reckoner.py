@@ -18,10 +18,11 @@ from supervision.rules.errors import BadValue
 from supervision.rules.identifiers import Scheme
 from supervision.rules.reckoner import reckon
 from supervision.rules.reckoner.reading import LARGEST_NUMBER, Answer
-from supervision.rules.sentence import Sentence, say, say_as
+from supervision.rules.sentence import Sentence, Told, say, say_as
 from supervision.rules.timecode import RATES, parse_rate
 from supervision.web.forms.fields import LengthField
 from supervision.web.forms.row_sets import WithRows
+from supervision.web.language import tell
 
 RATE_CHOICES = [(rate.label, rate.label) for rate in RATES]
 
@@ -43,6 +44,10 @@ class ReadField(forms.CharField):
             raise ValidationError(str(refused), code=refused.code) from refused
 
 
+def _typed(example: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: tell(value) if isinstance(value, Told) else value for name, value in example.items()}
+
+
 class Question(WithRows, forms.Form):
     """The form of one rule. ``example`` and ``example_rows`` are the guide's example as it would be typed."""
 
@@ -54,8 +59,9 @@ class Question(WithRows, forms.Form):
 
     @classmethod
     def filled(cls) -> Question:
-        """The form with the example in it, not asked yet."""
-        return cls(initial=dict(cls.example), rows=cls.example_rows)
+        """The form with the example in it, not asked yet, as somebody types it who reads the page."""
+        rows = {name: [_typed(row) for row in rows] for name, rows in cls.example_rows.items()}
+        return cls(initial=_typed(cls.example), rows=rows)
 
     def given(self) -> dict[str, Any]:
         """The question, from what was cleaned; BadValue with a place of this form for what rows make impossible."""
@@ -156,7 +162,7 @@ class TerritoryForm(Question):
     """What an expression means."""
 
     rule = "territory"
-    example = {"expression": "World excl. US, CA"}
+    example = {"expression": say("World excl. US, CA")}
 
     expression = forms.CharField(
         label=say("Territory"),

@@ -97,25 +97,25 @@ class CoverageForm(Question):
         "options": row_set(OptionRow, extra=1),
     }
     example_rows = {
-        "plan": [{"media_words": "SVOD", "territory": "World excl. US", "from_day": date(2027, 1, 1)}],
+        "plan": [{"media_words": "SVOD", "territory": say("World excl. US"), "from_day": date(2027, 1, 1)}],
         "shares": [
-            {"side": "sync", "holder": "pub-a", "territory": "World", "share": "60"},
-            {"side": "sync", "holder": "pub-b", "territory": "World", "share": "40"},
+            {"side": "sync", "holder": "pub-a", "territory": say("World"), "share": "60"},
+            {"side": "sync", "holder": "pub-b", "territory": say("World"), "share": "40"},
         ],
         "grants": [
             {
                 "side": "sync",
                 "holder": "pub-a",
-                "media_words": "all media",
-                "territory": "World",
+                "media_words": say("all media"),
+                "territory": say("World"),
                 "from_day": date(2027, 1, 1),
                 "last_day": date(2031, 12, 31),
             },
             {
                 "side": "sync",
                 "holder": "pub-b",
-                "media_words": "all media",
-                "territory": "World",
+                "media_words": say("all media"),
+                "territory": say("World"),
                 "from_day": date(2027, 1, 1),
             },
         ],
