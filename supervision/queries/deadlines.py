@@ -28,7 +28,9 @@ from supervision.queries.productions import episodes_for
 from supervision.rules.clearance import Stage
 from supervision.rules.deadlines import Deadline, DeadlineKind, clear_by, last_day, soonest_first
 from supervision.rules.errors import NotVisible
-from supervision.rules.sentence import say, say_as
+from supervision.rules.media import media_said
+from supervision.rules.sentence import joined, say, say_as
+from supervision.rules.territory import territory_said
 
 
 class DeadlineFilter(django_filters.FilterSet):
@@ -118,7 +120,7 @@ def _grants(user: User) -> Iterator[Deadline]:
     ).filter(licence__clearance__stage=Stage.LICENSED)
     for grant in grants:
         if grant.ends_on is not None:
-            matter = f"{grant.media}, {grant.territory}"
+            matter = joined([media_said(grant.media), territory_said(grant.territory)], between=", ")
             yield _of(DeadlineKind.GRANT, grant.licence.clearance, last_day(grant.ends_on), grant.pk, matter)
 
 

@@ -2,10 +2,12 @@
 
 import pytest
 from django.urls import reverse
+from django.utils import translation
 
 from supervision.models import BudgetLine, Clearance, Option, QuoteCondition
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.roles import Role
+from supervision.web.forms.fields import MediaField, TerritoryField
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.catalogue import RecordingFactory
 from tests.factories.clearance import ClearanceFactory, LicenceFactory, OptionFactory, at_stage
@@ -288,3 +290,16 @@ def test_queries_of_the_page_do_not_grow(client, clearance, django_assert_num_qu
     with django_assert_num_queries(20):
         assert page_of(client, clearance).status_code == 200
     assert Clearance.objects.count() == count + 1
+
+
+@pytest.mark.parametrize(
+    ("field", "kept", "shown"),
+    [(TerritoryField(), "World excl. US", "Monde sauf US"), (MediaField(), "all media", "tous médias")],
+)
+def test_trade_language_is_shown_and_typed_as_the_page_says_it(field, kept, shown):
+    assert field.prepare_value(kept) == kept
+    with translation.override("fr"):
+        assert field.prepare_value(kept) == shown
+        assert field.clean(shown) == field.clean(kept) == kept
+        assert not field.has_changed(kept, shown)
+        assert field.prepare_value("Ruritania") == "Ruritania"

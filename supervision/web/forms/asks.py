@@ -10,7 +10,7 @@ from supervision.models import AskTemplate, LibraryAgreement
 from supervision.rules.errors import BadValue
 from supervision.rules.money import CURRENCIES, amount_text, parse_money
 from supervision.rules.sentence import say, say_as
-from supervision.web.forms.fields import AmountField, PartyField
+from supervision.web.forms.fields import AmountField, MediaField, PartyField, TerritoryField
 from supervision.web.forms.rows import DayInput, RowForm
 from supervision.web.submit import refuse
 
@@ -19,10 +19,9 @@ class AskTemplateForm(RowForm):
     """What is usually asked on one side."""
 
     # A form's ``media`` are its scripts and styles, so the field has a longer name.
-    granted_media = forms.CharField(
-        label=say("Media"), max_length=300, help_text=say("Such as: all media excl. theatrical.")
-    )
-    field_order = ("granted_media",)
+    granted_media = MediaField(help_text=say("Such as: all media excl. theatrical."))
+    territory = TerritoryField(label=say("Territory"))
+    field_order = ("granted_media", "territory")
     field_of = {"media": "granted_media"}
 
     class Meta:
@@ -38,7 +37,6 @@ class AskTemplateForm(RowForm):
             "closing",
         )
         labels = {
-            "territory": say("Territory"),
             "term": say("Term"),
             "promotion": say("Promotion"),
             "options": say("Options"),
@@ -62,10 +60,11 @@ class AgreementForm(RowForm):
     """A library agreement: with whom, on what terms, at what fee."""
 
     library = PartyField(label=say("Library"), help_text=say("Its name, as in the catalogue."))
-    granted_media = forms.CharField(label=say("Media"), max_length=300, initial="all media")
+    granted_media = MediaField(initial="all media")
+    territory = TerritoryField(label=say("Territory"))
     fee = AmountField(label=say("Fee"), max_length=30, help_text=say("Such as 120.00; for each use or each minute."))
     currency = forms.ChoiceField(label=say("Currency"), choices=[(code, code) for code in CURRENCIES])
-    field_order = ("library", "number", "granted_media")
+    field_order = ("library", "number", "granted_media", "territory")
     field_of = {"media": "granted_media", "party": "library", "fee_minor": "fee"}
 
     class Meta:
@@ -74,7 +73,6 @@ class AgreementForm(RowForm):
         widgets = {"starts_on": DayInput(), "ends_on": DayInput()}
         labels = {
             "number": say("Number"),
-            "territory": say("Territory"),
             "starts_on": say_as("a day", "From"),
             "ends_on": say_as("a day", "To"),
             "per": say("The fee is for"),

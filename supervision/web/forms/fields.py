@@ -18,6 +18,7 @@ from supervision.queries.picks import picked_parties, picked_works
 from supervision.rules.durations import clock, read_clock
 from supervision.rules.errors import BadValue
 from supervision.rules.identifiers import Scheme, canonical, display_form
+from supervision.rules.media import Media
 from supervision.rules.percent import parse_share, share_text
 from supervision.rules.sentence import Told, figures, joined, say
 from supervision.rules.split import WHOLE
@@ -82,17 +83,61 @@ class ShareField(forms.CharField):
         return round(exact, _DECIMALS)
 
 
-class TerritoryField(forms.CharField):
-    """A territory in trade language; blank is the world. Cleans to its shortest text."""
+class TradeField(forms.CharField):
+    """Trade language, shown and typed in the page's language. Cleans to the English of the rules, in its shortest text."""
+
+    def parse(self, text: str) -> Territory | Media:
+        """What the text means; ``BadValue`` where nobody can tell."""
+        raise NotImplementedError
+
+    def prepare_value(self, value: Any) -> Any:
+        """What is kept, as the page's language says it."""
+        try:
+            said = self.parse(value).text if value else value
+        except BadValue:
+            return value
+        return tell(said) if isinstance(said, Told) and said == value else value
+
+    def to_python(self, value: Any) -> str:
+        """The text in the English of the rules, where it can be read."""
+        text = str(super().to_python(value) or "")
+        try:
+            return self.parse(text).text if text else text
+        except BadValue:
+            return text
+
+    def clean(self, value: Any) -> str:
+        """The shortest text."""
+        text = super().clean(value)
+        return _read(self.parse, text).text if text else ""
+
+
+class TerritoryField(TradeField):
+    """A territory in trade language; blank is the world. Cleans to its text, such as "World excl. US"."""
 
     def __init__(self, **kwargs: Any) -> None:
         defaults: dict[str, Any] = {"required": False, "initial": "World", "max_length": 300}
         super().__init__(**(defaults | kwargs))
 
+    def parse(self, text: str) -> Territory:
+        """The territory that the text means."""
+        return Territory.parse(text)
+
     def clean(self, value: Any) -> str:
-        """The territory's text, such as "World excl. US"."""
-        text = super().clean(value)
-        return _read(Territory.parse, text).text if text else "World"
+        """The territory's text."""
+        return super().clean(value) or "World"
+
+
+class MediaField(TradeField):
+    """Media in trade language. Cleans to their text, such as "all media excl. theatrical"."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        defaults: dict[str, Any] = {"label": say("Media"), "max_length": 300}
+        super().__init__(**(defaults | kwargs))
+
+    def parse(self, text: str) -> Media:
+        """The media that the text means."""
+        return Media.parse(text)
 
 
 class LengthField(forms.CharField):

@@ -10,8 +10,8 @@ from supervision.actions.grants import GrantTerms
 from supervision.rules.clearance import SIGNED_FILE, Stage, refusal_of
 from supervision.rules.sentence import say, say_as
 from supervision.rules.term import Term
-from supervision.web.forms.fields import TerritoryField
-from supervision.web.forms.quotes import MediaField, TermRow, TermsForm
+from supervision.web.forms.fields import MediaField, TerritoryField
+from supervision.web.forms.quotes import TermRow, TermsForm
 from supervision.web.forms.row_sets import row_set
 from supervision.web.forms.rows import DayInput
 

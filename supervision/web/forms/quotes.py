@@ -14,33 +14,16 @@ from supervision.models.rows import choices_of
 from supervision.rules.errors import BadValue
 from supervision.rules.favoured_terms import Scope
 from supervision.rules.fees import Basis
-from supervision.rules.media import Media
 from supervision.rules.money import parse_money
 from supervision.rules.sentence import figures, say, say_as
 from supervision.rules.term import Term
 from supervision.web.forms.clearance import FeeForm
-from supervision.web.forms.fields import AmountField, TerritoryField
+from supervision.web.forms.fields import AmountField, MediaField, TerritoryField
 from supervision.web.forms.row_sets import RowSet, SetRow, WithRows, row_set
 from supervision.web.forms.rows import DayInput
 
 _SHORT_BASES = [(Basis.FULL.value, figures("100 %")), (Basis.SHARE.value, say("Their share"))]
 _SCOPES = [("", say("No")), *((scope.value, say("With {whom}", whom=scope.words)) for scope in Scope)]
-
-
-class MediaField(forms.CharField):
-    """Media in trade language. Cleans to their shortest text."""
-
-    def __init__(self, **kwargs: Any) -> None:
-        defaults: dict[str, Any] = {"label": say("Media"), "max_length": 300}
-        super().__init__(**(defaults | kwargs))
-
-    def clean(self, value: Any) -> str:
-        """The media's text, such as "all media excl. theatrical"."""
-        text = super().clean(value)
-        try:
-            return Media.parse(text).text if text else ""
-        except BadValue as refused:
-            raise forms.ValidationError(str(refused), code=refused.code) from refused
 
 
 class TermRow(SetRow):
