@@ -15,16 +15,16 @@ from supervision.rules.sentence import figures, joined, say, say_as
 _MOST = 100
 # The deeds done to parties, works and recordings, as lines keep them; another is told as it was kept.
 _VERBS = {
-    "created": say("created"),
-    "changed": say("changed"),
-    "deleted": say("deleted"),
-    "restored": say("restored"),
-    "imported": say("imported"),
-    "set the alternative titles of": say("set the alternative titles of"),
-    "set the contacts of": say("set the contacts of"),
-    "set the owners of": say("set the owners of"),
-    "set the shares of": say("set the shares of"),
-    "set the works of": say("set the works of"),
+    "created": say_as("deed", "created"),
+    "changed": say_as("deed", "changed"),
+    "deleted": say_as("deed", "deleted"),
+    "restored": say_as("deed", "restored"),
+    "imported": say_as("deed", "imported"),
+    "set the alternative titles of": say_as("deed", "set the alternative titles of"),
+    "set the contacts of": say_as("deed", "set the contacts of"),
+    "set the owners of": say_as("deed", "set the owners of"),
+    "set the shares of": say_as("deed", "set the shares of"),
+    "set the works of": say_as("deed", "set the works of"),
 }
 _FIELDS = {
     "arrangement_of_id": say_as("field", "arrangement of"),
