@@ -7,9 +7,10 @@ Each typed word must begin a word of an entry, case and accents aside, and one o
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
+from functools import lru_cache
 
 from supervision.rules.search_text import fold
 from supervision.rules.sentence import say
@@ -84,6 +85,12 @@ def _score(typed: list[str], entry: Entry, tell: Callable[[str], str] | None) ->
     return begun if any(known.startswith(word) for word in typed for known in own) else None
 
 
-def _words(texts: Iterable[str], tell: Callable[[str], str] | None) -> list[str]:
-    english = " ".join(texts)
-    return fold(english if tell is None else f"{english} {' '.join(map(tell, texts))}").split()
+def _words(texts: Sequence[str], tell: Callable[[str], str] | None) -> list[str]:
+    said = texts if tell is None else [*texts, *map(tell, texts)]
+    return [word for text in said for word in _folded(text)]
+
+
+# Hundreds of entries share the names of their pages and of their episode.
+@lru_cache(maxsize=8192)
+def _folded(text: str) -> tuple[str, ...]:
+    return tuple(fold(text).split())

@@ -20,7 +20,7 @@ from supervision.rules.identifiers import Scheme, display_form
 from supervision.rules.search_text import fold
 from supervision.rules.sentence import Told, say
 from supervision.web.commands import entries_of
-from supervision.web.language import tell
+from supervision.web.language import speaks_english, tell
 from supervision.web.person import PersonRequest
 
 # How many entries and how many rows of each kind: in the list below the box, and on the page of its own.
@@ -55,7 +55,9 @@ def find_options(request: PersonRequest) -> HttpResponse:
 def _offers(request: PersonRequest, text: str, entries: int, rows: int) -> Iterator[Offer]:
     """Pages and deeds, then rows of the catalogue. Six queries."""
     here = request.GET.get("here", "/")
-    for entry in fitting(text, entries_of(places_of(request.user), here), most=entries, tell=_tell):
+    for entry in fitting(
+        text, entries_of(places_of(request.user), here), most=entries, tell=None if speaks_english() else _tell
+    ):
         yield _entry_offer(entry)
     if not fold(text):
         return
