@@ -20,7 +20,7 @@ class AskTemplateForm(RowForm):
 
     # A form's ``media`` are its scripts and styles, so the field has a longer name.
     granted_media = MediaField(help_text=say("Such as: all media excl. theatrical."))
-    territory = TerritoryField(label=say("Territory"))
+    territory = TerritoryField(label=say("Territory"), required=True)
     field_order = ("granted_media", "territory")
     field_of = {"media": "granted_media"}
 
@@ -61,7 +61,7 @@ class AgreementForm(RowForm):
 
     library = PartyField(label=say("Library"), help_text=say("Its name, as in the catalogue."))
     granted_media = MediaField(initial="all media")
-    territory = TerritoryField(label=say("Territory"))
+    territory = TerritoryField(label=say("Territory"), required=True)
     fee = AmountField(label=say("Fee"), max_length=30, help_text=say("Such as 120.00; for each use or each minute."))
     currency = forms.ChoiceField(label=say("Currency"), choices=[(code, code) for code in CURRENCIES])
     field_order = ("library", "number", "granted_media", "territory")
