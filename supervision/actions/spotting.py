@@ -17,7 +17,7 @@ from supervision.actions.asks import reopen_broken
 from supervision.actions.closing import refuse_closed
 from supervision.actions.holders import renew_clearances
 from supervision.actions.rows import audited, change, create
-from supervision.models import Cut, Episode, Placement, Production, Recording, Usage, User, Work
+from supervision.models import Cut, Episode, Placement, Production, Usage, User
 from supervision.queries.accounts import require
 from supervision.rules.durations import Span
 from supervision.rules.errors import BadRow, BadValue, Conflict
@@ -92,21 +92,6 @@ def change_usage(*, usage: Usage, fields: Fields, by: User, now: datetime, versi
 def place_usage(*, usage: Usage, span: Span | None, by: User, now: datetime, version: int | None = None) -> Usage:
     """Put a usage somewhere in the current cut, or take it out of the cut."""
     return change_usage(usage=usage, fields={"span": span}, by=by, now=now, version=version)
-
-
-def choose_song(
-    *,
-    usage: Usage,
-    by: User,
-    now: datetime,
-    recording: Recording | None = None,
-    work: Work | None = None,
-    title: str = "",
-    version: int | None = None,
-) -> Usage:
-    """Let a usage use a recording, or a work alone, or nothing yet but a working title."""
-    song = {"recording": recording, "work": work, "title": title}
-    return change_usage(usage=usage, fields=song, by=by, now=now, version=version)
 
 
 @transaction.atomic

@@ -15,6 +15,7 @@ import zipfile
 from collections.abc import Iterator
 from typing import Any, Final
 
+from supervision.interchange.zip_names import has_names
 from supervision.rules.errors import UnreadableFile
 from supervision.rules.sentence import figures, say
 
@@ -36,13 +37,7 @@ def is_archive(data: bytes, name: str) -> bool:
     """Whether the file is an archive with a timeline in it, or is called so."""
     if not data.startswith(b"PK\x03\x04"):
         return False
-    if name.lower().endswith(".otioz"):
-        return True
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            return _CONTENT in archive.namelist()
-    except (zipfile.BadZipFile, NotImplementedError, ValueError, OSError):
-        return False
+    return name.lower().endswith(".otioz") or has_names(io.BytesIO(data), _CONTENT)
 
 
 def unpacked(data: bytes) -> bytes:

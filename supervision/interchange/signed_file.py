@@ -8,14 +8,15 @@ and a word-processing part (ECMA-376, parts 1 and 2).
 from __future__ import annotations
 
 import hashlib
-import zipfile
 from typing import IO
 
+from supervision.interchange.zip_names import has_names
 from supervision.rules.errors import BadValue
 from supervision.rules.sentence import figures, say
 from supervision.rules.signed_file import FileKind, SignedFile, kept_name
 
 _PIECE = 2**16
+_DOCX = ("[Content_Types].xml", "word/document.xml")
 
 
 def read_signed_file(name: str, file: IO[bytes], *, limit: int) -> SignedFile:
@@ -60,17 +61,7 @@ def _kind_of(file: IO[bytes]) -> FileKind | None:
         return FileKind.PNG
     if head.startswith(b"\xff\xd8\xff"):
         return FileKind.JPEG
-    return FileKind.DOCX if head.startswith(b"PK\x03\x04") and _is_docx(file) else None
-
-
-def _is_docx(file: IO[bytes]) -> bool:
-    """Whether the package lists the parts of a word-processing document; only its directory is read."""
-    try:
-        with zipfile.ZipFile(file) as package:
-            names = set(package.namelist())
-    except (zipfile.BadZipFile, NotImplementedError, ValueError):
-        return False
-    return {"[Content_Types].xml", "word/document.xml"} <= names
+    return FileKind.DOCX if head.startswith(b"PK\x03\x04") and has_names(file, *_DOCX) else None
 
 
 def _named(kind: FileKind) -> str:

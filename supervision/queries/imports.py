@@ -53,12 +53,6 @@ def imports_of(episode: Episode) -> QuerySet[CutImport]:
     return episode.imports.defer(*LISTED).select_related("made_by", "decided_by", "cut")
 
 
-def imports_for(user: User) -> QuerySet[CutImport]:
-    """The imports of the user's productions, without what they read. One query."""
-    mine = CutImport.objects.filter(episode__season__production__memberships__user=user)
-    return mine.defer(*LISTED).select_related("episode", "made_by", "decided_by", "cut")
-
-
 def import_for(user: User, pk: int, deed: Deed = Deed.READ) -> CutImport:
     """An import by id, where the user's role includes the deed. Two queries."""
     found = (

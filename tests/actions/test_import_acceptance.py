@@ -204,8 +204,8 @@ def test_the_same_file_again_is_known_when_the_log_has_gone_on(episode, user):
     accept(begin(episode, user, LIGHTS, TIDE), user)
     song = RecordingFactory(title="Quite another")
     first, second = Usage.objects.order_by("pk")
-    spotting.choose_song(usage=first, recording=song, by=user, now=NOW)
-    spotting.choose_song(usage=second, title="Retitled", by=user, now=NOW)
+    spotting.change_usage(usage=first, fields={"recording": song, "title": ""}, by=user, now=NOW)
+    spotting.change_usage(usage=second, fields={"recording": None, "title": "Retitled"}, by=user, now=NOW)
     again = begin(episode, user, LIGHTS, TIDE)
     assert open_import(again).steps == []
     assert open_import(again).proposals[0].song == f"R{song.pk}"

@@ -228,27 +228,29 @@ def test_place_usage_nowhere_without_a_cut(episode, user):
 # --- the song --------------------------------------------------------------------------------------------------------
 
 
-def test_choose_song_retires_the_clearances_of_the_song_before(episode, user):
+def test_another_song_retires_the_clearances_of_the_song_before(episode, user):
     first, _, _ = song()
     second, publisher, label = song()
     usage = add(episode, user, recording=first)
-    chosen = spotting.choose_song(usage=usage, recording=second, by=user, now=NOW, version=1)
+    chosen = spotting.change_usage(usage=usage, fields={"recording": second}, by=user, now=NOW, version=1)
     assert asked(chosen) == {(Side.SYNC, publisher.pk), (Side.MASTER, label.pk)}
     assert usage.clearances.exclude(retired_at=None).count() == 2
 
 
-def test_choose_song_of_a_work_alone_needs_no_master(episode, user):
+def test_song_of_a_work_alone_needs_no_master(episode, user):
     recording, publisher, _ = song()
-    usage = spotting.choose_song(usage=add(episode, user), work=recording.works.get(), by=user, now=NOW)
+    alone = {"work": recording.works.get(), "title": ""}
+    usage = spotting.change_usage(usage=add(episode, user), fields=alone, by=user, now=NOW)
     sync, master = usage.clearances.order_by("-side")
     assert (sync.holder, sync.stage) == (publisher, Stage.DRAFT)
     assert (master.side, master.holder, master.stage) == (Side.MASTER, None, Stage.NOT_NEEDED)
 
 
-def test_choose_song_none_leaves_a_working_title(episode, user):
+def test_no_song_leaves_a_working_title(episode, user):
     recording, _, _ = song()
     usage = add(episode, user, recording=recording)
-    chosen = spotting.choose_song(usage=usage, title="Something slow", by=user, now=NOW)
+    untold = {"recording": None, "title": "Something slow"}
+    chosen = spotting.change_usage(usage=usage, fields=untold, by=user, now=NOW)
     assert (chosen.recording, chosen.title, asked(chosen)) == (None, "Something slow", set())
 
 

@@ -53,7 +53,7 @@ def whole_production() -> Production:
         revision=revision, society=Society.objects.get(code="052"), filed_on=NOW.date(), filed_by=supervisor
     )
     CreditTerm.objects.create(
-        clearance=Clearance.objects.filter(usage__episode=episode).first(), wording="By arrangement"
+        clearance=Clearance.objects.filter(usage__episode=episode, credit_term=None).first(), wording="By arrangement"
     )
     RememberedMapping.objects.create(
         production=production,
