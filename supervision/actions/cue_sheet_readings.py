@@ -112,7 +112,7 @@ def accept_reading(*, reading: CueSheetReading, by: User, now: datetime, version
     errors = [finding for finding in plan.findings if finding.level is Level.ERROR]
     if errors:
         first = errors[0]
-        text = joined([first.place, first.text], between=": ")
+        text = say("{place}: {text}", place=first.place, text=first.text)
         raise Conflict(first.code, text, place="reading", mend=first.mend)
     added = _Acceptance(kept.episode, plan, by, now).run()
     told = ", ".join(f"{count} {what}" for what, count in added.items() if count) or "nothing new"

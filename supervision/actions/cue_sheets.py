@@ -92,7 +92,7 @@ def _reason(text: str) -> str:
 
 
 def _errors(errors: Sequence[Finding]) -> Conflict:
-    told = [joined([error.place, error.text], between=": ") for error in errors[:_MOST_TOLD]]
+    told = [say("{place}: {text}", place=error.place, text=error.text) for error in errors[:_MOST_TOLD]]
     left = len(errors) - _MOST_TOLD
     more = [counted(left, "And {number} more.", "And {number} more.")] if left > 0 else []
     return Conflict(

@@ -18,7 +18,7 @@ from supervision.rules.cue_sheet_reading import SheetReading, is_ours, reading_o
 from supervision.rules.cue_sheet_table import PRODUCTION_COLUMNS
 from supervision.rules.errors import BadValue, FileTooLarge, UnreadableFile
 from supervision.rules.frozen import from_plain
-from supervision.rules.sentence import joined, say
+from supervision.rules.sentence import say
 from supervision.rules.table import Table
 
 _PRODUCTION, _CUES = "Production", "Cues"
@@ -88,7 +88,8 @@ def _read(read: Any) -> SheetReading:
     try:
         found: SheetReading = read()
     except BadValue as wrong:
-        raise UnreadableFile(wrong.code, joined([wrong.place, wrong.text], between=": "), mend=wrong.mend) from None
+        text = say("{place}: {text}", place=wrong.place, text=wrong.text) if wrong.place else wrong.text
+        raise UnreadableFile(wrong.code, text, mend=wrong.mend) from None
     return found
 
 
