@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from django.db.models import QuerySet
@@ -167,11 +168,29 @@ def _cue(usage: Usage) -> str:
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """A live clearance: its side and stage, and what its holder requires of the credit; None while no holder is known."""
+    """A live clearance: its side and stage, and what its holder (None while nobody is known) requires of the credit."""
 
+    number: int
     side: str
-    stage: Stage
-    required: RequiredWording | None
+    stage: int
+    holder: str | None
+    wording: str | None
+    approval_needed: bool | None
+    approved_by: str | None
+    approved_on: date | None
+
+    def required(self, cue: str) -> RequiredWording:
+        """What the holder requires for a cue."""
+        return RequiredWording(
+            clearance=self.number,
+            side=self.side,
+            holder=self.holder or "",
+            text=self.wording or "",
+            approval_needed=bool(self.approval_needed),
+            approved_by=self.approved_by or "",
+            approved_on=self.approved_on,
+            cue=cue,
+        )
 
 
 _OF_TERMS = ("wording", "approval_needed", "approved_by", "approved_on")
@@ -182,22 +201,9 @@ def _clearances(usages: QuerySet[Usage]) -> dict[int, list[_Asked]]:
     found: dict[int, list[_Asked]] = defaultdict(list)
     columns = ("usage", "pk", "side", "stage", "holder__name", *(f"credit_term__{name}" for name in _OF_TERMS))
     rows = Clearance.objects.filter(LIVE_CLEARANCE, usage__in=usages.values("pk"))
-    for usage, number, side, stage, holder, text, needed, by, on in rows.order_by("-side", "pk").values_list(*columns):
-        # sync before master, as the lines of a credit have it
-        wording = (
-            None
-            if holder is None
-            else RequiredWording(
-                clearance=number,
-                side=side,
-                holder=holder,
-                text=text or "",
-                approval_needed=bool(needed),
-                approved_by=by or "",
-                approved_on=on,
-            )
-        )
-        found[usage].append(_Asked(side, Stage(stage), wording))
+    # Sync before master, as the lines of a credit have it.
+    for usage, *asked in rows.order_by("-side", "pk").values_list(*columns):
+        found[usage].append(_Asked(*asked))
     return found
 
 
@@ -205,14 +211,14 @@ def _song(
     song: Song, used: Sequence[Usage], clearances: Mapping[int, Sequence[_Asked]], songs: CreditedSongs
 ) -> CreditSong:
     works = tuple(songs.works_of(song).values())
-    asked_of = [(_told(usage), asked) for usage in used for asked in clearances.get(usage.pk, ())]
-    found = [asked for _, asked in asked_of]
+    asked_for = [(_told(usage), asked) for usage in used for asked in clearances.get(usage.pk, ())]
+    found = [asked for _, asked in asked_for]
     return CreditSong(
         title=works[0].title if len(works) == 1 else song.title,
         cues=tuple(map(_told, used)),
         works=works,
         master=songs.master_of(song) if isinstance(song, Recording) else None,
-        required=tuple(replace(asked.required, cue=cue) for cue, asked in asked_of if asked.required is not None),
+        required=tuple(asked.required(cue) for cue, asked in asked_for if asked.holder is not None),
         uncleared=_uncleared(found, [Side.SYNC] * bool(works) + [Side.MASTER] * isinstance(song, Recording)),
     )
 
@@ -229,7 +235,7 @@ def _uncleared(found: Collection[_Asked], sides: Iterable[Side]) -> tuple[str, .
         if not stages:
             lacking.append(say("{side} not asked", side=side.label.lower()))
         elif min(stages) not in CLEARED:
-            lacking.append(say("{side} {stage}", side=side.label.lower(), stage=min(stages).label.lower()))
+            lacking.append(say("{side} {stage}", side=side.label.lower(), stage=Stage(min(stages)).label.lower()))
     return tuple(lacking)
 
 
