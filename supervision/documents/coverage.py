@@ -131,7 +131,7 @@ def _row(found: ProofGap) -> GapRow:
 
 def offer_text(offer: Offer) -> str:
     """An option in words, with its fee where it is known to the reader, and its last day."""
-    words = [say("{option} of {holder}", option=offer.label, holder=offer.holder)]
+    words: list[str] = [say("{option} of {holder}", option=offer.label, holder=offer.holder)]
     if offer.fee:
         words.append(money_text(offer.fee))
     if offer.deadline:
