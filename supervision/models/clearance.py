@@ -131,6 +131,13 @@ class Clearance(VersionedRow):
         return Stage(self.stage)
 
     @property
+    def asked_of(self) -> str:
+        """Who is asked: the holder by name, nobody where nobody's permission is needed, or somebody unknown."""
+        if self.holder is not None:
+            return self.holder.name
+        return say("Nobody to ask") if self.stage_now is Stage.NOT_NEEDED else say("Holder unknown")
+
+    @property
     def note(self) -> str:
         """What was noted at the stage; what the house itself noted is told in the reader's language."""
         return said_again(self.stage_note)

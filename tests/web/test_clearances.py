@@ -191,3 +191,15 @@ def test_clearance_is_told_in_french(client, supervisor, clearance):
     told = client.get(reverse("clearance", args=[clearance.pk]), headers={"accept-language": "fr"}).content.decode()
     for words in ("Où en est l’autorisation", "Demandé", "passé à «\xa0demandé\xa0»", "Enregistrer le devis"):
         assert words in told
+
+
+@pytest.mark.parametrize(
+    ("stage", "heading", "offered"),
+    [(Stage.DRAFT, "Holder unknown: ", True), (Stage.NOT_NEEDED, "Nobody to ask: ", False)],
+)
+def test_share_of_nobody_known_leads_to_the_catalogue(client, supervisor, clearance, stage, heading, offered):
+    Clearance.objects.filter(pk=clearance.pk).update(holder=None, stage=stage)
+    told = client.get(reverse("clearance", args=[clearance.pk])).content.decode()
+    assert heading in told
+    assert ("Complete the shares" in told) is offered
+    assert "When the holder names a fee" not in told

@@ -40,7 +40,7 @@ def show(request: PersonRequest, clearance: Clearance, given: Given | None = Non
     context = episode_page(clearance.usage.episode, "clearances") | {
         "title": say(
             "{holder}: {song}",
-            holder=str(clearance.holder or say("Nobody known")),
+            holder=clearance.asked_of,
             song=str(clearance.work or clearance.recording or clearance.usage.title),
         ),
         "clearance": clearance,
