@@ -185,7 +185,7 @@ class _Reader:
         self.at += 1
         mask = self._set_from(base)
         if self._peek() != ")":
-            raise self._bad("bracket", "A closing bracket is missing.", "Add “)”.")
+            raise self._bad("bracket", say("A closing bracket is missing."), say("Add “)”."))
         self.at += 1
         self.depth -= 1
         return mask
