@@ -14,6 +14,7 @@ from typing import Final
 
 from supervision.interchange.otio_writing import TimelineMarker
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 from supervision.rules.timecode import FrameRate, format_timecode, wrapped
 from supervision.rules.timeline import CutEvent
 
@@ -102,7 +103,7 @@ def _marker(marker: TimelineMarker, rate: FrameRate) -> str:
 
 def _label(frames: int, rate: FrameRate) -> str:
     if frames < 0:
-        raise BadValue("frames-negative", "An edit list has no time before 00:00:00:00.", place="record_in")
+        raise BadValue("frames-negative", say("An edit list has no time before 00:00:00:00."), place="record_in")
     return format_timecode(wrapped(frames, rate), rate)
 
 

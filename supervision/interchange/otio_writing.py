@@ -14,6 +14,7 @@ from fractions import Fraction
 from typing import Any, Final
 
 from supervision.rules.errors import BadValue
+from supervision.rules.sentence import say
 from supervision.rules.timecode import FrameRate, parse_rate
 
 NAMESPACE: Final = "ledger_line"
@@ -96,9 +97,9 @@ def _tracks(placements: Iterable[TimelinePlacement], start_frame: int) -> list[t
         if each.record_in < start_frame or each.record_out <= each.record_in:
             raise BadValue(
                 "placement-unwritable",
-                f"“{each.name}” has no place in the timeline.",
+                say("“{name}” has no place in the timeline.", name=each.name),
                 place=each.name,
-                mend="Put its in and out right: within the cut, the out after the in.",
+                mend=say("Put its in and out right: within the cut, the out after the in."),
             )
         row = rows.setdefault(each.track, [])
         if row and row[-1].record_out > each.record_in:

@@ -307,9 +307,9 @@ def test_another_song_of_the_catalogue_is_chosen_by_its_text(desk):
 @pytest.mark.parametrize(
     ("changes", "told"),
     [
-        ({"r1-in": "99:00:00:00"}, "Row 1 : “99:00:00:00” has hour 99"),
-        ({"r1-out": ""}, "Row 1 : The in point stands alone."),
-        ({"r1-out": "10:00:09:00"}, "Row 1 : The music ends before it starts."),
+        ({"r1-in": "99:00:00:00"}, "Line 2 : “99:00:00:00” has hour 99"),
+        ({"r1-out": ""}, "Line 2 : The in point stands alone."),
+        ({"r1-out": "10:00:09:00"}, "Line 2 : The music ends before it starts."),
         ({"r1-song": "no such song"}, "names no song of the catalogue"),
         ({"r1-choice": "song:R999"}, "The catalogue has no recording R999"),
         ({"r1-choice": "new", "r1-title": ""}, "A new song has a title."),

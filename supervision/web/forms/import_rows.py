@@ -50,6 +50,11 @@ class Row:
         return state_of(self.proposal)
 
     @property
+    def line(self) -> int:
+        """The line by which people find it in the file and in the table, else its own number."""
+        return next(iter(self.proposal.lines), self.proposal.key)
+
+    @property
     def tracks(self) -> str:
         """The tracks it sounds on."""
         return ", ".join(self.proposal.tracks)
