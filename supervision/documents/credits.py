@@ -15,14 +15,20 @@ from django.utils.dateformat import format as write_date
 
 from supervision.documents.paper import PageSize, to_pdf
 from supervision.rules.credits import CAUTION, Credits
+from supervision.rules.sentence import told
 
 HEADINGS = {"en": "Songs in order of appearance", "fr": "Musiques par ordre d’apparition"}
+TITLES = {"en": "Credits: {production}", "fr": "Générique : {production}"}
+CAUTIONS = {
+    "en": CAUTION,
+    "fr": "Document de travail : les licences signées prévalent, et le conseil juridique les relit.",
+}
 
 
 def credits_text(credits_: Sequence[Credits]) -> bytes:
     """The credits as plain text, UTF-8, a blank line between blocks."""
     blocks = [block for each in credits_ for block in _text(each)]
-    return ("\n\n".join([*blocks, CAUTION]) + "\n").encode()
+    return ("\n\n".join([*blocks, CAUTIONS[credits_[0].style.language]]) + "\n").encode()
 
 
 def _text(credits_: Credits) -> Iterator[str]:
@@ -33,9 +39,10 @@ def _text(credits_: Credits) -> Iterator[str]:
 
 
 def heading(credits_: Credits) -> str:
-    """Production, episode and cut."""
+    """Production, episode and cut, in the language of the credits."""
     facts = credits_.facts
-    return " · ".join(filter(None, (facts.production, facts.episode, facts.cut)))
+    with translation.override(credits_.style.language):
+        return " · ".join(told(text) for text in (facts.production, facts.episode, facts.cut) if text)
 
 
 def credits_pdf(credits_: Sequence[Credits], *, on: date, page: PageSize = PageSize.A4) -> bytes:
@@ -46,16 +53,18 @@ def credits_pdf(credits_: Sequence[Credits], *, on: date, page: PageSize = PageS
 def credits_html(credits_: Credits, *, on: date, page: PageSize = PageSize.A4) -> str:
     """An episode's credits as HTML for ``paper.to_pdf``. They are in their own language, whoever asks for them."""
     language = credits_.style.language
+    facts = credits_.facts
     with translation.override(language):
         return render_to_string(
             "documents/credits.html",
             {
                 "credits": credits_,
-                "facts": credits_.facts,
+                "facts": facts,
                 "heading": HEADINGS[language],
                 "language": language,
                 "printed": write_date(on, "j F Y"),
-                "caution": CAUTION,
+                "title": TITLES[language].format(production=facts.production),
+                "caution": CAUTIONS[language],
                 "page": page.css,
             },
         )

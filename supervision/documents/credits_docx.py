@@ -9,7 +9,7 @@ from docx import Document
 from docx.enum.text import WD_ALIGN_PARAGRAPH
 from docx.shared import Pt
 
-from supervision.documents.credits import HEADINGS, heading
+from supervision.documents.credits import CAUTIONS, HEADINGS, TITLES, heading
 from supervision.documents.label_copy import TERMS, track_facts
 from supervision.documents.paper import PageSize
 from supervision.documents.word_document import describe, number, saved, say, set_page, set_type
@@ -30,10 +30,9 @@ def credits_docx(credits_: Sequence[Credits], *, on: date, page: PageSize = Page
         say(document, HEADINGS[language], "Heading 2")
         for block in each.blocks:
             _block(document, block.lines)
-    say(document, CAUTION, italic=True)
-    describe(
-        document, title=f"Credits: {production}", author=production, subject="End credits", language=language, on=on
-    )
+    say(document, CAUTIONS[language], italic=True)
+    title = TITLES[language].format(production=production)
+    describe(document, title=title, author=production, subject="End credits", language=language, on=on)
     return saved(document)
 
 

@@ -200,6 +200,11 @@ def english(text: Told) -> str:
     return str.__str__(text)
 
 
+def told(text: str) -> str:
+    """The text in the language that is spoken now, for paper that no template writes."""
+    return _tell(text) if isinstance(text, Told) else text
+
+
 def tell_by(teller: Callable[[Told], str]) -> None:
     """Name what tells a text in the reader's language. Called once, when the site starts."""
     global _tell  # noqa: PLW0603 - the one place where the site's language comes in

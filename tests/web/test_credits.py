@@ -20,6 +20,7 @@ from tests.factories.spotting import UsageFactory
 
 pytestmark = pytest.mark.django_db
 
+CREDITS = "/episodes/WEIR-101/credits"
 BLOCK = [
     "“Evening Tide”",
     "Written by Ida Reed",
@@ -176,11 +177,15 @@ def test_paper_is_in_its_own_language_whoever_asks_for_it(supervisor):
             days[language] = date_format(timezone.localdate(), "j F Y")
 
     def printed(query, reader):
-        file = supervisor.get(f"/episodes/WEIR-101/credits.pdf{query}", headers={"accept-language": reader})
+        file = supervisor.get(f"{CREDITS}.pdf{query}", headers={"accept-language": reader})
         return pypdfium2.PdfDocument(file.content)[0].get_textpage().get_text_bounded()
 
     assert days["en"] in printed("", "fr")
     assert days["fr"] in printed("?language=fr", "en")
+    assert "A working paper" in supervisor.get(f"{CREDITS}.txt", headers={"accept-language": "fr"}).content.decode()
+    french = Document(io.BytesIO(supervisor.get(f"{CREDITS}.docx?language=fr").content))
+    assert french.core_properties.title == "Générique : The Weir"
+    assert french.paragraphs[-1].text.startswith("Document de travail")
 
 
 def test_season_has_its_credits_and_its_label_copy(supervisor, episode):
