@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from supervision.rules.sentence import counted, figures, joined, say
+from supervision.rules.sentence import counted, figures, joined, say, say_as
 
 EXAMPLE = "marram-104-fine-cut-2.edl"
 
@@ -135,7 +135,7 @@ STEPS: tuple[Step, ...] = (
     Step(
         say("Ask whether it may be shown"),
         say("The proof holds every licence against the release plan: medium, country and day. A gap says who lacks."),
-        (Open("A Chart of Known Wrecks"), Open(say("Proof")), See(say("Not covered"))),
+        (Open("A Chart of Known Wrecks"), Open(say_as("page", "Proof")), See(say("Not covered"))),
     ),
     Step(
         say("Look at the cue sheet"),

@@ -106,6 +106,7 @@ def test_find_is_for_people_who_are_signed_in(client):
         ("101 releve", ("Faire", "Émettre le relevé de musique")),
         ("101 cue sheet", ("Faire", "Émettre le relevé de musique")),
         ("101 finances", ("Page", "Finances")),
+        ("101 journal", ("Page", "Journal")),
         ("episode TIDE-101", ("Épisode", "101 Low Water")),
         ("calculette", ("Page", "Calculette")),
         ("auteur", ("Faire", "Ajouter un intervenant")),
