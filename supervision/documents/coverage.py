@@ -67,6 +67,7 @@ def coverage_html(proof: Proof, *, page: PageSize = PageSize.A4) -> str:
             "page": page.css,
             "language": get_language() or "en",
             "episode": " · ".join(filter(None, (episode.season, episode.name))),
+            "proven": say("proof of {day}", day=proof.on),
             "facts": _facts(proof),
             "plan": [
                 (line.window.media.text, line.window.territory.text, days_text(line.window.term), line.note)

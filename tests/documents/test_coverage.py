@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pypdfium2
 import pytest
+from django.utils import translation
 
 from supervision.documents.coverage import coverage_html, coverage_pdf, days_text
 from supervision.documents.paper import PageSize
@@ -90,6 +91,24 @@ def test_options_and_findings_are_told():
     assert "These options close every gap. Together they cost USD 1,250.00." in text
     assert "Extension of Mole, USD 1,250.00, open until 31 January 2027" in text
     assert "Warning · Mole: Mole grants 30 s. Ask for the longer use." in text
+
+
+def test_paper_is_in_its_readers_language():
+    late = Grant(Media.parse("SVOD"), WORLD, Term(AIR))
+    offers = [Offer(7, "Extension", "Mole", late, Money(125_000, "USD"), date(2027, 1, 31))]
+    with translation.override("fr"):
+        pages = text_of(proven(side([holder("Mole", offers=offers)]), of=plan()))
+    text = " ".join(pages).replace("\N{NO-BREAK SPACE}", " ").replace("\N{NARROW NO-BREAK SPACE}", " ")
+    for words in (
+        "Monde sauf US",
+        "à partir du 2 décembre 2026, sans fin fixée",
+        "Ensemble, elles coûtent 1 250,00 USD.",
+        "ouverte jusqu’au 31 janvier 2027",
+        "Allemagne",
+        "et les pays à venir",
+        "WEIR-101 · établi le 25 nov. 2026 Page 1 sur",
+    ):
+        assert words in text, words
 
 
 def test_without_fees_none_is_printed():

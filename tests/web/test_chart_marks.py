@@ -126,3 +126,21 @@ def test_years_are_written_at_the_first_of_january():
 def test_plan_of_centuries_has_a_bounded_number_of_ticks():
     chart = chart_of(holder("Mole", granted(AIR)), plan=Term(AIR, date(9999, 12, 31)))
     assert len(chart.ticks) <= 90
+
+
+def test_every_bar_keeps_what_its_table_says():
+    offer = Offer(
+        7, "Extension", "Mole", Grant(SVOD, WORLD, Term(date(2029, 1, 1))), Money(1, "USD"), date(2028, 6, 30)
+    )
+    holder = ProofHolder("Mole", 1, Fraction(100), WORLD, Stage.APPROVED, offers=(offer,))
+    side = ProofSide("1M1 Tide, sync", 1, "1M1", "Tide", Side.SYNC, "Tide", None, (holder,))
+    window = PlanLine(PlanWindow(SVOD, WORLD, Term(AIR)))
+    chart = draw_terms(prove(EPISODE, Plan((window,)), [side], today=TODAY, rates=Rates([])))
+    told = [
+        (bar.heading, bar.term.start, bar.words, bar.until) for rows in chart.groups for row in rows for bar in row.bars
+    ]
+    assert told == [
+        ("Planned", AIR, "", None),
+        ("Gap", AIR, "SVOD in World", None),
+        ("Option", date(2029, 1, 1), "extension of Mole", date(2028, 6, 30)),
+    ]

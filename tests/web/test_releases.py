@@ -154,6 +154,19 @@ def test_season_lists_each_episode_with_gaps_and_blocks(client, season, member):
     assert "4 blocks" in shown.content.decode()
 
 
+def test_season_lists_a_dozen_blocks_and_leads_to_all(client, season, member):
+    WindowFactory(season=season)
+    episode = EpisodeFactory(season=season, air_date=AIR)
+    for at in range(7):
+        usage = song_in(episode, title=f"Evening Tide {at}")
+        asked(usage, Side.SYNC)
+        asked(usage, Side.MASTER)
+    shown = client.get(plan(season)).content.decode()
+    listed = shown[shown.index("14 blocks") :]
+    assert listed[: listed.index("</details>")].count("<li") == 12
+    assert f'href="{reverse("episode-coverage", args=[episode.code])}#blocks">All 14 blocks</a>' in listed
+
+
 def test_caution_about_a_word_stands_under_the_windows(client, season, member):
     WindowFactory(season=season, territory="EEA")
     assert [found.code for found in client.get(plan(season)).context["findings"]] == ["territory-word"]
