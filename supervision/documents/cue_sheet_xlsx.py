@@ -14,7 +14,6 @@ from supervision.rules.cue_sheet import CueSheet
 from supervision.rules.cue_sheet_table import COLUMNS, PRODUCTION_COLUMNS, Cell, cue_rows, production_cells
 from supervision.rules.durations import clock
 
-CAUTION = "A working paper: the rules of a society and local law prevail."
 _WIDE = {"cue_title": 34, "work_title": 34, "name": 30, "artist": 24, "recording_title": 28, "label": 22, "ipi": 13}
 _CUE_COLUMNS = tuple(name for name in COLUMNS if name not in PRODUCTION_COLUMNS)
 _INSIDE = ("sequence", "cue_number", "cue_title", "timecode_in", "timecode_out", "duration", "duration_seconds")
@@ -23,8 +22,9 @@ _INSIDE = ("sequence", "cue_number", "cue_title", "timecode_in", "timecode_out",
 def cue_sheet_workbook(sheet: CueSheet, *, findings: int = 0, digest: str = "") -> bytes:
     """The sheet as the bytes of an XLSX file; ``findings`` is how much is wrong with a draft."""
     header = sheet.header
+    caution = words_of(sheet).text("caution_text")
     title = " · ".join(filter(None, (words_of(sheet).text("cue_sheet"), header.production, episode_text(sheet))))
-    spreadsheet = Spreadsheet(title, on=header.prepared_on, paper=sheet.set_by.page.value, caution=CAUTION)
+    spreadsheet = Spreadsheet(title, on=header.prepared_on, paper=sheet.set_by.page.value, caution=caution)
     _write_cues(spreadsheet, sheet, findings)
     _write_inside(spreadsheet, sheet)
     _write_production(spreadsheet, sheet, digest)

@@ -53,6 +53,7 @@ ENGLISH: Mapping[str, str] = {
     "track": "track {number}",
     "arrangement_of": "arrangement of “{title}”",
     "public_domain": "public domain",
+    "public_domain_short": "PD",
     "recording_public_domain": "recording in the public domain",
     "work_number": "work no. {number}",
     "amends": "Amends revision {number}",

@@ -53,6 +53,7 @@ FRENCH: Mapping[str, str] = {
     "track": "plage {number}",
     "arrangement_of": "arrangement de « {title} »",
     "public_domain": "domaine public",
+    "public_domain_short": "DP",
     "recording_public_domain": "enregistrement dans le domaine public",
     "work_number": "œuvre n° {number}",
     "amends": "Remplace la révision {number}",

@@ -14,7 +14,14 @@ from django.views.decorators.http import require_POST, require_safe
 from supervision.actions.cue_sheets import issue_cue_sheet
 from supervision.actions.printing import print_changes, print_draft, print_revision
 from supervision.actions.share_basis import put_shares_right
-from supervision.documents.cue_sheet import cue_blocks, header_facts, part_of_programme, role_legend, use_legend
+from supervision.documents.cue_sheet import (
+    cue_blocks,
+    header_facts,
+    part_of_programme,
+    role_legend,
+    use_legend,
+    words_of,
+)
 from supervision.models import CueSheetRevision, Episode
 from supervision.queries.accounts import role_in
 from supervision.queries.cue_sheet_filings import filing_of
@@ -55,6 +62,7 @@ def sheet_context(sheet: CueSheet) -> dict[str, Any]:
     return {
         "sheet": sheet,
         "language": sheet.set_by.language,
+        "free": words_of(sheet).text("public_domain_short"),
         "facts": header_facts(sheet),
         "blocks": cue_blocks(sheet),
         "part": part_of_programme(sheet),
