@@ -66,7 +66,7 @@ def coverage_html(proof: Proof, *, page: PageSize = PageSize.A4) -> str:
             "proof": proof,
             "page": page.css,
             "language": get_language() or "en",
-            "episode": " · ".join(filter(None, (episode.season, episode.name))),
+            "episode": joined((episode.season, episode.name), between=" · "),
             "proven": say("proof of {day}", day=proof.on),
             "facts": _facts(proof),
             "plan": [
