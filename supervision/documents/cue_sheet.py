@@ -229,7 +229,7 @@ def _origin(work: CueWork, sheet: CueSheet) -> str:
     word = words_of(sheet).text
     arranged = word("arrangement_of", title=work.arrangement_of) if work.arrangement_of else ""
     also = "; ".join(title.text for title in work.alternative_titles)
-    known = f"{word('also_known_as')}: {also}" if also else ""
+    known = word("also_titled", titles=also) if also else ""
     return ", ".join(_known(known, arranged, word("public_domain") if work.public_domain else ""))
 
 

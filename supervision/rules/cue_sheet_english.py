@@ -18,6 +18,7 @@ ENGLISH: Mapping[str, str] = {
     "prepared_by": "Prepared by, on",
     "production_type": "Type",
     "also_known_as": "Also known as",
+    "also_titled": "Also known as: {titles}",
     "episode_also_known_as": "Episode also known as",
     "country": "Country of origin",
     "year": "Year of production",

@@ -18,6 +18,7 @@ FRENCH: Mapping[str, str] = {
     "prepared_by": "Établi par, le",
     "production_type": "Genre",
     "also_known_as": "Autres titres",
+    "also_titled": "Autres titres : {titles}",
     "episode_also_known_as": "Autres titres de l’épisode",
     "country": "Pays d’origine",
     "year": "Année de production",
