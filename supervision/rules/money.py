@@ -281,7 +281,9 @@ def _unreadable(bare: str, exponent: int) -> BadValue:
         "amount-unreadable",
         say("The amount cannot be read."),
         place="amount",
-        mend=say("Write it like {example}: a comma between thousands, a dot before decimals.", example=example),
+        mend=say(
+            "Write it like {example}: a comma between thousands, a dot before decimals.", example=figures(example)
+        ),
     )
 
 
