@@ -195,7 +195,7 @@ _READ: Final[Mapping[str, Callable[[Mapping[str, Any]], object]]] = {
 }
 
 
-def english(text: Told) -> str:
+def english(text: str) -> str:
     """The text as it is: what everybody reads until the web layer names a teller."""
     return str.__str__(text)
 
@@ -205,13 +205,13 @@ def told(text: str) -> str:
     return _tell(text) if isinstance(text, Told) else text
 
 
-def tell_by(teller: Callable[[Told], str]) -> None:
+def tell_by(teller: Callable[[str], str]) -> None:
     """Name what tells a text in the reader's language. Called once, when the site starts."""
     global _tell  # noqa: PLW0603 - the one place where the site's language comes in
     _tell = teller
 
 
-_tell: Callable[[Told], str] = english
+_tell: Callable[[str], str] = english
 
 
 def _made(saying: Saying) -> Sentence:

@@ -67,7 +67,7 @@ def speaks_english() -> bool:
     return (translation.get_language() or "en").startswith("en")
 
 
-def tell(text: Told) -> str:
+def tell(text: str) -> str:
     """The text in the language of the page."""
     return english(text) if speaks_english() else _told(text)
 

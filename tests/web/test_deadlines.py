@@ -5,7 +5,7 @@ from django.urls import reverse
 from icalendar import Calendar
 from rest_framework.test import APIClient
 
-from supervision.models import CalendarFeed
+from supervision.models import CalendarFeed, User
 from supervision.rules.clearance import Stage
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.clearance import ClearanceFactory
@@ -45,6 +45,16 @@ def test_feed_is_read_without_signing_in(client, user):
     assert [str(event["summary"])[:17] for event in Calendar.from_ical(response.content).walk("VEVENT")] == [
         "Answer due: Kotva"
     ]
+
+
+def test_feed_speaks_the_language_of_whoever_made_it(client, user):
+    address = made_feed(client)
+    User.objects.filter(pk=user.pk).update(language="fr")
+    client.logout()
+    response = client.get(address, headers={"accept-language": "en"})
+    calendar = Calendar.from_ical(response.content)
+    assert calendar["x-wr-calname"] == "Échéances de Ledger Line"
+    assert [str(event["summary"])[:24] for event in calendar.walk("VEVENT")] == ["Réponse attendue\N{NO-BREAK SPACE}: Kotva"]
 
 
 def test_secret_is_not_kept(client, user):

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import path, reverse
-from django.utils import timezone
+from django.utils import timezone, translation
 from django.views.decorators.http import require_POST, require_safe
 
 from supervision.actions import deadlines as deeds
@@ -15,6 +16,7 @@ from supervision.interchange.calendar import write_calendar
 from supervision.queries.deadlines import DeadlineFilter, deadlines_for, feed_for, feeds_of, reader_of
 from supervision.rules.deadlines import Deadline, DeadlineKind
 from supervision.rules.sentence import say
+from supervision.web.language import tell
 from supervision.web.person import PersonRequest
 
 _PAGES = {
@@ -69,12 +71,14 @@ def revoke_feed(request: PersonRequest, pk: int) -> HttpResponse:
 def show_feed(request: HttpRequest, secret: str) -> HttpResponse:
     """The deadlines of whoever made the feed, for a calendar that cannot sign in."""
     user = reader_of(deeds.digest_of(secret))
-    stream = write_calendar(
-        deadlines_for(user),
-        now=timezone.now(),
-        site=request.get_host().partition(":")[0],
-        address=lambda deadline: request.build_absolute_uri(page_of(deadline)),
-    )
+    with translation.override(user.language or settings.LANGUAGE_CODE):  # a calendar has no language of its own
+        stream = write_calendar(
+            deadlines_for(user),
+            now=timezone.now(),
+            site=request.get_host().partition(":")[0],
+            address=lambda deadline: request.build_absolute_uri(page_of(deadline)),
+            tell=tell,
+        )
     response = HttpResponse(stream, content_type="text/calendar; charset=utf-8")
     response.headers["Cache-Control"] = "private, max-age=900"
     return response
