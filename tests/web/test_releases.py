@@ -167,6 +167,17 @@ def test_season_lists_a_dozen_blocks_and_leads_to_all(client, season, member):
     assert f'href="{reverse("episode-coverage", args=[episode.code])}#blocks">All 14 blocks</a>' in listed
 
 
+def test_window_is_changed_in_the_words_of_its_reader(client, season, member):
+    window = WindowFactory(season=season, media="all TV + SVOD", territory="World excl. US")
+    edit = reverse("window-edit", args=[window.pk])
+    shown = client.get(edit, headers={"accept-language": "fr"}).context["form"]
+    assert (shown["window_media"].value(), shown["territory"].value()) == ("toute TV + SVOD", "Monde sauf US")
+    told = {**TYPED, "version": window.version, "window_media": "toute TV + SVOD", "territory": "Monde sauf US"}
+    client.post(edit, told, headers={"accept-language": "fr"})
+    window.refresh_from_db()
+    assert (window.media, window.territory) == ("all TV + SVOD", "World excl. US")
+
+
 def test_caution_about_a_word_stands_under_the_windows(client, season, member):
     WindowFactory(season=season, territory="EEA")
     assert [found.code for found in client.get(plan(season)).context["findings"]] == ["territory-word"]

@@ -11,9 +11,12 @@ from supervision.actions.releases import stored_media, stored_territory
 from supervision.models import ReleaseWindow
 from supervision.queries.expiring import HORIZONS
 from supervision.rules.errors import BadValue
-from supervision.rules.sentence import counted, say, say_as
+from supervision.rules.media import media_said
+from supervision.rules.sentence import Told, counted, say, say_as
 from supervision.rules.term import Term, inclusive
+from supervision.rules.territory import territory_said
 from supervision.web.forms.rows import DayInput
+from supervision.web.language import tell
 from supervision.web.submit import refuse
 
 
@@ -42,8 +45,8 @@ class WindowForm(forms.Form):
         if window is not None:
             self.initial = {
                 "version": window.version,
-                "window_media": window.media,
-                "territory": window.territory,
+                "window_media": _typed(media_said(window.media)),
+                "territory": _typed(territory_said(window.territory)),
                 "starts_on": window.starts_on,
                 "last_day": Term(window.starts_on, window.ends_on).last_day,
                 "note": window.note,
@@ -75,6 +78,11 @@ class WindowForm(forms.Form):
             refused.place = name
             refuse(self, refused)
             return None
+
+
+def _typed(text: str) -> str:
+    """What is stored, as the reader would type it."""
+    return tell(text) if isinstance(text, Told) else text
 
 
 def _horizon(days: int) -> str:
