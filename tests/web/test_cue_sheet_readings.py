@@ -54,6 +54,18 @@ def test_sheet_of_ours_is_previewed_and_accepted(client, episode):
     assert "was accepted already" in again.content.decode()
 
 
+def test_reading_is_told_in_the_language_of_whoever_looks_at_it(client, episode):
+    supervisor = sign_in(client, episode)
+    page = supervisor.post(READ, {"file": ours()}, follow=True).redirect_chain[-1][0]
+    french = supervisor.get(page, headers={"accept-language": "fr"}).content.decode()
+    assert "Lu comme : JSON de la maison." in french.replace("\N{NO-BREAK SPACE}", " ")
+    assert "Read as our own JSON." in supervisor.get(page).content.decode()
+    refused = supervisor.post(
+        READ, {"file": SimpleUploadedFile("x.json", b"{")}, headers={"accept-language": "fr"}
+    ).content.decode()
+    assert "Le fichier commence comme du JSON" in refused
+
+
 def test_columns_are_put_right(client, episode):
     supervisor = sign_in(client, episode)
     supervisor.post(READ, {"file": theirs(b"A,B\nx,Evening Tide\n")})
