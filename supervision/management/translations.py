@@ -81,6 +81,10 @@ def brought_up_to_date(language: str) -> Catalog:
     """The catalogue with the source's texts, no more and no less; what is new in it is blank."""
     catalog = catalogue(language)
     catalog.update(collected(), no_fuzzy_matching=True, update_creation_date=False)
+    for message in catalog:
+        if message.id and message.fuzzy:  # its English has another form now, with a number or without
+            message.string = ("", "") if isinstance(message.id, tuple) else ""
+            message.flags.discard("fuzzy")
     catalog.header_comment = _HEADER
     catalog.project, catalog.version = "Ledger Line", "1"
     return catalog

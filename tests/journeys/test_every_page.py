@@ -1,6 +1,7 @@
-"""What every page is held to, whoever adds it: WCAG by axe in both schemes, no scrolling sideways, crumbs, a small size.
+"""What every page is held to, whoever adds it: WCAG by axe in both schemes, no scrolling sideways, crumbs, a small size, French.
 
-Pages are found by their routes (``addresses``), so that a new one is held to the same without being named here.
+Pages are found by their routes (``addresses``), so that a new one is held to the same without being named here. Each
+leaves a picture of itself 1440, 1024 and 360 wide (``pages`` beside the other pictures), to be looked at.
 """
 
 import io
@@ -14,6 +15,7 @@ from django.urls import reverse
 
 from supervision.models import User
 from tests.journeys.addresses import addresses, unreached
+from tests.web.spoken import bracketed, unsaid_texts, words_of_rows
 
 pytestmark = pytest.mark.django_db(transaction=True, serialized_rollback=True)
 
@@ -33,13 +35,26 @@ DONE = (
 # A profile of ours is kept as it is.
 REFUSED = {"cue-sheet-profile-edit": 409}
 
-# A desktop in light, a phone in dark, a desktop at 200 % (WCAG 2.2, 1.4.4 and 1.4.10), and a phone in forced colours.
+# A desktop in light, a tablet in French, a phone in dark and in French; a desktop at 200 % (WCAG 2.2, 1.4.4 and 1.4.10)
+# with all that folds unfolded, and a phone in forced colours.
+DESKTOP, TABLET, PHONE = {"width": 1440, "height": 900}, {"width": 1024, "height": 768}, {"width": 360, "height": 800}
 SETTINGS = {
-    "light": {"viewport": {"width": 1440, "height": 900}, "color_scheme": "light"},
-    "dark": {"viewport": {"width": 360, "height": 800}, "color_scheme": "dark"},
-    "zoomed": {"viewport": {"width": 720, "height": 450}, "device_scale_factor": 2, "reduced_motion": "reduce"},
-    "forced": {"viewport": {"width": 360, "height": 800}, "forced_colors": "active"},
+    "light": {"viewport": DESKTOP, "color_scheme": "light", "locale": "en-GB"},
+    "french": {"viewport": TABLET, "color_scheme": "light", "locale": "fr-FR"},
+    "dark": {"viewport": PHONE, "color_scheme": "dark", "locale": "en-GB"},
+    "french-dark": {"viewport": PHONE, "color_scheme": "dark", "locale": "fr-FR"},
+    "zoomed": {
+        "viewport": {"width": 720, "height": 450},
+        "device_scale_factor": 2,
+        "reduced_motion": "reduce",
+        "locale": "en-GB",
+    },
+    "forced": {"viewport": PHONE, "forced_colors": "active", "locale": "en-GB"},
 }
+PICTURED = ("light", "french", "dark", "french-dark")
+
+# What is called the same in every language: the house, and the languages at the foot of each page.
+NAMES = {"ledger", "line", "english", "français"}
 
 
 @pytest.fixture
@@ -85,9 +100,27 @@ def test_every_page_is_small_and_says_where_one_is(whole_pages):
     assert lost == set()
 
 
+def test_every_page_says_all_in_the_readers_language(client, whole_pages):
+    """What is no data comes from the catalogues, and no drawing takes a decimal comma."""
+    known = words_of_rows() | NAMES
+    unsaid, commas = {}, {}
+    with bracketed():
+        for name, address, _ in whole_pages:
+            text = client.get(address).content.decode()
+            if found := unsaid_texts(text, known):
+                unsaid[name] = found
+    for name, address, _ in whole_pages:
+        text = client.get(address, headers={"accept-language": "fr"}).content.decode()
+        assert '<html lang="fr">' in text, name
+        if found := re.findall(r'<[^>]* (?:[rxy]|c[xy]|[xy][12]|width|height|style)="[^"]*\d,\d[^>]*>', text):
+            commas[name] = found
+    assert unsaid == {}
+    assert commas == {}
+
+
 @pytest.mark.parametrize("setting", SETTINGS)
-def test_every_page_satisfies_axe_and_fits_its_width(browser, client, live_server, whole_pages, setting):
-    context = browser.new_context(base_url=live_server.url, locale="en-GB", **SETTINGS[setting])
+def test_every_page_satisfies_axe_and_fits_its_width(browser, client, live_server, whole_pages, setting, pictures):
+    context = browser.new_context(base_url=live_server.url, **SETTINGS[setting])
     context.add_cookies([{"name": "sessionid", "value": client.cookies["sessionid"].value, "url": live_server.url}])
     page = context.new_page()
     complaints = []
@@ -95,6 +128,10 @@ def test_every_page_satisfies_axe_and_fits_its_width(browser, client, live_serve
     wrong = {}
     for name, address, _ in whole_pages:
         page.goto(address)
+        if setting == "zoomed":
+            page.evaluate("document.querySelectorAll('details').forEach((part) => { part.open = true; })")
+        if setting in PICTURED:
+            page.screenshot(path=pictures / "pages" / f"{name}-{setting}.png", full_page=True)
         found = [
             (rule["id"], node["html"][:300])
             for rule in Axe().run(page).response["violations"]

@@ -54,7 +54,9 @@ def test_feed_speaks_the_language_of_whoever_made_it(client, user):
     response = client.get(address, headers={"accept-language": "en"})
     calendar = Calendar.from_ical(response.content)
     assert calendar["x-wr-calname"] == "Échéances de Ledger Line"
-    assert [str(event["summary"])[:24] for event in calendar.walk("VEVENT")] == ["Réponse attendue\N{NO-BREAK SPACE}: Kotva"]
+    assert [str(event["summary"])[:24] for event in calendar.walk("VEVENT")] == [
+        "Réponse attendue\N{NO-BREAK SPACE}: Kotva"
+    ]
 
 
 def test_secret_is_not_kept(client, user):

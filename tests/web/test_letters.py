@@ -236,7 +236,7 @@ def test_page_starts_with_the_language_paper_and_days_of_the_production(supervis
     assert '<option value="fr" selected>' in text
     assert '<option value="letter" selected>' in text
     assert f'value="{timezone.localdate() + timedelta(days=3)}"' in text
-    assert '<li>stage</li>' in text
+    assert "<li>stage</li>" in text
     drafts = pypdfium2.PdfDocument(supervisor.get("/episodes/WEIR-101/letters.pdf").content)
     assert drafts[0].get_size() == (612, 792)
     assert "demande de devis" in drafts[0].get_textpage().get_text_bounded()
