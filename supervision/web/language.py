@@ -68,8 +68,19 @@ def speaks_english() -> bool:
 
 
 def tell(text: str) -> str:
-    """The text in the language of the page."""
-    return english(text) if speaks_english() else _told(text)
+    """The text in the language of the page. English has days in words as well, which programs get as ISO 8601."""
+    return english(text) if speaks_english() and not _names_a_day(text) else _told(text)
+
+
+def _names_a_day(value: object) -> bool:
+    match value:
+        case Sentence():
+            return any(map(_names_a_day, value.saying.values.values()))
+        case Lowered():
+            return _names_a_day(value.of)
+        case Joined():
+            return any(map(_names_a_day, value.parts))
+    return isinstance(value, date)
 
 
 def tell_figures(text: str) -> str:
@@ -147,7 +158,9 @@ def _(value: Figures) -> str:
 
 @_told.register
 def _(value: CountryName) -> str:
-    names = Locale.parse(translation.get_language() or "en", sep="-").territories
+    if speaks_english():
+        return english(value)
+    names = Locale.parse(translation.get_language() or "", sep="-").territories
     return str(names.get(value.code) or english(value))
 
 
@@ -162,7 +175,9 @@ def _(value: datetime) -> str:
 
 
 def _said(saying: Saying) -> str:
-    if saying.number is not None:
+    if speaks_english():
+        text = saying.one if saying.number in {None, 1} else saying.many
+    elif saying.number is not None:
         text = translation.ngettext(saying.one, saying.many, saying.number)
     elif saying.context:
         text = translation.pgettext(saying.context, saying.one)

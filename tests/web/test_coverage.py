@@ -81,7 +81,7 @@ def test_page_lists_gaps_with_links_options_and_charts(client, episode):
         "2,000.00",
         "1M2 نور الميناء, master: not licensed by 潮騒レコード (requested).",
         'aria-label="Europe: ',
-        "option from 2027-01-01 in perpetuity (theatrical of Mole Music)",
+        "option from 1 Jan 2027 in perpetuity (theatrical of Mole Music)",
     ):
         assert words in shown, words
 

@@ -108,7 +108,10 @@ def test_sentence_is_told_with_what_fills_it(french):
         told = tell(say("{fee}, {day}", fee=inner, day=date(2026, 12, 5)))
         assert told == "1\N{NARROW NO-BREAK SPACE}234,50\N{NO-BREAK SPACE}EUR, 5 déc. 2026"
     with translation.override("en-gb"):
-        assert tell(say("{fee}", fee=money_text(Money(123_450, "EUR")))) == "EUR 1,234.50"
+        told = say("{fee}, {day}", fee=inner, day=date(2026, 12, 5))
+        assert tell(told) == tell(joined([told])) == "EUR 1,234.50, 5 Dec 2026"
+        assert tell(told.lower()) == "eur 1,234.50, 5 dec 2026"
+        assert told == "EUR 1,234.50, 2026-12-05"
 
 
 def test_moment_is_told_in_the_sites_time_zone(french):

@@ -221,7 +221,7 @@ def test_expired_quote_is_not_offered_for_approval_and_the_page_says_why(client,
     assert [words for words, _ in response.context["blocked"]] == ["Approve the quote"]
     refused = step(client, clearance, "approve", {"version": "1"})
     assert refused.status_code == 422
-    assert "the quote has ended (it was valid until 2026-11-03)" in refused.content.decode()
+    assert "the quote has ended (it was valid until 3 Nov 2026)" in refused.content.decode()
 
 
 def test_coordinator_reads_who_may_approve(client, clearance):

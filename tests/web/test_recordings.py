@@ -212,11 +212,11 @@ def test_page_draws_the_licences_of_the_member_s_productions(signed_in, by):
     text = signed_in.get(reverse("recording", args=[song.pk])).content.decode()
     assert 'aria-label="Licences and options along the years"' in text
     assert (
-        'aria-label="granted from 2026-12-02 in perpetuity (OURS-1: all media in World); option from 2027-01-01' in text
+        'aria-label="granted from 2 Dec 2026 in perpetuity (OURS-1: all media in World); option from 1 Jan 2027' in text
     )
     assert f"{mine.holder.name}, sync of Sluice, {ours.season.production.title}" in text
     assert f'href="{reverse("clearance", args=[mine.pk])}"' in text
-    assert "open until 2199-12-31" in text
+    assert "open until 31 Dec 2199" in text
     assert "THEIRS-1" not in text
     assert other.holder.name not in text
     assert f'href="{reverse("clearance", args=[other.pk])}"' not in text
