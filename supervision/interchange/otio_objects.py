@@ -59,25 +59,11 @@ class Objects:
             return None
         count, rate = time.get("value"), time.get("rate")
         if not is_number(count) or not is_number(rate) or rate <= 0:
-            raise Unplaced(
-                say(
-                    "a time of {count} at {rate} per second (line {line})",
-                    count=_shown(count),
-                    rate=_shown(rate),
-                    line=time.line,
-                )
-            )
+            raise _no_time(time)
         fps = self.rate(rate)
         seconds = Fraction(count) / fps
         if abs(seconds) > _LONGEST:
-            raise Unplaced(
-                say(
-                    "a time of {count} at {rate} per second (line {line})",
-                    count=_shown(count),
-                    rate=_shown(rate),
-                    line=time.line,
-                )
-            )
+            raise _no_time(time)
         return seconds
 
     def rate(self, written: float) -> Fraction:
@@ -206,6 +192,12 @@ def is_number(value: Any) -> TypeGuard[int | float]:
     return (
         isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e300 and math.isfinite(value)
     )
+
+
+def _no_time(time: Any) -> Unplaced:
+    """What is said of a ``RationalTime`` that is none of a clock."""
+    count, rate = _shown(time.get("value")), _shown(time.get("rate"))
+    return Unplaced(say("a time of {count} at {rate} per second (line {line})", count=count, rate=rate, line=time.line))
 
 
 def _shown(value: Any) -> str:
