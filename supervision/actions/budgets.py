@@ -8,8 +8,9 @@ from decimal import Decimal
 
 from django.db import transaction
 
+from supervision.actions.removed_rows import as_it_was
 from supervision.actions.rows import audited, change, create, state_of
-from supervision.models import BudgetLine, ExchangeRate, Production, Season, User
+from supervision.models import AuditEntry, BudgetLine, ExchangeRate, Production, Season, User
 from supervision.queries.accounts import require
 from supervision.queries.budgets import BudgetKey, budget_of
 from supervision.rules.errors import BadValue, StaleEdit
@@ -109,8 +110,17 @@ def add_rate(
 
 
 @transaction.atomic
-def remove_rate(*, rate: ExchangeRate, by: User, now: datetime) -> None:
-    """Take a rate away; the audit keeps it."""
+def remove_rate(*, rate: ExchangeRate, by: User, now: datetime) -> AuditEntry:
+    """Take a rate away; return the audit's line, which keeps it."""
     require(rate.production, by, Deed.BUDGET)
-    audited("removed", rate, by=by, now=now, production=rate.production, before=state_of(rate))
+    line = audited("removed", rate, by=by, now=now, production=rate.production, before=state_of(rate))
     rate.delete()
+    return line
+
+
+@transaction.atomic
+def bring_rate_back(*, removed: AuditEntry, by: User, now: datetime) -> ExchangeRate:
+    """Record a removed rate again as it was."""
+    rate = as_it_was(removed, ExchangeRate)
+    require(rate.production, by, Deed.BUDGET)
+    return create(rate, by=by, now=now, production=rate.production)

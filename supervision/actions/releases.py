@@ -12,8 +12,9 @@ from typing import Any
 
 from django.db import transaction
 
+from supervision.actions.removed_rows import as_it_was
 from supervision.actions.rows import audited, change, create, held, state_of
-from supervision.models import Episode, ReleaseWindow, Season, User
+from supervision.models import AuditEntry, Episode, ReleaseWindow, Season, User
 from supervision.queries.accounts import require
 from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.media import Media
@@ -55,12 +56,22 @@ def change_window(
 
 
 @transaction.atomic
-def remove_window(*, window: ReleaseWindow, by: User, now: datetime) -> None:
-    """Take a window away; what it said stays in the audit."""
+def remove_window(*, window: ReleaseWindow, by: User, now: datetime) -> AuditEntry:
+    """Take a window away; return the audit's line, which keeps it."""
     production = window.season.production
     require(production, by, Deed.ASK)
-    audited("removed", window, by=by, now=now, production=production, before=state_of(window))
+    line = audited("removed", window, by=by, now=now, production=production, before=state_of(window))
     window.delete()
+    return line
+
+
+@transaction.atomic
+def bring_window_back(*, removed: AuditEntry, by: User, now: datetime) -> ReleaseWindow:
+    """Put a removed window back into its plan as it was."""
+    window = as_it_was(removed, ReleaseWindow)
+    production = window.season.production
+    require(production, by, Deed.ASK)
+    return create(window, by=by, now=now, production=production)
 
 
 def _told(fields: Mapping[str, Any]) -> dict[str, Any]:

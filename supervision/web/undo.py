@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from django.contrib import messages
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.template.loader import render_to_string
+from django.utils import timezone
 from django.utils.safestring import mark_safe
 
+from supervision.models import AuditEntry
+from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.sentence import say
+from supervision.web.person import PersonRequest
 
 
 def removed(request: HttpRequest, name: str, restore_url: str) -> None:
@@ -18,6 +25,19 @@ def removed(request: HttpRequest, name: str, restore_url: str) -> None:
 def deleted(request: HttpRequest, name: str, restore_url: str) -> None:
     """Say that a row is deleted, with the button that restores it."""
     _offer(request, say("{name} is deleted.", name=name), restore_url)
+
+
+def brought_back(
+    request: PersonRequest, line: AuditEntry, bring_back: Callable[..., object], where: str
+) -> HttpResponse:
+    """Bring back what the audit's line keeps, or say why it cannot come back; then go to where it stood."""
+    try:
+        bring_back(removed=line, by=request.user, now=timezone.now())
+    except (Conflict, BadValue) as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(request, say("{row} is back.", row=line.label))
+    return redirect(where)
 
 
 def _offer(request: HttpRequest, text: str, url: str) -> None:

@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from supervision.actions.releases import add_window, change_window, remove_window
+from supervision.actions.releases import add_window, bring_window_back, change_window, remove_window
 from supervision.models import AuditEntry, ReleaseWindow
 from supervision.rules.errors import BadValue, Conflict, NotAllowed, NotVisible, StaleEdit
 from supervision.rules.roles import Role
@@ -99,6 +99,19 @@ def test_removed_window_stays_in_the_audit(season, coordinator):
     remove_window(window=WindowFactory(season=season), by=coordinator, now=NOW)
     entry = AuditEntry.objects.get()
     assert (ReleaseWindow.objects.count(), entry.verb, entry.before["media"]) == (0, "removed", "SVOD")
+
+
+def test_removed_window_comes_back_as_it_was_once(season, coordinator):
+    window = WindowFactory(season=season)
+    number, was = window.pk, ReleaseWindow.objects.values().get()
+    line = remove_window(window=window, by=coordinator, now=NOW)
+    with pytest.raises(NotAllowed):
+        viewer = MembershipFactory(production=season.production, role=Role.VIEWER).user
+        bring_window_back(removed=line, by=viewer, now=NOW)
+    assert bring_window_back(removed=line, by=coordinator, now=NOW).pk == number
+    assert ReleaseWindow.objects.values().get() == was
+    with pytest.raises(Conflict):
+        bring_window_back(removed=line, by=coordinator, now=NOW)
 
 
 @pytest.mark.parametrize("role", [Role.COMPOSER, Role.FINANCE, Role.VIEWER])

@@ -55,6 +55,8 @@ NO_PAGES = {
     "example",
     "letter-batch",
     "letter-batch-step",
+    "rate-restore",
+    "window-restore",
 }
 
 

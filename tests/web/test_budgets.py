@@ -3,9 +3,9 @@
 import pytest
 from django.urls import reverse
 
-from supervision.models import BudgetLine, ExchangeRate
+from supervision.models import AuditEntry, BudgetLine, ExchangeRate
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory
+from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.productions import EpisodeFactory
 from tests.factories.season import season_of
 
@@ -90,8 +90,17 @@ def test_rate_is_recorded_and_removed(client, season, finance):
     client.post(rates, {"base": "GBP", "quote": "USD", "rate": "1.3125", "on": "2026-11-20", "source": "finance"})
     rate = ExchangeRate.objects.get()
     assert "1.3125" in client.get(rates).content.decode()
-    client.post(reverse("rate-remove", args=[rate.pk]))
+    told = client.post(reverse("rate-remove", args=[rate.pk]), follow=True)
     assert ExchangeRate.objects.count() == 0
+    back = reverse("rate-restore", args=[AuditEntry.objects.get(verb="removed").pk])
+    assert f'action="{back}"' in told.content.decode()
+    viewer = MembershipFactory(production=season.production, role=Role.VIEWER).user
+    for user, status in ((viewer, 403), (UserFactory(), 404), (finance, 302)):
+        client.force_login(user)
+        assert client.post(back).status_code == status
+    kept = ExchangeRate.objects.get()
+    assert (kept.pk, kept.rate, kept.on) == (rate.pk, rate.rate, rate.on)
+    assert "is back already." in client.post(back, follow=True).content.decode()
 
 
 @pytest.mark.parametrize(

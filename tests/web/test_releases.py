@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
-from supervision.models import ReleaseWindow
+from supervision.models import AuditEntry, ReleaseWindow
 from supervision.rules.clearance import Side
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
@@ -122,6 +122,27 @@ def test_window_of_an_episode_is_removed(client, season, member):
     window = WindowFactory(season=season, episode=episode)
     response = client.post(reverse("window-remove", args=[window.pk]))
     assert (response.url, ReleaseWindow.objects.count()) == (plan(episode), 0)
+
+
+def test_removed_window_is_brought_back(client, season, member):
+    window = WindowFactory(season=season)
+    told = client.post(reverse("window-remove", args=[window.pk]), follow=True)
+    back = reverse("window-restore", args=[AuditEntry.objects.get(verb="removed").pk])
+    assert f'action="{back}"' in told.content.decode()
+    assert client.post(back).url == plan(season)
+    kept = ReleaseWindow.objects.get()
+    assert (kept.pk, kept.media, kept.starts_on) == (window.pk, window.media, window.starts_on)
+    assert "is back already." in client.post(back, follow=True).content.decode()
+
+
+def test_removed_window_comes_back_for_whoever_may_plan(client, season, member):
+    client.post(reverse("window-remove", args=[WindowFactory(season=season).pk]))
+    back = reverse("window-restore", args=[AuditEntry.objects.get(verb="removed").pk])
+    viewer = MembershipFactory(production=season.production, role=Role.VIEWER).user
+    for user, status in ((viewer, 403), (UserFactory(), 404)):
+        client.force_login(user)
+        assert client.post(back).status_code == status
+    assert not ReleaseWindow.objects.exists()
 
 
 def test_viewer_reads_the_plan_and_cannot_change_it(client, season):

@@ -8,7 +8,7 @@ from django.contrib import messages
 from django.core.paginator import Page, Paginator
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import path
+from django.urls import path, reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -17,12 +17,14 @@ from supervision.models import Episode, ExchangeRate
 from supervision.queries.accounts import allows
 from supervision.queries.budgets import episode_money, rates_for, season_money
 from supervision.queries.productions import episode_for, production_for, season_and_role, season_for
+from supervision.queries.removed_rows import removed_for
 from supervision.rules.roles import Deed, may
 from supervision.rules.sentence import counted, say
 from supervision.web.forms.budgets import BudgetForm, RateForm
 from supervision.web.navigation import episode_page, production_page, season_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
+from supervision.web.undo import brought_back, removed
 
 EPISODES = 26
 """On one page of a season's money: half a year of a weekly series; only a daily one has more."""
@@ -94,9 +96,18 @@ def list_rates(request: PersonRequest, code: str) -> HttpResponse:
 def remove_rate(request: PersonRequest, pk: int) -> HttpResponse:
     """Take a rate away."""
     rate = get_object_or_404(rates_for(request.user), pk=pk)
-    deeds.remove_rate(rate=rate, by=request.user, now=timezone.now())
-    messages.success(request, say("The rate {rate} of {day} is removed.", rate=_pair(rate), day=rate.on))
+    line = deeds.remove_rate(rate=rate, by=request.user, now=timezone.now())
+    name = say("The rate {rate} of {day}", rate=_pair(rate), day=rate.on)
+    removed(request, name, reverse("rate-restore", args=[line.pk]))
     return redirect("production-rates", rate.production.code)
+
+
+@require_POST
+def restore_rate(request: PersonRequest, pk: int) -> HttpResponse:
+    """Record a removed rate again; ``pk`` is the line of the audit that keeps it."""
+    line = removed_for(request.user, pk, ExchangeRate, Deed.BUDGET)
+    rates = reverse("production-rates", args=[ExchangeRate(**line.before).production.code])
+    return brought_back(request, line, deeds.bring_rate_back, rates)
 
 
 def _whole(shown: Page[Episode]) -> str:
@@ -116,4 +127,5 @@ urlpatterns = [
     path("episodes/<slug:code>/money/", show_episode_money, name="episode-money"),
     path("productions/<slug:code>/rates/", list_rates, name="production-rates"),
     path("rates/<int:pk>/remove/", remove_rate, name="rate-remove"),
+    path("rates/removed/<int:pk>/restore/", restore_rate, name="rate-restore"),
 ]

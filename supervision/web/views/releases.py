@@ -25,6 +25,7 @@ from supervision.queries.releases import (
     windows_of_episode,
     windows_of_season,
 )
+from supervision.queries.removed_rows import removed_for
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import joined, say
 from supervision.rules.territory import cautions
@@ -33,6 +34,7 @@ from supervision.web.listing import PER_PAGE
 from supervision.web.navigation import episode_page, season_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
+from supervision.web.undo import brought_back, removed
 
 
 def show_season_plan(request: PersonRequest, code: str, number: int) -> HttpResponse:
@@ -103,9 +105,17 @@ def edit_window(request: PersonRequest, pk: int) -> HttpResponse:
 def remove_window(request: PersonRequest, pk: int) -> HttpResponse:
     """Take a window away."""
     window = window_for(request.user, pk, Deed.ASK)
-    deeds.remove_window(window=window, by=request.user, now=timezone.now())
-    messages.success(request, say("The window {window} is removed.", window=_words(window)))
-    return redirect(_plan_url(window))
+    words, plan = _words(window), _plan_url(window)
+    line = deeds.remove_window(window=window, by=request.user, now=timezone.now())
+    removed(request, say("The window {window}", window=words), reverse("window-restore", args=[line.pk]))
+    return redirect(plan)
+
+
+@require_POST
+def restore_window(request: PersonRequest, pk: int) -> HttpResponse:
+    """Put a removed window back into its plan; ``pk`` is the line of the audit that keeps it."""
+    line = removed_for(request.user, pk, ReleaseWindow, Deed.ASK)
+    return brought_back(request, line, deeds.bring_window_back, _plan_url(ReleaseWindow(**line.before)))
 
 
 def _windows(windows: list[ReleaseWindow]) -> dict[str, Any]:
@@ -151,5 +161,6 @@ urlpatterns = [
     path("episodes/<slug:code>/release-plan/", show_episode_plan, name="episode-release-plan"),
     path("release-windows/<int:pk>/edit/", edit_window, name="window-edit"),
     path("release-windows/<int:pk>/remove/", remove_window, name="window-remove"),
+    path("release-windows/removed/<int:pk>/restore/", restore_window, name="window-restore"),
     path("expiring/", show_expiring, name="expiring"),
 ]
