@@ -11,8 +11,9 @@ from django.db import transaction
 from supervision.actions.closing import refuse_closed
 from supervision.actions.identifiers import read_identifiers
 from supervision.actions.programme import read_programme
-from supervision.actions.rows import audited, change, create
-from supervision.models import Cut, Episode, Membership, Placement, Production, Season, User
+from supervision.actions.removed_rows import as_it_was
+from supervision.actions.rows import audited, change, create, state_of
+from supervision.models import AuditEntry, Cut, Episode, Membership, Placement, Production, Season, User
 from supervision.queries.accounts import require, require_anywhere
 from supervision.rules.errors import Conflict
 from supervision.rules.programme import CutVersion
@@ -158,13 +159,26 @@ def admit_member(*, production: Production, user: User, role: Role, by: User, no
 
 
 @transaction.atomic
-def remove_member(*, membership: Membership, by: User, now: datetime) -> None:
-    """Take somebody's membership away. The last supervisor stays."""
+def remove_member(*, membership: Membership, by: User, now: datetime) -> AuditEntry:
+    """Take somebody's membership away; return the audit's line, which keeps it. The last supervisor stays."""
     production = membership.production
     require(production, by, Deed.MANAGE)
     _refuse_last_supervisor(membership)
-    audited("removed", membership, by=by, now=now, production=production, before={"role": membership.role})
+    line = audited("removed", membership, by=by, now=now, production=production, before=state_of(membership))
     membership.delete()
+    return line
+
+
+@transaction.atomic
+def bring_member_back(*, removed: AuditEntry, by: User, now: datetime) -> Membership:
+    """Give somebody the membership back that was taken away; ``Conflict`` for whoever is a member again."""
+    if "user_id" not in removed.before:  # lines of the first months kept the role alone
+        raise Conflict("membership-not-kept", say("The membership was not kept; admit the person again."))
+    if Membership.objects.filter(production=removed.before["production_id"], user=removed.before["user_id"]).exists():
+        raise Conflict("member-already", say("This person is a member of the production already."))
+    membership = as_it_was(removed, Membership)
+    require(membership.production, by, Deed.MANAGE)
+    return create(membership, by=by, now=now, production=membership.production)
 
 
 def _refuse_last_supervisor(membership: Membership) -> None:

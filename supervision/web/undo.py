@@ -28,15 +28,18 @@ def deleted(request: HttpRequest, name: str, restore_url: str) -> None:
 
 
 def brought_back(
-    request: PersonRequest, line: AuditEntry, bring_back: Callable[..., object], where: str
+    request: PersonRequest, line: AuditEntry, bring_back: Callable[..., object], where: str, *, name: str = ""
 ) -> HttpResponse:
-    """Bring back what the audit's line keeps, or say why it cannot come back; then go to where it stood."""
+    """Bring back what the audit's line keeps, or say why it cannot come back; then go to where it stood.
+
+    ``name`` is what people call it, where the line's label is none.
+    """
     try:
         bring_back(removed=line, by=request.user, now=timezone.now())
     except (Conflict, BadValue) as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, say("{row} is back.", row=line.label))
+        messages.success(request, say("{row} is back.", row=name or line.label))
     return redirect(where)
 
 

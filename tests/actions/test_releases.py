@@ -105,8 +105,8 @@ def test_removed_window_comes_back_as_it_was_once(season, coordinator):
     window = WindowFactory(season=season)
     number, was = window.pk, ReleaseWindow.objects.values().get()
     line = remove_window(window=window, by=coordinator, now=NOW)
+    viewer = MembershipFactory(production=season.production, role=Role.VIEWER).user
     with pytest.raises(NotAllowed):
-        viewer = MembershipFactory(production=season.production, role=Role.VIEWER).user
         bring_window_back(removed=line, by=viewer, now=NOW)
     assert bring_window_back(removed=line, by=coordinator, now=NOW).pk == number
     assert ReleaseWindow.objects.values().get() == was

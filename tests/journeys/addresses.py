@@ -55,6 +55,7 @@ NO_PAGES = {
     "example",
     "letter-batch",
     "letter-batch-step",
+    "member-restore",
     "rate-restore",
     "window-restore",
 }

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from supervision.models import Cut, Episode, Membership, Production
+from supervision.models import AuditEntry, Cut, Episode, Membership, Production
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.productions import EpisodeFactory, ProductionFactory, SeasonFactory
@@ -187,6 +187,30 @@ def test_last_supervisor_stays(client, season, supervisor):
     assert response.status_code == 422
     client.post(reverse("member-remove", args=[own.pk]))
     assert Membership.objects.get(user=supervisor).role == Role.SUPERVISOR
+
+
+def test_removed_member_is_given_the_membership_back(client, season, supervisor):
+    gone = MembershipFactory(production=season.production, role=Role.FINANCE)
+    told = client.post(reverse("member-remove", args=[gone.pk]), follow=True)
+    back = reverse("member-restore", args=[AuditEntry.objects.get(verb="removed").pk])
+    assert f'action="{back}"' in told.content.decode()
+    viewer = MembershipFactory(production=season.production, role=Role.VIEWER).user
+    for user, status in ((viewer, 403), (UserFactory(), 404), (supervisor, 302)):
+        client.force_login(user)
+        assert client.post(back).status_code == status
+    kept = Membership.objects.get(user=gone.user)
+    assert (kept.pk, kept.role) == (gone.pk, Role.FINANCE)
+    assert "is a member of the production already." in client.post(back, follow=True).content.decode()
+
+
+def test_membership_of_which_the_role_alone_was_kept_does_not_come_back(client, season, supervisor):
+    gone = MembershipFactory(production=season.production)
+    client.post(reverse("member-remove", args=[gone.pk]))
+    line = AuditEntry.objects.get(verb="removed")
+    AuditEntry.objects.filter(pk=line.pk).update(before={"role": gone.role})
+    told = client.post(reverse("member-restore", args=[line.pk]), follow=True)
+    assert "admit the person again" in told.content.decode()
+    assert not Membership.objects.filter(user=gone.user).exists()
 
 
 def test_home_lists_episodes_that_wait_for_a_permission(client, season, supervisor):

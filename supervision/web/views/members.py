@@ -5,13 +5,15 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect
-from django.urls import path
+from django.urls import path, reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from supervision.actions import productions as deeds
+from supervision.models import Membership, User
 from supervision.queries.accounts import allows, member_for, members_of
 from supervision.queries.productions import production_for
+from supervision.queries.removed_rows import removed_for
 from supervision.rules.errors import Conflict
 from supervision.rules.roles import Deed, Role
 from supervision.rules.sentence import say
@@ -19,6 +21,7 @@ from supervision.web.forms.productions import MemberForm
 from supervision.web.navigation import production_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
+from supervision.web.undo import brought_back, removed
 
 
 def list_members(request: PersonRequest, code: str) -> HttpResponse:
@@ -52,15 +55,25 @@ def remove_member(request: PersonRequest, pk: int) -> HttpResponse:
     """Take a membership away."""
     membership = member_for(request.user, pk)
     try:
-        deeds.remove_member(membership=membership, by=request.user, now=timezone.now())
+        line = deeds.remove_member(membership=membership, by=request.user, now=timezone.now())
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, say("{person} is no longer a member.", person=str(membership.user)))
+        removed(request, str(membership.user), reverse("member-restore", args=[line.pk]))
     return redirect("production-members", membership.production.code)
+
+
+@require_POST
+def restore_member(request: PersonRequest, pk: int) -> HttpResponse:
+    """Give somebody the membership back; ``pk`` is the line of the audit that keeps it."""
+    line = removed_for(request.user, pk, Membership, Deed.MANAGE)
+    person = User.objects.filter(pk=line.before.get("user_id")).first()
+    members = reverse("production-members", args=[line.production.code if line.production else ""])
+    return brought_back(request, line, deeds.bring_member_back, members, name=str(person or line.label))
 
 
 urlpatterns = [
     path("productions/<slug:code>/members/", list_members, name="production-members"),
     path("members/<int:pk>/remove/", remove_member, name="member-remove"),
+    path("members/removed/<int:pk>/restore/", restore_member, name="member-restore"),
 ]
