@@ -70,6 +70,27 @@ def withdraw_filing(*, filing: CueSheetFiling, by: User, now: datetime, reason: 
     return kept
 
 
+@transaction.atomic
+def restore_filing(*, filing: CueSheetFiling, by: User, now: datetime) -> CueSheetFiling:
+    """Record again a filing that was taken back.
+
+    ``Conflict`` when it is not taken back, or when the revision was filed with the same body meanwhile.
+    """
+    production = filing.revision.episode.season.production
+    require(production, by, Deed.ISSUE)
+    if held(filing, None).deleted_at is None:
+        raise Conflict("filing-stands", say("This filing is not taken back."), place="filing")
+    live = CueSheetFiling.objects.filter(revision=filing.revision, deleted_at__isnull=True)
+    if live.filter(society=filing.society, recipient=filing.recipient).exists():
+        text = say("The revision is filed with {name} again already.", name=filing.whom)
+        raise Conflict("filing-made-again", text, place="filing")
+    kept = change(filing, {"deleted_at": None}, by=by, now=now, production=production, verb="restored")
+    after = {"revision": filing.revision.number, "with": filing.whom, "on": filing.filed_on.isoformat()}
+    episode = filing.revision.episode
+    audited("restored a filing of", episode, by=by, now=now, production=production, after=after)
+    return kept
+
+
 def _check_day(filed_on: date, revision: CueSheetRevision, now: datetime) -> None:
     today, issued = timezone.localdate(now), timezone.localdate(revision.issued_at)
     if filed_on > today:

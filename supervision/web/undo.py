@@ -22,6 +22,11 @@ def removed(request: HttpRequest, name: str, restore_url: str) -> None:
     _offer(request, say("{name} is removed.", name=name), restore_url)
 
 
+def taken_back(request: HttpRequest, whom: str, restore_url: str) -> None:
+    """Say that a filing is taken back, with the button that lets it stand again."""
+    _offer(request, say("The filing with {name} is taken back.", name=whom), restore_url)
+
+
 def deleted(request: HttpRequest, name: str, restore_url: str) -> None:
     """Say that a row is deleted, with the button that restores it."""
     _offer(request, say("{name} is deleted.", name=name), restore_url)

@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from supervision.actions.cue_sheet_filings import file_cue_sheet, withdraw_filing
+from supervision.actions.cue_sheet_filings import file_cue_sheet, restore_filing, withdraw_filing
 from supervision.actions.cue_sheets import issue_cue_sheet
 from supervision.models import AuditEntry, CueSheetFiling, Episode, Society, WorkShare
 from supervision.queries.cue_sheet_filings import filing_for, filing_of, filings_for
@@ -114,6 +114,27 @@ def test_filing_is_taken_back_once(episode, revision):
     filing = withdraw_filing(filing=told(revision, by), by=by, now=NOW)
     with pytest.raises(Conflict, match="taken back already"):
         withdraw_filing(filing=filing, by=by, now=NOW)
+
+
+def test_filing_taken_back_stands_again_once(episode, revision):
+    by = person(episode)
+    filing = withdraw_filing(filing=told(revision, by), by=by, now=NOW)
+    viewer = person(episode, "viewer")
+    with pytest.raises(NotAllowed):
+        restore_filing(filing=filing, by=viewer, now=NOW)
+    kept = restore_filing(filing=filing, by=by, now=NOW)
+    assert list(filings_for(by)) == [kept]
+    with pytest.raises(Conflict, match="is not taken back"):
+        restore_filing(filing=filing, by=by, now=NOW)
+
+
+def test_filing_made_again_keeps_the_old_one_taken_back(episode, revision):
+    by = person(episode)
+    filing = withdraw_filing(filing=told(revision, by), by=by, now=NOW)
+    again = told(revision, by)
+    with pytest.raises(Conflict, match="again already"):
+        restore_filing(filing=filing, by=by, now=NOW)
+    assert list(filings_for(by)) == [again]
 
 
 def test_filed_sheet_that_was_amended_says_so(episode, revision):

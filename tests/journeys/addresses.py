@@ -51,6 +51,7 @@ NO_PAGES = {
     "agreement-restore",
     "calendar-feed-revoke",
     "candidate-restore",
+    "cue-sheet-filing-restore",
     "cue-sheet-filing-withdraw",
     "example",
     "letter-batch",

@@ -130,10 +130,23 @@ def test_revision_is_filed_and_the_filing_taken_back(supervisor, issued):
     assert "By e-mail" in shown
     assert "PRS" in shown
     filing = CueSheetFiling.objects.get()
-    supervisor.post(reverse("cue-sheet-filing-withdraw", args=[filing.pk]))
+    done = supervisor.post(reverse("cue-sheet-filing-withdraw", args=[filing.pk]), follow=True)
+    assert f'action="{reverse("cue-sheet-filing-restore", args=[filing.pk])}"' in text(done)
     assert "filed with nobody yet" in text(supervisor.get(revision_page()))
     again = supervisor.post(reverse("cue-sheet-filing-withdraw", args=[filing.pk]), follow=True)
     assert "taken back already" in text(again)
+
+
+def test_filing_taken_back_stands_again_for_whoever_may(supervisor, issued):
+    filed(supervisor)
+    filing = CueSheetFiling.objects.get()
+    supervisor.post(reverse("cue-sheet-filing-withdraw", args=[filing.pk]))
+    back = reverse("cue-sheet-filing-restore", args=[filing.pk])
+    assert "stands again" in text(supervisor.post(back, follow=True))
+    assert "is not taken back" in text(supervisor.post(back, follow=True))
+    assert CueSheetFiling.objects.get().deleted_at is None
+    supervisor.force_login(UserFactory())
+    assert supervisor.post(back).status_code == 404
 
 
 def test_filing_that_cannot_be_keeps_what_was_typed(supervisor, issued):

@@ -5,12 +5,12 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import path
+from django.urls import path, reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from supervision.actions.cue_sheet_bundle import print_season
-from supervision.actions.cue_sheet_filings import file_cue_sheet, withdraw_filing
+from supervision.actions.cue_sheet_filings import file_cue_sheet, restore_filing, withdraw_filing
 from supervision.actions.printing import CUE_SHEET_FORMS
 from supervision.models import CueSheetRevision, Episode
 from supervision.queries.accounts import allows
@@ -27,6 +27,7 @@ from supervision.web.forms.cue_sheets import FilingForm
 from supervision.web.navigation import episode_page, season_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
+from supervision.web.undo import taken_back
 from supervision.web.views.cue_sheets import sheet_context
 
 
@@ -74,7 +75,20 @@ def withdraw(request: PersonRequest, pk: int) -> HttpResponse:
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, say("The filing with {name} is taken back.", name=filing.whom))
+        taken_back(request, filing.whom, reverse("cue-sheet-filing-restore", args=[filing.pk]))
+    return redirect("cue-sheet-revision", filing.revision.episode.code, filing.revision.number)
+
+
+@require_POST
+def restore(request: PersonRequest, pk: int) -> HttpResponse:
+    """Record again a filing that was taken back."""
+    filing = filing_for(request.user, pk, Deed.ISSUE)
+    try:
+        restore_filing(filing=filing, by=request.user, now=timezone.now())
+    except Conflict as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(request, say("The filing with {name} stands again.", name=filing.whom))
     return redirect("cue-sheet-revision", filing.revision.episode.code, filing.revision.number)
 
 
@@ -107,6 +121,7 @@ def take_season(request: PersonRequest, code: str, number: int, form: str) -> Ht
 urlpatterns = [
     path("episodes/<slug:code>/cue-sheet/<int:number>/", show_revision, name="cue-sheet-revision"),
     path("cue-sheet-filings/<int:pk>/withdraw/", withdraw, name="cue-sheet-filing-withdraw"),
+    path("cue-sheet-filings/<int:pk>/restore/", restore, name="cue-sheet-filing-restore"),
     path("productions/<slug:code>/<int:number>/cue-sheets/", show_season, name="season-cue-sheets"),
     path("productions/<slug:code>/<int:number>/cue-sheets/<slug:form>.zip", take_season, name="season-cue-sheets-file"),
 ]
