@@ -97,6 +97,17 @@ def drop_reading(*, reading: CueSheetReading, by: User, now: datetime) -> CueShe
 
 
 @transaction.atomic
+def restore_reading(*, reading: CueSheetReading, by: User, now: datetime) -> CueSheetReading:
+    """Make a draft again of a reading that was dropped. ``Conflict`` for one that is not."""
+    production = reading.episode.season.production
+    require(production, by, Deed.LOG)
+    kept = held(reading, None)
+    if kept.state != DROPPED:
+        raise Conflict("reading-not-dropped", say("{file} is not dropped.", file=str(kept)))
+    return change(kept, {"state": DRAFT}, by=by, now=now, production=production, verb="restored")
+
+
+@transaction.atomic
 def accept_reading(*, reading: CueSheetReading, by: User, now: datetime, version: int | None = None) -> Counter[str]:
     """Add what the catalogue and the log lack of a sheet, all of it or nothing; returns how many of each were added.
 

@@ -27,6 +27,11 @@ def taken_back(request: HttpRequest, whom: str, restore_url: str) -> None:
     _offer(request, say("The filing with {name} is taken back.", name=whom), restore_url)
 
 
+def dropped(request: HttpRequest, name: str, restore_url: str) -> None:
+    """Say that a draft is dropped, with the button that takes it up again."""
+    _offer(request, say("{file} is dropped; nothing was added.", file=name), restore_url)
+
+
 def deleted(request: HttpRequest, name: str, restore_url: str) -> None:
     """Say that a row is deleted, with the button that restores it."""
     _offer(request, say("{name} is deleted.", name=name), restore_url)

@@ -96,6 +96,23 @@ def test_draft_is_dropped(client, episode):
         assert said in supervisor.post(f"/cue-sheet-readings/{row.pk}/drop/", follow=True).content.decode()
 
 
+def test_dropped_draft_is_taken_up_again(client, episode):
+    supervisor = sign_in(client, episode)
+    supervisor.post(READ, {"file": ours()})
+    row = CueSheetReading.objects.get()
+    back = f"/cue-sheet-readings/{row.pk}/restore/"
+    told = supervisor.post(f"/cue-sheet-readings/{row.pk}/drop/", follow=True)
+    assert f'action="{back}"' in told.content.decode()
+    viewer = sign_in(client, episode, Role.VIEWER)
+    assert viewer.post(back).status_code == 403
+    client.force_login(UserFactory())
+    assert client.post(back).status_code == 404
+    supervisor = sign_in(client, episode)
+    assert supervisor.post(back).status_code == 302
+    assert CueSheetReading.objects.get().state == "draft"
+    assert "is not dropped" in supervisor.post(back, follow=True).content.decode()
+
+
 def test_who_may_not(client, episode):
     sign_in(client, episode).post(READ, {"file": ours()})
     row = CueSheetReading.objects.get()

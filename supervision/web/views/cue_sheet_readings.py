@@ -8,7 +8,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect
-from django.urls import path
+from django.urls import path, reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -31,6 +31,7 @@ from supervision.web.forms.cue_sheet_readings import SheetColumnsForm, SheetFile
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
+from supervision.web.undo import dropped
 
 
 def read_sheet(request: PersonRequest, code: str) -> HttpResponse:
@@ -158,8 +159,19 @@ def drop(request: PersonRequest, pk: int) -> HttpResponse:
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, say("{file} is dropped; nothing was added.", file=str(row)))
+        dropped(request, str(row), reverse("cue-sheet-reading-restore", args=[row.pk]))
     return redirect("cue-sheet-read", row.episode.code)
+
+
+@require_POST
+def restore(request: PersonRequest, pk: int) -> HttpResponse:
+    """Make a draft again of a reading that was dropped."""
+    row = reading_for(request.user, pk, Deed.LOG)
+    try:
+        deeds.restore_reading(reading=row, by=request.user, now=timezone.now())
+    except Conflict as refused:
+        messages.error(request, str(refused))
+    return redirect("cue-sheet-reading", row.pk)
 
 
 urlpatterns = [
@@ -167,4 +179,5 @@ urlpatterns = [
     path("cue-sheet-readings/<int:pk>/", show_reading, name="cue-sheet-reading"),
     path("cue-sheet-readings/<int:pk>/accept/", accept, name="cue-sheet-reading-accept"),
     path("cue-sheet-readings/<int:pk>/drop/", drop, name="cue-sheet-reading-drop"),
+    path("cue-sheet-readings/<int:pk>/restore/", restore, name="cue-sheet-reading-restore"),
 ]
