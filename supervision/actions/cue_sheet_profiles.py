@@ -6,12 +6,12 @@ from datetime import datetime
 
 from django.db import transaction
 
-from supervision.actions.rows import change, create
+from supervision.actions.rows import change, create, held
 from supervision.models import CueSheetProfile, User
 from supervision.queries.accounts import require_anywhere
 from supervision.queries.cue_sheet_profiles import house_profile
 from supervision.rules.cue_sheet_profile import SheetProfile
-from supervision.rules.errors import BadValue
+from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.frozen import to_plain
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import say
@@ -39,6 +39,16 @@ def remove_profile(*, row: CueSheetProfile, by: User, now: datetime) -> CueSheet
     """Take a profile away; what had chosen it falls back to the next choice, and issued sheets keep their copy."""
     require_anywhere(by, Deed.MANAGE)
     return change(row, {"deleted_at": now}, by=by, now=now, verb="removed")
+
+
+@transaction.atomic
+def restore_profile(*, row: CueSheetProfile, by: User, now: datetime) -> CueSheetProfile:
+    """Bring a removed profile back. ``Conflict`` when it is back already, ``BadRow`` when another has its code meanwhile."""
+    require_anywhere(by, Deed.MANAGE)
+    kept = held(row, None)
+    if kept.deleted_at is None:
+        raise Conflict("row-is-back", say("{row} is back already.", row=kept.name))
+    return change(kept, {"deleted_at": None}, by=by, now=now, verb="restored")
 
 
 def _refuse_house_code(code: str) -> None:

@@ -19,22 +19,12 @@ from supervision.web.person import PersonRequest
 
 def removed(request: HttpRequest, name: str, restore_url: str) -> None:
     """Say that a row is removed from where it stood, with the button that brings it back."""
-    _offer(request, say("{name} is removed.", name=name), restore_url)
-
-
-def taken_back(request: HttpRequest, whom: str, restore_url: str) -> None:
-    """Say that a filing is taken back, with the button that lets it stand again."""
-    _offer(request, say("The filing with {name} is taken back.", name=whom), restore_url)
-
-
-def dropped(request: HttpRequest, name: str, restore_url: str) -> None:
-    """Say that a draft is dropped, with the button that takes it up again."""
-    _offer(request, say("{file} is dropped; nothing was added.", file=name), restore_url)
+    undoable(request, say("{name} is removed.", name=name), restore_url)
 
 
 def deleted(request: HttpRequest, name: str, restore_url: str) -> None:
     """Say that a row is deleted, with the button that restores it."""
-    _offer(request, say("{name} is deleted.", name=name), restore_url)
+    undoable(request, say("{name} is deleted.", name=name), restore_url)
 
 
 def brought_back(
@@ -53,6 +43,7 @@ def brought_back(
     return redirect(where)
 
 
-def _offer(request: HttpRequest, text: str, url: str) -> None:
+def undoable(request: HttpRequest, text: str, url: str) -> None:
+    """Say what was done, with the button that undoes it by a post to ``url``."""
     undo = render_to_string("components/undo.html", {"text": text, "url": url}, request)
     messages.success(request, mark_safe(undo))  # noqa: S308 - the template has escaped the name

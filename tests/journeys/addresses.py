@@ -53,6 +53,7 @@ NO_PAGES = {
     "candidate-restore",
     "cue-sheet-filing-restore",
     "cue-sheet-filing-withdraw",
+    "cue-sheet-profile-restore",
     "example",
     "letter-batch",
     "letter-batch-step",

@@ -251,8 +251,34 @@ def test_profile_is_copied_changed_and_removed(supervisor):
     assert supervisor.post(edit, data | {"name": "North Sea again", "version": 1}).status_code == 302
     assert "North Sea again" in text(supervisor.get(reverse("cue-sheet-profiles")))
     assert supervisor.post(edit, data | {"version": 1}).status_code == 409
-    supervisor.post(reverse("cue-sheet-profile-remove", args=["north-sea"]))
+    gone = supervisor.post(reverse("cue-sheet-profile-remove", args=["north-sea"]), follow=True)
     assert supervisor.get(page).status_code == 404
+
+    back = reverse("cue-sheet-profile-restore", args=[CueSheetProfile.objects.get().pk])
+    assert f'action="{back}"' in text(gone)
+    assert "North Sea again is back." in text(supervisor.post(back, follow=True))
+    assert supervisor.get(page).status_code == 200
+    assert "is back already." in text(supervisor.post(back, follow=True))
+
+
+def test_profile_whose_code_is_taken_meanwhile_stays_away(supervisor):
+    data = profile_form(supervisor, code="north-sea", name="North Sea")
+    supervisor.post(reverse("cue-sheet-profile-new"), data)
+    first = CueSheetProfile.objects.get()
+    supervisor.post(reverse("cue-sheet-profile-remove", args=["north-sea"]))
+    supervisor.post(reverse("cue-sheet-profile-new"), data)
+    back = reverse("cue-sheet-profile-restore", args=[first.pk])
+    assert "Another profile has this code already." in text(supervisor.post(back, follow=True))
+    first.refresh_from_db()
+    assert first.deleted_at is not None
+
+
+def test_profile_comes_back_by_those_who_manage_a_production_alone(client, supervisor):
+    supervisor.post(reverse("cue-sheet-profile-new"), profile_form(supervisor, code="north-sea", name="North Sea"))
+    row = CueSheetProfile.objects.get()
+    supervisor.post(reverse("cue-sheet-profile-remove", args=["north-sea"]))
+    client.force_login(UserFactory())
+    assert client.post(reverse("cue-sheet-profile-restore", args=[row.pk])).status_code == 403
 
 
 @pytest.mark.parametrize(

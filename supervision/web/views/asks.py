@@ -18,14 +18,14 @@ from supervision.queries.asks import templates_of
 from supervision.queries.productions import production_for
 from supervision.queries.removed_rows import removed_for
 from supervision.rules.clearance import Side
-from supervision.rules.errors import BadValue, Conflict
+from supervision.rules.errors import Conflict
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import say
 from supervision.web.forms.asks import AgreementForm, AskTemplateForm
 from supervision.web.navigation import production_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import removed
+from supervision.web.undo import brought_back, removed
 
 
 def show_templates(request: PersonRequest, code: str, side: str = Side.SYNC) -> HttpResponse:
@@ -124,13 +124,9 @@ def remove_agreement(request: PersonRequest, pk: int) -> HttpResponse:
 def restore_agreement(request: PersonRequest, pk: int) -> HttpResponse:
     """Bring a removed agreement back; ``pk`` is the line of the audit that keeps it."""
     line = removed_for(request.user, pk, LibraryAgreement, Deed.APPROVE)
-    try:
-        agreement = agreement_deeds.bring_agreement_back(removed=line, by=request.user, now=timezone.now())
-    except (Conflict, BadValue) as refused:
-        messages.error(request, str(refused))
-    else:
-        messages.success(request, say("The agreement {number} is back.", number=agreement.number))
-    return redirect("production-agreements", line.production.code if line.production else "")
+    agreements = reverse("production-agreements", args=[line.production.code if line.production else ""])
+    name = say("The agreement {number}", number=line.label)
+    return brought_back(request, line, agreement_deeds.bring_agreement_back, agreements, name=name)
 
 
 urlpatterns = [

@@ -24,7 +24,7 @@ from supervision.web.forms.budgets import BudgetForm, RateForm
 from supervision.web.navigation import episode_page, production_page, season_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import brought_back, removed
+from supervision.web.undo import brought_back, undoable
 
 EPISODES = 26
 """On one page of a season's money: half a year of a weekly series; only a daily one has more."""
@@ -97,8 +97,8 @@ def remove_rate(request: PersonRequest, pk: int) -> HttpResponse:
     """Take a rate away."""
     rate = get_object_or_404(rates_for(request.user), pk=pk)
     line = deeds.remove_rate(rate=rate, by=request.user, now=timezone.now())
-    name = say("The rate {rate} of {day}", rate=_pair(rate), day=rate.on)
-    removed(request, name, reverse("rate-restore", args=[line.pk]))
+    told = say("The rate {rate} of {day} is removed.", rate=_pair(rate), day=rate.on)
+    undoable(request, told, reverse("rate-restore", args=[line.pk]))
     return redirect("production-rates", rate.production.code)
 
 

@@ -27,7 +27,7 @@ from supervision.web.forms.cue_sheets import FilingForm
 from supervision.web.navigation import episode_page, season_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import taken_back
+from supervision.web.undo import undoable
 from supervision.web.views.cue_sheets import sheet_context
 
 
@@ -75,7 +75,8 @@ def withdraw(request: PersonRequest, pk: int) -> HttpResponse:
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        taken_back(request, filing.whom, reverse("cue-sheet-filing-restore", args=[filing.pk]))
+        told = say("The filing with {name} is taken back.", name=filing.whom)
+        undoable(request, told, reverse("cue-sheet-filing-restore", args=[filing.pk]))
     return redirect("cue-sheet-revision", filing.revision.episode.code, filing.revision.number)
 
 

@@ -7,13 +7,14 @@ from dataclasses import replace
 
 from django.contrib import messages
 from django.http import HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import path, reverse
 from django.utils import timezone
 from django.utils.text import capfirst
 from django.views.decorators.http import require_POST, require_safe
 
 from supervision.actions import cue_sheet_profiles as deeds
+from supervision.models import CueSheetProfile
 from supervision.queries.accounts import may_anywhere, require_anywhere
 from supervision.queries.cue_sheet_profiles import (
     HOUSE_CODE,
@@ -23,12 +24,14 @@ from supervision.queries.cue_sheet_profiles import (
     said_by_the_house,
 )
 from supervision.rules.cue_sheet_profile import SheetProfile, Situation, UseCode
+from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import joined, say, say_as
 from supervision.web.forms.cue_sheet_profiles import ProfileForm
 from supervision.web.language import tell
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
+from supervision.web.undo import undoable
 
 _CRUMBS = ((say("Cue-sheet profiles"), "cue-sheet-profiles"),)
 
@@ -112,10 +115,22 @@ def remove(request: PersonRequest, slug: str) -> HttpResponse:
     require_anywhere(request.user, Deed.MANAGE)
     row, _ = own_profile(slug)
     deeds.remove_profile(row=row, by=request.user, now=timezone.now())
-    messages.success(
-        request,
-        say("{name} is removed; what had chosen it goes by its production’s profile or the house’s.", name=str(row)),
-    )
+    told = say("{name} is removed; what had chosen it goes by its production’s profile or the house’s.", name=str(row))
+    undoable(request, told, reverse("cue-sheet-profile-restore", args=[row.pk]))
+    return redirect("cue-sheet-profiles")
+
+
+@require_POST
+def restore(request: PersonRequest, pk: int) -> HttpResponse:
+    """Bring a removed profile back."""
+    require_anywhere(request.user, Deed.MANAGE)
+    row = get_object_or_404(CueSheetProfile, pk=pk)
+    try:
+        deeds.restore_profile(row=row, by=request.user, now=timezone.now())
+    except (BadValue, Conflict) as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(request, say("{row} is back.", row=str(row)))
     return redirect("cue-sheet-profiles")
 
 
@@ -159,4 +174,5 @@ urlpatterns = [
     path("cue-sheet-profiles/<slug:slug>/", show_profile, name="cue-sheet-profile"),
     path("cue-sheet-profiles/<slug:slug>/edit/", edit_profile, name="cue-sheet-profile-edit"),
     path("cue-sheet-profiles/<slug:slug>/remove/", remove, name="cue-sheet-profile-remove"),
+    path("cue-sheet-profiles/removed/<int:pk>/restore/", restore, name="cue-sheet-profile-restore"),
 ]

@@ -31,7 +31,7 @@ from supervision.web.forms.cue_sheet_readings import SheetColumnsForm, SheetFile
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import dropped
+from supervision.web.undo import undoable
 
 
 def read_sheet(request: PersonRequest, code: str) -> HttpResponse:
@@ -159,7 +159,8 @@ def drop(request: PersonRequest, pk: int) -> HttpResponse:
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        dropped(request, str(row), reverse("cue-sheet-reading-restore", args=[row.pk]))
+        told = say("{file} is dropped; nothing was added.", file=str(row))
+        undoable(request, told, reverse("cue-sheet-reading-restore", args=[row.pk]))
     return redirect("cue-sheet-read", row.episode.code)
 
 

@@ -21,7 +21,7 @@ from supervision.web.forms.productions import MemberForm
 from supervision.web.navigation import production_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import brought_back, removed
+from supervision.web.undo import brought_back, undoable
 
 
 def list_members(request: PersonRequest, code: str) -> HttpResponse:
@@ -59,7 +59,11 @@ def remove_member(request: PersonRequest, pk: int) -> HttpResponse:
     except Conflict as refused:
         messages.error(request, str(refused))
     else:
-        removed(request, str(membership.user), reverse("member-restore", args=[line.pk]))
+        told = say("{person} is no longer a member.", person=str(membership.user))
+        if membership.user == request.user:  # the production is out of their sight, and so is a way back
+            messages.success(request, told)
+            return redirect("production-list")
+        undoable(request, told, reverse("member-restore", args=[line.pk]))
     return redirect("production-members", membership.production.code)
 
 

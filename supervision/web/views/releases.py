@@ -34,7 +34,7 @@ from supervision.web.listing import PER_PAGE
 from supervision.web.navigation import episode_page, season_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import brought_back, removed
+from supervision.web.undo import brought_back, undoable
 
 
 def show_season_plan(request: PersonRequest, code: str, number: int) -> HttpResponse:
@@ -107,7 +107,8 @@ def remove_window(request: PersonRequest, pk: int) -> HttpResponse:
     window = window_for(request.user, pk, Deed.ASK)
     words, plan = _words(window), _plan_url(window)
     line = deeds.remove_window(window=window, by=request.user, now=timezone.now())
-    removed(request, say("The window {window}", window=words), reverse("window-restore", args=[line.pk]))
+    told = say("The window {window} is removed.", window=words)
+    undoable(request, told, reverse("window-restore", args=[line.pk]))
     return redirect(plan)
 
 

@@ -22,7 +22,7 @@ from supervision.web.forms.shortlists import CandidateForm, ReasonForm
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import removed
+from supervision.web.undo import brought_back, removed
 
 
 def show_shortlist(request: PersonRequest, pk: int) -> HttpResponse:
@@ -118,11 +118,8 @@ def remove_candidate(request: PersonRequest, pk: int) -> HttpResponse:
 def restore_candidate(request: PersonRequest, pk: int) -> HttpResponse:
     """Put a removed candidate back; ``pk`` is the line of the audit that keeps it."""
     line = removed_for(request.user, pk, Candidate, Deed.LOG)
-    try:
-        deeds.bring_candidate_back(removed=line, by=request.user, now=timezone.now())
-    except Conflict as refused:
-        messages.error(request, str(refused))
-    return redirect("shortlist", line.before["usage_id"])
+    where = reverse("shortlist", args=[line.before["usage_id"]])
+    return brought_back(request, line, deeds.bring_candidate_back, where)
 
 
 urlpatterns = [
