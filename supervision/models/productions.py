@@ -47,7 +47,9 @@ class Production(VersionedRow, TitledRow):
         GAME = "game", say_as("kind of production", "Game")
         TRAILER = "trailer", say_as("kind of production", "Trailer")
 
-    code = models.CharField(max_length=16, unique=True)
+    code = models.CharField(
+        max_length=16, unique=True, error_messages={"unique": say("Another production has this code already.")}
+    )
     title = models.CharField(max_length=200)
     kind = models.CharField(max_length=8, choices=Kind, default=Kind.SERIES)
     company = models.CharField(max_length=200)
@@ -136,7 +138,9 @@ class Episode(VersionedRow, TitledRow):
     """
 
     season = models.ForeignKey(Season, on_delete=models.CASCADE, related_name="episodes")
-    code = models.CharField(max_length=32, unique=True)
+    code = models.CharField(
+        max_length=32, unique=True, error_messages={"unique": say("Another episode has this code already.")}
+    )
     number = models.CharField(max_length=20)
     position = models.PositiveSmallIntegerField(default=1)
     title = models.CharField(max_length=200, blank=True)

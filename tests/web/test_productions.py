@@ -83,7 +83,7 @@ def test_new_production_by_viewer_is_refused(client, season):
 def test_new_production_with_taken_code_keeps_what_was_typed(client, season, supervisor):
     response = client.post("/productions/new/", new_production(code="weir", synopsis="Salt and tide"))
     assert response.status_code == 422
-    assert response.context["form"].errors == {"code": ["Production with this Code already exists."]}
+    assert response.context["form"].errors == {"code": ["Another production has this code already."]}
     assert "Salt and tide" in response.content.decode()
 
 
