@@ -5,7 +5,6 @@ from __future__ import annotations
 from fractions import Fraction
 
 from django.db import models
-from django.db.models.functions import Upper
 
 from supervision.models.rows import VersionedRow, choices_of, is_currency, one_of
 from supervision.rules.durations import whole_seconds
@@ -163,11 +162,6 @@ class Episode(VersionedRow, TitledRow):
                 fields=("season", "number"),
                 name="episode_number_once",
                 violation_error_message=say("The season has an episode of this number already."),
-            ),
-            models.UniqueConstraint(
-                Upper("code"),
-                name="episode_code_once_in_any_case",
-                violation_error_message=say("Another episode has this code already."),
             ),
             models.CheckConstraint(
                 condition=models.Q(code__regex=r"^[A-Z0-9]+(-[A-Z0-9]+)*$"),
