@@ -80,7 +80,7 @@ def test_running_foot_counts_pages_and_names_the_day():
     pages = text_of(proven(*(side([holder("Mole")], f"Song {at}", at) for at in range(1, 60))))
     assert len(pages) > 2
     for number, text in enumerate(pages, start=1):
-        assert f"WEIR-101 · proof of 2026-11-25 Page {number} of {len(pages)}" in text
+        assert f"WEIR-101 · proof of 25 Nov 2026 Page {number} of {len(pages)}" in text
 
 
 def test_options_and_findings_are_told():
