@@ -64,7 +64,15 @@ def catalogues_are_made(**_kwargs: object) -> Iterator[Warning]:
 
 def speaks_english() -> bool:
     """Whether the page is in the language that the house is written in."""
-    return (translation.get_language() or "en").startswith("en")
+    return _language().startswith("en")
+
+
+def _speaks_french() -> bool:
+    return _language().startswith("fr")
+
+
+def _language() -> str:
+    return translation.get_language() or settings.LANGUAGE_CODE
 
 
 def tell(text: str) -> str:
@@ -85,7 +93,7 @@ def _names_a_day(value: object) -> bool:
 
 def tell_figures(text: str) -> str:
     """A numeral of English, ``1,234.50``, as the country of the page's language writes it."""
-    return text if speaks_english() else text.translate(_signs(translation.get_language() or ""))
+    return text if speaks_english() else text.translate(_signs(_language()))
 
 
 def read_figures(text: str) -> str:
@@ -94,7 +102,7 @@ def read_figures(text: str) -> str:
     Only the signs change. A comma marks decimals there and never thousands, so that ``1,234`` is refused as too fine
     for most currencies instead of being taken times a thousand; what is grouped wrongly stays and is refused as well.
     """
-    if not (translation.get_language() or "").startswith("fr"):
+    if not _speaks_french():
         return text
     written = _GROUPED.sub(lambda found: _BLANK.sub(",", found[0]), text.replace(",", "."))
     return _CODE_BEHIND.sub(r"\2 \1", written)
@@ -104,7 +112,7 @@ def tell_day(day: date) -> str:
     """The day in words that no reader takes for another: ``5 Dec 2026``, ``5 déc. 2026`` as the Unicode CLDR has it."""
     if speaks_english():
         return write_date(day, "j M Y")
-    return format_date(day, "d MMM y", translation.to_locale(translation.get_language() or ""))
+    return format_date(day, "d MMM y", translation.to_locale(_language()))
 
 
 def tell_moment(moment: datetime) -> str:
@@ -146,8 +154,8 @@ def _(value: Lowered) -> str:
 @_told.register
 def _(value: Joined) -> str:
     # French sets a semicolon off with a space, as it does the sign of per cent.
-    french = value.between.startswith(";") and (translation.get_language() or "").startswith("fr")
-    between = f"\N{NARROW NO-BREAK SPACE}{value.between}" if french else value.between
+    apart = value.between.startswith(";") and _speaks_french()
+    between = f"\N{NARROW NO-BREAK SPACE}{value.between}" if apart else value.between
     return between.join(map(_told, value.parts))
 
 
@@ -160,7 +168,7 @@ def _(value: Figures) -> str:
 def _(value: CountryName) -> str:
     if speaks_english():
         return english(value)
-    names = Locale.parse(translation.get_language() or "", sep="-").territories
+    names = Locale.parse(_language(), sep="-").territories
     return str(names.get(value.code) or english(value))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from django.contrib import messages
+from django.db.models import Model
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.template.loader import render_to_string
@@ -27,19 +28,19 @@ def deleted(request: HttpRequest, name: str, restore_url: str) -> None:
     undoable(request, say("{name} is deleted.", name=name), restore_url)
 
 
-def brought_back(
-    request: PersonRequest, line: AuditEntry, bring_back: Callable[..., object], where: str, *, name: str = ""
+def undone(
+    request: PersonRequest, deed: Callable[..., object], told: str, where: str, **of: AuditEntry | Model
 ) -> HttpResponse:
-    """Bring back what the audit's line keeps, or say why it cannot come back; then go to where it stood.
+    """Undo by a deed of the actions and say so, or say why it cannot be undone; then go to where the row stood.
 
-    ``name`` is what people call it, where the line's label is none.
+    ``of`` is what the deed is done to, by the name that it has there.
     """
     try:
-        bring_back(removed=line, by=request.user, now=timezone.now())
+        deed(**of, by=request.user, now=timezone.now())
     except (Conflict, BadValue) as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, say("{row} is back.", row=name or line.label))
+        messages.success(request, told)
     return redirect(where)
 
 

@@ -25,7 +25,7 @@ from supervision.web.forms.asks import AgreementForm, AskTemplateForm
 from supervision.web.navigation import production_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import brought_back, removed
+from supervision.web.undo import removed, undone
 
 
 def show_templates(request: PersonRequest, code: str, side: str = Side.SYNC) -> HttpResponse:
@@ -123,10 +123,10 @@ def remove_agreement(request: PersonRequest, pk: int) -> HttpResponse:
 @require_POST
 def restore_agreement(request: PersonRequest, pk: int) -> HttpResponse:
     """Bring a removed agreement back; ``pk`` is the line of the audit that keeps it."""
-    line = removed_for(request.user, pk, LibraryAgreement, Deed.APPROVE)
-    agreements = reverse("production-agreements", args=[line.production.code if line.production else ""])
-    name = say("The agreement {number}", number=line.label)
-    return brought_back(request, line, agreement_deeds.bring_agreement_back, agreements, name=name)
+    line, production = removed_for(request.user, pk, LibraryAgreement, Deed.APPROVE)
+    told = say("{row} is back.", row=say("The agreement {number}", number=line.label))
+    where = reverse("production-agreements", args=[production.code])
+    return undone(request, agreement_deeds.bring_agreement_back, told, where, removed=line)
 
 
 urlpatterns = [

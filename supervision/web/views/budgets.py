@@ -24,7 +24,7 @@ from supervision.web.forms.budgets import BudgetForm, RateForm
 from supervision.web.navigation import episode_page, production_page, season_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import brought_back, undoable
+from supervision.web.undo import undoable, undone
 
 EPISODES = 26
 """On one page of a season's money: half a year of a weekly series; only a daily one has more."""
@@ -105,9 +105,9 @@ def remove_rate(request: PersonRequest, pk: int) -> HttpResponse:
 @require_POST
 def restore_rate(request: PersonRequest, pk: int) -> HttpResponse:
     """Record a removed rate again; ``pk`` is the line of the audit that keeps it."""
-    line = removed_for(request.user, pk, ExchangeRate, Deed.BUDGET)
-    rates = reverse("production-rates", args=[ExchangeRate(**line.before).production.code])
-    return brought_back(request, line, deeds.bring_rate_back, rates)
+    line, production = removed_for(request.user, pk, ExchangeRate, Deed.BUDGET)
+    where = reverse("production-rates", args=[production.code])
+    return undone(request, deeds.bring_rate_back, say("{row} is back.", row=line.label), where, removed=line)
 
 
 def _whole(shown: Page[Episode]) -> str:

@@ -27,7 +27,7 @@ from supervision.web.forms.cue_sheets import FilingForm
 from supervision.web.navigation import episode_page, season_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import undoable
+from supervision.web.undo import undoable, undone
 from supervision.web.views.cue_sheets import sheet_context
 
 
@@ -84,13 +84,9 @@ def withdraw(request: PersonRequest, pk: int) -> HttpResponse:
 def restore(request: PersonRequest, pk: int) -> HttpResponse:
     """Record again a filing that was taken back."""
     filing = filing_for(request.user, pk, Deed.ISSUE)
-    try:
-        restore_filing(filing=filing, by=request.user, now=timezone.now())
-    except Conflict as refused:
-        messages.error(request, str(refused))
-    else:
-        messages.success(request, say("The filing with {name} stands again.", name=filing.whom))
-    return redirect("cue-sheet-revision", filing.revision.episode.code, filing.revision.number)
+    told = say("The filing with {name} stands again.", name=filing.whom)
+    where = reverse("cue-sheet-revision", args=[filing.revision.episode.code, filing.revision.number])
+    return undone(request, restore_filing, told, where, filing=filing)
 
 
 @require_safe

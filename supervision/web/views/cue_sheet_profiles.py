@@ -24,14 +24,13 @@ from supervision.queries.cue_sheet_profiles import (
     said_by_the_house,
 )
 from supervision.rules.cue_sheet_profile import SheetProfile, Situation, UseCode
-from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import joined, say, say_as
 from supervision.web.forms.cue_sheet_profiles import ProfileForm
 from supervision.web.language import tell
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import undoable
+from supervision.web.undo import undoable, undone
 
 _CRUMBS = ((say("Cue-sheet profiles"), "cue-sheet-profiles"),)
 
@@ -125,13 +124,8 @@ def restore(request: PersonRequest, pk: int) -> HttpResponse:
     """Bring a removed profile back."""
     require_anywhere(request.user, Deed.MANAGE)
     row = get_object_or_404(CueSheetProfile, pk=pk)
-    try:
-        deeds.restore_profile(row=row, by=request.user, now=timezone.now())
-    except (BadValue, Conflict) as refused:
-        messages.error(request, str(refused))
-    else:
-        messages.success(request, say("{row} is back.", row=str(row)))
-    return redirect("cue-sheet-profiles")
+    told, where = say("{row} is back.", row=str(row)), reverse("cue-sheet-profiles")
+    return undone(request, deeds.restore_profile, told, where, row=row)
 
 
 def _with_codes(profile: SheetProfile) -> SheetProfile:

@@ -21,7 +21,7 @@ from supervision.web.forms.productions import MemberForm
 from supervision.web.navigation import production_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import brought_back, undoable
+from supervision.web.undo import undoable, undone
 
 
 def list_members(request: PersonRequest, code: str) -> HttpResponse:
@@ -70,10 +70,11 @@ def remove_member(request: PersonRequest, pk: int) -> HttpResponse:
 @require_POST
 def restore_member(request: PersonRequest, pk: int) -> HttpResponse:
     """Give somebody the membership back; ``pk`` is the line of the audit that keeps it."""
-    line = removed_for(request.user, pk, Membership, Deed.MANAGE)
+    line, production = removed_for(request.user, pk, Membership, Deed.MANAGE)
     person = User.objects.filter(pk=line.before.get("user_id")).first()
-    members = reverse("production-members", args=[line.production.code if line.production else ""])
-    return brought_back(request, line, deeds.bring_member_back, members, name=str(person or line.label))
+    told = say("{row} is back.", row=str(person or line.label))
+    where = reverse("production-members", args=[production.code])
+    return undone(request, deeds.bring_member_back, told, where, removed=line)
 
 
 urlpatterns = [

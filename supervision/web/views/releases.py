@@ -34,7 +34,7 @@ from supervision.web.listing import PER_PAGE
 from supervision.web.navigation import episode_page, season_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import brought_back, undoable
+from supervision.web.undo import undoable, undone
 
 
 def show_season_plan(request: PersonRequest, code: str, number: int) -> HttpResponse:
@@ -115,8 +115,9 @@ def remove_window(request: PersonRequest, pk: int) -> HttpResponse:
 @require_POST
 def restore_window(request: PersonRequest, pk: int) -> HttpResponse:
     """Put a removed window back into its plan; ``pk`` is the line of the audit that keeps it."""
-    line = removed_for(request.user, pk, ReleaseWindow, Deed.ASK)
-    return brought_back(request, line, deeds.bring_window_back, _plan_url(ReleaseWindow(**line.before)))
+    line, _ = removed_for(request.user, pk, ReleaseWindow, Deed.ASK)
+    where = _plan_url(ReleaseWindow(**line.before))
+    return undone(request, deeds.bring_window_back, say("{row} is back.", row=line.label), where, removed=line)
 
 
 def _windows(windows: list[ReleaseWindow]) -> dict[str, Any]:

@@ -22,7 +22,7 @@ from supervision.web.forms.shortlists import CandidateForm, ReasonForm
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
-from supervision.web.undo import brought_back, removed
+from supervision.web.undo import removed, undone
 
 
 def show_shortlist(request: PersonRequest, pk: int) -> HttpResponse:
@@ -117,9 +117,9 @@ def remove_candidate(request: PersonRequest, pk: int) -> HttpResponse:
 @require_POST
 def restore_candidate(request: PersonRequest, pk: int) -> HttpResponse:
     """Put a removed candidate back; ``pk`` is the line of the audit that keeps it."""
-    line = removed_for(request.user, pk, Candidate, Deed.LOG)
+    line, _ = removed_for(request.user, pk, Candidate, Deed.LOG)
     where = reverse("shortlist", args=[line.before["usage_id"]])
-    return brought_back(request, line, deeds.bring_candidate_back, where)
+    return undone(request, deeds.bring_candidate_back, say("{row} is back.", row=line.label), where, removed=line)
 
 
 urlpatterns = [
