@@ -10,7 +10,10 @@ import hypothesis
 import pytest
 from django.db import connections
 from django.test import override_settings
+from django.test.testcases import LiveServerThread
 from playwright.sync_api import expect
+
+from tests.served import CountedServer
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 
@@ -137,6 +140,30 @@ def browser_type_launch_args(browser_type_launch_args: dict) -> dict:
 def base_url(django_db_setup, live_server) -> str:
     """Let ``page.goto("/sign-in/")`` reach a server of the test's own, which stops before its database is dropped."""
     return live_server.url
+
+
+@pytest.fixture(autouse=True, scope="session")
+def counted_server():
+    """Let ``live_server`` know whom it still serves."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(LiveServerThread, "server_class", CountedServer)
+        yield
+
+
+@pytest.fixture(autouse=True)
+def server_at_rest(request: pytest.FixtureRequest):
+    """End a browser test when its last request is answered, not while one may still write into the next test's database.
+
+    A page that closes may have a save under way. It is set up after the database and before any page, so it comes
+    between the two when they are taken down.
+    """
+    if "live_server" not in request.fixturenames:
+        yield
+        return
+    request.getfixturevalue("transactional_db")
+    served = request.getfixturevalue("live_server")
+    yield
+    served.thread.httpd.wait_until_idle(seconds=60)
 
 
 @pytest.fixture(scope="session")

@@ -1,7 +1,12 @@
 """The browser that the journeys drive: it opens our pages, with their styles, and nobody else's."""
 
+from contextlib import closing
+from http.client import HTTPConnection
+
 import pytest
 from playwright.sync_api import Error
+
+from tests.served import ConnectionsOpenError
 
 
 def test_browser_opens_our_pages_with_their_styles(page):
@@ -17,3 +22,13 @@ def test_browser_opens_our_pages_with_their_styles(page):
 def test_browser_reaches_no_other_host(page):
     with pytest.raises(Error, match="ERR_NAME_NOT_RESOLVED"):
         page.goto("http://elsewhere.example/")  # RFC 2606: a name that is never registered
+
+
+def test_server_is_idle_once_the_last_connection_is_closed(live_server):
+    server = live_server.thread.httpd
+    with closing(HTTPConnection(*server.server_address[:2])) as connection:
+        connection.request("GET", "/sign-in/")
+        assert connection.getresponse().read()
+        with pytest.raises(ConnectionsOpenError, match="1 connection"):
+            server.wait_until_idle(seconds=0)
+    server.wait_until_idle(seconds=20)
