@@ -140,6 +140,16 @@ def _desk_side(side: Side, clearances: Sequence[Clearance]) -> DeskSide:
     return DeskSide(side, weakest(clearance.stage_now for clearance in clearances), tuple(clearances))
 
 
+def in_cut_order(episode: Episode) -> QuerySet[Clearance]:
+    """An episode's live clearances with usage and holder, by usage in the order of the current cut, sync first. One query."""
+    return (
+        Clearance.objects.filter(LIVE_CLEARANCE, usage__episode=episode, usage__deleted_at__isnull=True)
+        .select_related("usage", "holder")
+        .annotate(starts=Min("usage__placements__in_frame", filter=Q(usage__placements__cut=episode.current_cut)))
+        .order_by(F("starts").asc(nulls_last=True), "usage__cue_number", "usage", "-side", "pk")
+    )
+
+
 def licences_of(clearance: Clearance) -> QuerySet[Licence]:
     """All licences of a clearance with their grants, the one in force first. Two queries."""
     grants = Prefetch("grants")

@@ -1,9 +1,9 @@
-"""Where one is: crumbs production › season › episode, and the tabs beside it."""
+"""Where one is: crumbs production › season › episode, the tabs beside it, and what comes before and after."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, NamedTuple
 
 from django.urls import reverse
 
@@ -46,6 +46,14 @@ def _previous(episode: str) -> str:
 
 def _next(episode: str) -> str:
     return say("Next episode: {episode}", episode=episode)
+
+
+class Place(NamedTuple):
+    """A page in a row of pages: what is shown of it, what it is called in full, and its address."""
+
+    short: str
+    name: str
+    url: str
 
 
 def _tabs(tabs: tuple[tuple[str, str, str], ...], args: tuple[object, ...], current: str) -> list[dict[str, Any]]:
@@ -111,5 +119,22 @@ def _neighbours(episode: Episode, current: str) -> Iterator[dict[str, str]]:
     for attribute, text, icon in (("previous_episode", _previous, "left"), ("next_episode", _next, "right")):
         if found := getattr(episode, attribute, None):
             called = f"{found['number']} {found['title']}".strip()
-            label, url = text(called), reverse(page, args=[found["code"]])
-            yield {"number": found["number"], "label": label, "icon": icon, "url": url}
+            yield _neighbour(Place(found["number"], called, reverse(page, args=[found["code"]])), text, icon)
+
+
+def beside(
+    places: Sequence[Place], here: str, before: Callable[[str], str], after: Callable[[str], str]
+) -> list[dict[str, str]]:
+    """The neighbours, in a row of pages, of the page whose address is ``here``; none where the row does not hold it.
+
+    ``before`` and ``after`` say what a neighbour is, given its name.
+    """
+    at = next((at for at, place in enumerate(places) if place.url == here), None)
+    if at is None:
+        return []
+    earlier = [_neighbour(place, before, "left") for place in places[:at][-1:]]
+    return earlier + [_neighbour(place, after, "right") for place in places[at + 1 :][:1]]
+
+
+def _neighbour(place: Place, text: Callable[[str], str], icon: str) -> dict[str, str]:
+    return {"short": place.short, "label": text(place.name), "icon": icon, "url": place.url}

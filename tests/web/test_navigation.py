@@ -1,13 +1,20 @@
-"""Where one is, and the way on: the episodes before and after, at the tab where one is."""
+"""Where one is, and the way on: the episodes before and after at the tab where one is; usages, clearances and letters."""
+
+import re
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
-from supervision.models import Production
+from supervision.actions.letters import send_letters
+from supervision.models import Clearance, Letter, Production
+from supervision.queries.letters import open_letters
 from supervision.queries.productions import episode_for
-from supervision.web.navigation import EPISODE_TABS, episode_page
+from supervision.web.navigation import EPISODE_TABS, Place, beside, episode_page
 from tests.factories.accounts import MembershipFactory
+from tests.factories.paper import START, episode_with_music
 from tests.factories.productions import EpisodeFactory, SeasonFactory
+from tests.factories.spotting import UsageFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -69,3 +76,75 @@ def test_page_of_a_single_episode_has_no_neighbours(client):
     episode = EpisodeFactory(season__production__kind=Production.Kind.FEATURE)
     client.force_login(MembershipFactory(production=episode.season.production).user)
     assert "neighbours" not in client.get(reverse("episode-log", args=[episode.code])).content.decode()
+
+
+ROW = [Place(name, f"Cue {name}", f"/{name}/") for name in ("1M1", "1M2", "1M3")]
+
+
+@pytest.mark.parametrize(
+    ("here", "found"),
+    [
+        ("/1M1/", [("1M2", "after Cue 1M2", "right")]),
+        ("/1M2/", [("1M1", "before Cue 1M1", "left"), ("1M3", "after Cue 1M3", "right")]),
+        ("/1M3/", [("1M2", "before Cue 1M2", "left")]),
+        ("/9M9/", []),
+    ],
+)
+def test_neighbours_in_a_row_of_pages(here, found):
+    pages = beside(ROW, here, before=lambda name: f"before {name}", after=lambda name: f"after {name}")
+    assert [(page["short"], page["label"], page["icon"]) for page in pages] == found
+
+
+@pytest.fixture
+def episode():
+    return episode_with_music()
+
+
+@pytest.fixture
+def coordinator(client, episode):
+    member = MembershipFactory(production=episode.season.production, role="coordinator").user
+    client.force_login(member)
+    return member
+
+
+def linked(client, address):
+    """What the links to the neighbours are called, and where they lead."""
+    html = client.get(address).content.decode()
+    nav = re.search(r'<nav class="neighbours".*?</nav>', html, re.DOTALL)
+    return re.findall(r'href="([^"]+)" aria-label="([^"]+)"', nav[0]) if nav else []
+
+
+def test_page_of_a_usage_links_the_usages_before_and_after_in_the_cut(client, coordinator, episode):
+    first, second = episode.usages.order_by("cue_number")
+    between = UsageFactory(episode=episode, cue_number="9M9", title="Door", placed=(START + 2500, START + 2600))
+    address = {usage: reverse("usage", args=[usage.pk]) for usage in (first, between, second)}
+    assert linked(client, address[between]) == [
+        (address[first], "Previous usage: 1M1 Evening Tide"),
+        (address[second], "Next usage: 2M1 Evening Tide"),
+    ]
+    assert linked(client, address[first]) == [(address[between], "Next usage: 9M9 Door")]
+
+
+def test_page_of_a_clearance_links_those_before_and_after_sync_first(client, coordinator, episode):
+    row = [
+        Clearance.objects.get(usage__cue_number=cue, side=side)
+        for cue, side in (("1M1", "sync"), ("1M1", "master"), ("2M1", "sync"), ("2M1", "master"))
+    ]
+    address = [reverse("clearance", args=[clearance.pk]) for clearance in row]
+    assert linked(client, address[1]) == [
+        (address[0], "Previous clearance: 1M1, Sync, Reed Harbour Music"),
+        (address[2], "Next clearance: 2M1, Sync, Reed Harbour Music"),
+    ]
+    Clearance.objects.filter(pk=row[2].pk).update(retired_at=timezone.now())
+    assert linked(client, address[1])[1] == (address[3], "Next clearance: 2M1, Master, Weirside Records")
+    assert linked(client, address[2]) == []
+
+
+def test_page_of_a_letter_links_the_letters_sent_before_and_after(client, coordinator, episode):
+    keys = [letter.key for letter in open_letters(episode)]
+    for key in keys:
+        send_letters(episode=episode, keys=[key], by=coordinator, now=timezone.now())
+    first, second = Letter.objects.order_by("pk")
+    address = [reverse("letter", args=[letter.pk]) for letter in (first, second)]
+    assert linked(client, address[0]) == [(address[1], f"Next letter: {second.reference}, {second.holder.name}")]
+    assert linked(client, address[1]) == [(address[0], f"Previous letter: {first.reference}, {first.holder.name}")]

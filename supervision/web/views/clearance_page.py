@@ -8,11 +8,12 @@ from typing import Any
 
 from django import forms
 from django.http import HttpResponse
+from django.urls import reverse
 from django.utils import timezone
 
 from supervision.models import Clearance, Licence, Quote
 from supervision.queries.accounts import role_in
-from supervision.queries.clearance import history_of, licences_of
+from supervision.queries.clearance import history_of, in_cut_order, licences_of
 from supervision.queries.credits import term_of
 from supervision.queries.favoured import ACCEPTED, acceptance_of, entitled_beside, entitled_of, terms_of
 from supervision.queries.quotes import thread_of
@@ -21,10 +22,10 @@ from supervision.rules.errors import BadValue
 from supervision.rules.money import amount_text
 from supervision.rules.noted import deed_said, said_again
 from supervision.rules.roles import Deed, Role, may
-from supervision.rules.sentence import say
+from supervision.rules.sentence import joined, say
 from supervision.web.forms.licences import InvoiceForm
 from supervision.web.forms.quotes import MetForm
-from supervision.web.navigation import episode_page
+from supervision.web.navigation import Place, beside, episode_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page
 from supervision.web.views.clearance_ways import WAYS, blocked_ways, open_ways
@@ -44,6 +45,7 @@ def show(request: PersonRequest, clearance: Clearance, given: Given | None = Non
             song=str(clearance.work or clearance.recording or clearance.usage.title),
         ),
         "clearance": clearance,
+        "neighbours": _neighbours(clearance),
         "ways": _ways(clearance, role, today, refused),
         "blocked": blocked_ways(clearance, role, today),
         "history": _history(clearance),
@@ -56,6 +58,22 @@ def show(request: PersonRequest, clearance: Clearance, given: Given | None = Non
     }
     context |= _money(clearance, role, today, refused) if context["money"] else _grants(clearance)
     return page(request, "clearances/detail.html", context, *refused.values())
+
+
+def _neighbours(clearance: Clearance) -> list[dict[str, str]]:
+    """The clearances before and after in the episode."""
+    return beside(
+        [_place(each) for each in in_cut_order(clearance.usage.episode)],
+        reverse("clearance", args=[clearance.pk]),
+        before=lambda name: say("Previous clearance: {clearance}", clearance=name),
+        after=lambda name: say("Next clearance: {clearance}", clearance=name),
+    )
+
+
+def _place(clearance: Clearance) -> Place:
+    cue = clearance.usage.cue_number or clearance.usage.title
+    named = joined([cue, clearance.get_side_display(), clearance.asked_of], between=", ")
+    return Place(cue, named, reverse("clearance", args=[clearance.pk]))
 
 
 def _history(clearance: Clearance) -> list[dict[str, Any]]:

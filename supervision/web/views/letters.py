@@ -10,7 +10,7 @@ from django.conf import settings
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import path
+from django.urls import path, reverse
 from django.utils import timezone
 from django.utils.translation import get_language
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -19,7 +19,7 @@ from supervision.actions.letter_files import print_letter
 from supervision.actions.letters import send_letters
 from supervision.actions.printing import print_letters
 from supervision.documents.letter_layout import laid_out
-from supervision.models import Episode
+from supervision.models import Episode, Letter
 from supervision.queries.accounts import role_in
 from supervision.queries.asks import templates_of
 from supervision.queries.chasers import due_chasers
@@ -37,7 +37,7 @@ from supervision.rules.roles import Deed, may
 from supervision.rules.sentence import Sentence, say
 from supervision.web.files import file_answer, page_size
 from supervision.web.forms.letters import FORMS, WritingForm
-from supervision.web.navigation import episode_page
+from supervision.web.navigation import Place, beside, episode_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
 
@@ -167,12 +167,27 @@ def show_letter(request: PersonRequest, pk: int) -> HttpResponse:
     content = content_of(letter)
     context = episode_page(letter.episode, "letters") | {
         "title": letter.reference,
+        "neighbours": _neighbours(letter),
         "letter": letter,
         "content": content,
         "layout": laid_out(content),
         "clearances": letter.clearances.select_related("usage", "work", "recording").order_by("pk"),
     }
     return render(request, "letters/detail.html", context)
+
+
+def _neighbours(letter: Letter) -> list[dict[str, str]]:
+    """The letters that were sent before and after about the episode."""
+    sent = [
+        Place(each.reference, f"{each.reference}, {each.holder.name}", reverse("letter", args=[each.pk]))
+        for each in letters_of(letter.episode)
+    ]
+    return beside(
+        sent[::-1],
+        reverse("letter", args=[letter.pk]),
+        before=lambda name: say("Previous letter: {letter}", letter=name),
+        after=lambda name: say("Next letter: {letter}", letter=name),
+    )
 
 
 @require_safe

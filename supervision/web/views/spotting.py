@@ -24,7 +24,7 @@ from supervision.web.errors import status_of
 from supervision.web.forms.spotting import LogForm, UsageForm, usage_label
 from supervision.web.htmx import wants_part
 from supervision.web.log import NEW, answer_to, log_page, refused_line
-from supervision.web.navigation import episode_page
+from supervision.web.navigation import Place, beside, episode_page
 from supervision.web.person import PersonRequest
 from supervision.web.submit import page, submitted
 
@@ -75,7 +75,18 @@ def edit_usage(request: PersonRequest, pk: int) -> HttpResponse:
         messages.success(request, say("{row} is saved.", row=usage_label(done)))
         return redirect(_log_url(usage.episode, f"usage-{pk}"))
     context = episode_page(usage.episode, "log") | {"title": row.name, "form": form, "row": row, "log": log}
+    context["neighbours"] = _neighbours(log, pk)
     return page(request, "log/usage.html", context, form)
+
+
+def _neighbours(log: Log, pk: int) -> list[dict[str, str]]:
+    """The usages before and after in the log."""
+    return beside(
+        [Place(row.cue_number or row.name, row.name, reverse("usage", args=[row.usage])) for row in log.all_rows],
+        reverse("usage", args=[pk]),
+        before=lambda name: say("Previous usage: {usage}", usage=name),
+        after=lambda name: say("Next usage: {usage}", usage=name),
+    )
 
 
 @require_POST
