@@ -39,13 +39,16 @@ _VERBS = {
         say("took an approval’s note back"),
         say("exercised an option"),
         say("made a counter-offer"),
-        *(say("made {stage}", stage=stage.label.lower()) for stage in Stage),
     )
+} | {
+    "reminded": say("sent a reminder"),
+    "recorded the credit of": say("recorded the credit"),
+    **{f"made {stage.label.lower()}": say("noted as {stage}", stage=stage.label.lower()) for stage in Stage},
 }
 
 
 def deed_said(verb: str) -> str:
-    """A verb of a clearance's history as a sentence of the house."""
+    """A verb of a clearance's history, which names no row, as a sentence of the house."""
     return _VERBS.get(verb, verb)
 
 

@@ -65,6 +65,12 @@ def test_step_in_the_history_is_a_sentence(stage):
     assert isinstance(deed_said(f"made {stage.label.lower()}"), Sentence)
 
 
+@pytest.mark.parametrize("verb", ["reminded", "recorded the credit of"])
+def test_deed_that_names_its_row_elsewhere_stands_alone_in_the_history(verb):
+    assert isinstance(deed_said(verb), Sentence)
+    assert not deed_said(verb).endswith(" of")
+
+
 def test_unknown_deed_stays():
     assert deed_said("hummed") == "hummed"
 
