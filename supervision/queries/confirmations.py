@@ -172,11 +172,5 @@ def _option(option: Option, voice: Words) -> AcceptedOption:
 
 
 def _granted(grant: Grant, voice: Words) -> str:
-    last = Term(grant.starts_on, grant.ends_on).last_day
-    first = voice.day(grant.starts_on)
-    term = (
-        voice.text("term.dates", first=first, last=voice.day(last))
-        if last
-        else voice.text("term.perpetuity", first=first)
-    )
+    term = voice.days(Term(grant.starts_on, grant.ends_on))
     return voice.text("granted", media=voice.phrase(grant.media), territory=voice.phrase(grant.territory), term=term)

@@ -205,6 +205,18 @@ ENGLISH: Mapping[str, str] = {
     "granted": "{media}, {territory}, {term}",
     "term.perpetuity": "from {first} in perpetuity",
     "term.dates": "{first} to {last}",
+    "term.until": "until {last}",
+    "term.from_event": "{length} from {event}",
+    "term.for_ever": "in perpetuity",
+    "term.year": "{count} year",
+    "term.years": "{count} years",
+    "term.month": "{count} month",
+    "term.months": "{count} months",
+    "event.first_broadcast": "first broadcast",
+    "event.first_use": "first use",
+    "event.release": "release",
+    "event.signature": "signature",
+    "event.delivery": "delivery",
     # --- the end
     "caution.request": (
         "This is a request for a quotation. No rights are granted until a licence has been signed, and a quotation "

@@ -224,6 +224,18 @@ FRENCH: Mapping[str, str] = {
     "granted": "{media}, {territory}, {term}",
     "term.perpetuity": "à partir du {first}, à perpétuité",
     "term.dates": "du {first} au {last} inclus",
+    "term.until": "jusqu’au {last} inclus",
+    "term.from_event": "{length} à compter de {event}",
+    "term.for_ever": "à perpétuité",
+    "term.year": "{count} an",
+    "term.years": "{count} ans",
+    "term.month": "{count} mois",
+    "term.months": "{count} mois",
+    "event.first_broadcast": "la première diffusion",
+    "event.first_use": "la première exploitation",
+    "event.release": "la sortie",
+    "event.signature": "la signature",
+    "event.delivery": "la livraison",
     # --- the end
     "caution.request": (
         "La présente est une demande de devis. Aucun droit n’est accordé avant la signature d’un contrat de licence, et un "

@@ -20,6 +20,9 @@ from supervision.rules.letter_french import FRENCH, PHRASES
 from supervision.rules.money import Money, amount_text
 from supervision.rules.percent import share_words
 from supervision.rules.sentence import say
+from supervision.rules.term import ALWAYS, Term, TermWording
+from supervision.rules.term_french import english_term
+from supervision.rules.term_reading import read_length
 
 
 class Language(StrEnum):
@@ -50,6 +53,7 @@ class Language(StrEnum):
 class Words:
     """One language: ``text`` of a sentence by its key, write values, and know the trade's phrases."""
 
+    language: Language
     table: Mapping[str, str]
     phrases: Mapping[str, str]
 
@@ -82,6 +86,41 @@ class Words:
         pieces = [self._known(piece) for piece in typed.split(",")]
         return ", ".join(piece for piece in pieces if piece) if all(pieces) else typed
 
+    def term(self, typed: str) -> str:
+        """A term that a person typed in English or French, in this language; its own words where nobody can read it.
+
+        What was typed in this language stays as it was typed.
+        """
+        plain = english_term(typed)
+        if (plain == typed) == (self.language is Language.ENGLISH):
+            return typed
+        months = read_length(plain)
+        if months is not None:
+            return self._length(months)
+        try:
+            wording = TermWording.parse(plain)
+        except BadValue:
+            return self.phrase(plain)
+        if wording.term == ALWAYS:
+            return self.phrase(plain)
+        return self._from_event(wording) if wording.term is None else self.days(wording.term)
+
+    def days(self, term: Term) -> str:
+        """The days of a term that is not open at both ends, its last one included."""
+        first, last = (None if day is None else self.day(day) for day in (term.start, term.last_day))
+        if last is None:
+            return self.text("term.perpetuity", first=first)
+        return self.text("term.dates", first=first, last=last) if first else self.text("term.until", last=last)
+
+    def _from_event(self, wording: TermWording) -> str:
+        length = self.text("term.for_ever") if wording.months is None else self._length(wording.months)
+        event = self.table.get(f"event.{wording.event.replace(' ', '_')}", wording.event)
+        return self.text("term.from_event", length=length, event=event)
+
+    def _length(self, months: int) -> str:
+        count, unit = (months // 12, "year") if months % 12 == 0 else (months, "month")
+        return self.text(f"term.{unit}" if count == 1 else f"term.{unit}s", count=count)
+
     def _known(self, typed: str) -> str | None:
         return self.phrases.get(" ".join(typed.split()).casefold())
 
@@ -95,8 +134,8 @@ def _typeset(table: Mapping[str, str]) -> dict[str, str]:
 
 
 _WORDS = {
-    Language.ENGLISH: Words(ENGLISH, {}),
-    Language.FRENCH: Words(_typeset(FRENCH), _typeset(PHRASES)),
+    Language.ENGLISH: Words(Language.ENGLISH, ENGLISH, {}),
+    Language.FRENCH: Words(Language.FRENCH, _typeset(FRENCH), _typeset(PHRASES)),
 }
 
 

@@ -127,7 +127,7 @@ def spoken(rights: RequestedRights, voice: Words) -> RequestedRights:
         rights,
         media=voice.phrase(rights.media),
         territory=voice.phrase(rights.territory),
-        term=voice.phrase(rights.term),
+        term=voice.term(rights.term),
         promotion=voice.phrase(rights.promotion),
         options=tuple(voice.phrase(option) for option in rights.options),
     )

@@ -11,7 +11,7 @@ Years are added as by python-dateutil: a day that the month lacks becomes its la
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -19,14 +19,24 @@ from datetime import date, timedelta
 from dateutil.relativedelta import relativedelta  # type: ignore[import-untyped]
 
 from supervision.rules.errors import BadValue
-from supervision.rules.sentence import counted, say, say_as
-from supervision.rules.term_reading import TermReading, read_term
+from supervision.rules.sentence import Sentence, counted, english, say, say_as
+from supervision.rules.term_reading import TermReading, read_length, read_term
 
 ONE_DAY = timedelta(days=1)
 MOST_YEARS = 999
 
 PERPETUITY = say("in perpetuity")
-FIRST_BROADCAST = "first broadcast"
+# The events that terms mostly hang on, so that they are told in any language; others stay as they are typed.
+_EVENTS: Mapping[str, Sentence] = {
+    english(event): event
+    for event in (
+        say_as("of a term", "first broadcast"),
+        say_as("of a term", "first use"),
+        say_as("of a term", "release"),
+        say_as("of a term", "signature"),
+        say_as("of a term", "delivery"),
+    )
+}
 
 
 @dataclass(frozen=True)
@@ -212,7 +222,15 @@ class TermWording:
         if self.term is not None:
             return self.term.text
         length = PERPETUITY if self.months is None else _months_text(self.months)
+        if self.event in _EVENTS:
+            event = _EVENTS[self.event]
+            return say_as("an event that has a name", "{length} from {event}", length=length, event=event)
         return say("{length} from {event}", length=length, event=self.event)
+
+    @property
+    def spoken(self) -> str:
+        """By length where it has one, else as ``text``."""
+        return self.text if self.term is None else self.term.spoken
 
     def on(self, day: date | None, *, place: str = "term") -> Term:
         """The days, given the day of the event; BadValue when they depend on an event without a day."""
@@ -223,6 +241,23 @@ class TermWording:
             mend = say("Enter that date, or write the start date.")
             raise BadValue("term-unknown-start", text, place=place, mend=mend)
         return Term(day) if self.months is None else months_from(day, self.months)
+
+
+def term_said(stored: str) -> str:
+    """A term as it is stored, so that it can be told in any language; other text is given back as it is."""
+    return next((said for said in _sayings(stored) if said == stored), stored)
+
+
+def _sayings(text: str) -> tuple[str, ...]:
+    """The ways in which the house says what a text means; none where nobody can tell."""
+    months = read_length(text)
+    if months is not None:
+        return (_months_text(months),)
+    try:
+        wording = TermWording.parse(text)
+    except BadValue:
+        return ()
+    return wording.text, wording.spoken
 
 
 def _worded(reading: TermReading) -> TermWording:

@@ -1,4 +1,7 @@
-"""Terms and days as people write them, read into plain dates and lengths; ``term`` makes terms of them."""
+"""Terms and days as people write them, read into plain dates and lengths; ``term`` makes terms of them.
+
+The words are English; ``term_french`` puts French ones into them.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +12,7 @@ from functools import lru_cache
 
 from supervision.rules.errors import BadValue
 from supervision.rules.sentence import say
+from supervision.rules.term_french import english_term
 
 LONGEST_TEXT = 200
 
@@ -73,15 +77,30 @@ class TermReading:
 
 @lru_cache(maxsize=1024)
 def read_term(text: str) -> TermReading:
-    """Reads "5 years from 2027-01-01", "2027-01-01 to 2031-12-31", "in perpetuity", "3 years from first broadcast"."""
-    plain = " ".join(text.casefold().split())
+    """Reads "5 years from 2027-01-01", "2027-01-01 to 2031-12-31", "in perpetuity", "3 years from first broadcast".
+
+    In French as well: "5 ans à compter du 1er janvier 2027".
+    """
+    plain = _plain(text)
     if not plain or len(plain) > LONGEST_TEXT:
         raise _unread(text)
+    plain = english_term(plain)
     for form, pattern in _FORMS.items():
         found = pattern.fullmatch(plain)
         if found is not None:
             return _from_form(form, found)
     raise _unread(text)
+
+
+def read_length(text: str) -> int | None:
+    """The months of a length without a beginning, "5 years" or "5 ans"; None for other text."""
+    plain = _plain(text)
+    found = re.fullmatch(_LENGTH, english_term(plain)) if len(plain) <= LONGEST_TEXT else None
+    return _months(found.groupdict()) if found else None
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.casefold().split())
 
 
 def _from_form(form: str, found: re.Match[str]) -> TermReading:

@@ -11,7 +11,7 @@
 {{ share|share }}             Fraction or Decimal of 100 → "33.34 %"
 {{ row.share|percent }}        Fraction of 1 → "47.9 %"
 {{ work.iswc|identifier:"iswc" }}   a stored identifier → "T-034.524.680-1"; "" → a dash
-{{ row.territory|territory }}  a stored territory, "World excl. US", in the reader's language; {{ row.media|media }} likewise
+{{ row.territory|territory }}  a stored territory, "World excl. US", in the reader's language; {{ row.media|media }}, {{ row.term|term }} likewise
 {{ day|day }}                 date → "5 Dec 2026" in a <time>
 {{ at|moment }}               aware datetime → "5 Dec 2026, 14:05" in a <time>
 {% address "work" work.pk %}  as Django's url, and remembered, for tables with hundreds of links
@@ -41,6 +41,7 @@ from supervision.rules.identifiers import Scheme, display_form
 from supervision.rules.media import media_said
 from supervision.rules.money import Money, amount_text
 from supervision.rules.percent import percent_text
+from supervision.rules.term import term_said
 from supervision.rules.territory import territory_said
 from supervision.rules.timecode import FrameRate, format_timecode
 from supervision.web.language import tell_day, tell_figures, tell_moment
@@ -176,6 +177,12 @@ def territory(stored: str) -> str:
 def media(stored: str) -> str:
     """Stored media as the page's language says them."""
     return media_said(stored)
+
+
+@register.filter
+def term(stored: str) -> str:
+    """A stored term as the page's language says it."""
+    return term_said(stored)
 
 
 @register.filter

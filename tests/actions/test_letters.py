@@ -155,7 +155,7 @@ def test_request_keeps_what_was_asked_and_offered_in_its_language(episode, coord
     content = content_of(sent)
     assert (sent.kind, sent.language, content.language) == ("request", "fr", "fr")
     assert content.rights.options == ("album de la bande originale", "promotion avec la scène (in-context)")
-    assert (content.rights.media, content.rights.term) == ("tous médias", "9 years")
+    assert (content.rights.media, content.rights.term) == ("tous médias", "9 ans")
     assert content.rights.remarks == "The cut is locked."
     assert content.songs[0].uses[0].offers == (Offer(amount=Money(150_000, "USD")),)
     assert content.fee.startswith("Nous offrons les prix")

@@ -88,3 +88,37 @@ def test_language_that_letters_are_not_written_in_is_refused():
     with pytest.raises(BadValue) as refused:
         words("de")
     assert (refused.value.code, refused.value.place) == ("language-unknown", "language")
+
+
+@pytest.mark.parametrize(
+    ("typed", "english", "french"),
+    [
+        ("in perpetuity", "in perpetuity", "à perpétuité"),
+        ("à perpétuité", "in perpetuity", "à perpétuité"),
+        ("life of copyright", "life of copyright", "pour la durée légale de protection"),
+        ("durée légale de protection", "life of copyright", "durée légale de protection"),
+        ("one year", "one year", "1 an"),
+        ("7 ans", "7 years", "7 ans"),
+        ("1 month from delivery", "1 month from delivery", "1 mois à compter de la livraison"),
+        ("2 ans à compter de la signature", "2 years from signature", "2 ans à compter de la signature"),
+        (
+            "in perpetuity from first broadcast",
+            "in perpetuity from first broadcast",
+            "à perpétuité à compter de la première diffusion",
+        ),
+        ("18 months from wrap", "18 months from wrap", "18 mois à compter de wrap"),
+        (
+            "2 years from 1 Jan 2027",
+            "2 years from 1 Jan 2027",
+            "du 1er janvier 2027 au 31 décembre 2028 inclus",
+        ),
+        ("du 01/02/2027 au 02/03/2028", "1 February 2027 to 2 March 2028", "du 01/02/2027 au 02/03/2028"),
+        ("jusqu’au 2 mars 2028", "until 2 March 2028", "jusqu’au 2 mars 2028"),
+        ("until 2028-03-01", "until 2028-03-01", "jusqu’au 1er mars 2028 inclus"),
+        ("from 2027-03-01 onwards", "from 2027-03-01 onwards", "à partir du 1er mars 2027, à perpétuité"),
+        ("life of the series", "life of the series", "life of the series"),
+        ("du 31/02/2027 au 31/12/2027", "2027-02-31 to 2027-12-31", "du 31/02/2027 au 31/12/2027"),
+    ],
+)
+def test_term_is_told_in_the_language_of_the_letter(typed, english, french):
+    assert (words("en").term(typed), words("fr").term(typed)) == (english, french)

@@ -133,6 +133,19 @@ def test_what_is_asked_is_saved_and_read_back(client, usage, supervisor):
     assert "Soundtrack" in client.get(asks).content.decode()
 
 
+def test_french_reader_types_the_term_that_the_page_tells(client, usage, supervisor):
+    asks, french = page(usage, "production-asks"), {"Accept-Language": "fr"}
+    client.post(asks, TEMPLATE | {"term": "5 ans à compter du 1er janvier 2027"}, headers=french)
+    assert AskTemplate.objects.get().term == "5 years from 2027-01-01"
+    answer = client.get(asks, headers=french)
+    assert answer.context["form"]["term"].value() == "5 ans à compter du 1 janv. 2027"
+
+
+def test_term_that_cannot_be_is_422_beside_the_field(client, usage, supervisor):
+    response = client.post(page(usage, "production-asks"), TEMPLATE | {"term": "2031-01-01 to 2027-01-01"})
+    assert (response.status_code, list(response.context["form"].errors)) == (422, ["term"])
+
+
 def test_unreadable_media_is_422_beside_the_field(client, usage, supervisor):
     response = client.post(page(usage, "production-asks"), TEMPLATE | {"granted_media": "gramophone"})
     assert (response.status_code, list(response.context["form"].errors)) == (422, ["granted_media"])

@@ -10,7 +10,7 @@ from supervision.models import AskTemplate, LibraryAgreement
 from supervision.rules.errors import BadValue
 from supervision.rules.money import CURRENCIES, amount_text, parse_money
 from supervision.rules.sentence import say, say_as
-from supervision.web.forms.fields import AmountField, MediaField, PartyField, TerritoryField
+from supervision.web.forms.fields import AmountField, MediaField, PartyField, TermField, TerritoryField
 from supervision.web.forms.rows import DayInput, RowForm
 from supervision.web.submit import refuse
 
@@ -21,7 +21,10 @@ class AskTemplateForm(RowForm):
     # A form's ``media`` are its scripts and styles, so the field has a longer name.
     granted_media = MediaField(help_text=say("Such as: all media excl. theatrical."))
     territory = TerritoryField(label=say("Territory"), required=True)
-    field_order = ("granted_media", "territory")
+    term = TermField(
+        label=say("Term"), max_length=200, help_text=say("Such as: in perpetuity; 5 years from first broadcast.")
+    )
+    field_order = ("granted_media", "territory", "term")
     field_of = {"media": "granted_media"}
 
     class Meta:
@@ -37,7 +40,6 @@ class AskTemplateForm(RowForm):
             "closing",
         )
         labels = {
-            "term": say("Term"),
             "promotion": say("Promotion"),
             "options": say("Options"),
             "favoured_offered": say("Most favoured nations is offered"),

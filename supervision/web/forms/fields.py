@@ -22,8 +22,10 @@ from supervision.rules.media import Media
 from supervision.rules.percent import parse_share, share_text
 from supervision.rules.sentence import Told, figures, joined, say
 from supervision.rules.split import WHOLE
+from supervision.rules.term import TermWording, term_said
+from supervision.rules.term_french import english_term
 from supervision.rules.territory import Territory
-from supervision.web.language import read_figures, tell, tell_figures
+from supervision.web.language import read_figures, speaks_english, tell, tell_figures
 
 Read = TypeVar("Read")
 
@@ -138,6 +140,29 @@ class MediaField(TradeField):
     def parse(self, text: str) -> Media:
         """The media that the text means."""
         return Media.parse(text)
+
+
+class TermField(forms.CharField):
+    """A term in any words. One of the trade is shown and typed in the page's language, and cleans to English."""
+
+    def prepare_value(self, value: Any) -> Any:
+        """What is kept, as the page's language says it."""
+        # English keeps ISO days, so that saving it untouched changes nothing.
+        return value if not value or speaks_english() else tell(term_said(value))
+
+    def to_python(self, value: Any) -> str:
+        """The text in the English of the rules, where it is French that they can read."""
+        return english_term(str(super().to_python(value) or ""))
+
+    def clean(self, value: Any) -> str:
+        """The text, refused where it is a term that cannot be: one that ends before it starts, or on 30 February."""
+        text = str(super().clean(value))
+        try:
+            TermWording.parse(text)
+        except BadValue as refused:
+            if refused.code not in ("term-unread", "term-missing"):
+                raise ValidationError(str(refused), code=refused.code) from refused
+        return text
 
 
 class LengthField(forms.CharField):
