@@ -11,10 +11,11 @@ from supervision.rules.roles import Role
 
 @dataclass(frozen=True, slots=True)
 class EpisodePlace:
-    """An episode: its code, and its number and title as they are said."""
+    """An episode: its code, and its number and title, which may be blank."""
 
     code: str
-    name: str
+    number: str
+    title: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +49,8 @@ def places_of(user: User) -> list[ProductionPlace]:
         by_key[pk] = SeasonPlace(number)
         seasons[production].append(by_key[pk])
     episodes = Episode.objects.filter(season__in=by_key).order_by("position", "pk")
-    for season, code, name, title in episodes.values_list("season_id", "code", "number", "title"):
-        by_key[season].episodes.append(EpisodePlace(code, f"{name} {title}".strip()))
+    for season, *episode in episodes.values_list("season_id", "code", "number", "title"):
+        by_key[season].episodes.append(EpisodePlace(*episode))
     return [
         ProductionPlace(
             found.production.code,

@@ -6,7 +6,7 @@ by name (``NotAllowed``).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from enum import StrEnum
 
 from supervision.rules.errors import NotAllowed
@@ -82,6 +82,11 @@ _DEEDS: Mapping[Role, frozenset[Deed]] = {
 def may(role: Role, deed: Deed) -> bool:
     """Whether the role includes the deed."""
     return deed in _DEEDS[role]
+
+
+def may_with(roles: Iterable[Role], deed: Deed, *, staff: bool) -> bool:
+    """Whether somebody with these roles, in whatever productions, may do what belongs to none; staff may always."""
+    return staff or any(may(role, deed) for role in roles)
 
 
 def roles_that_may(deed: Deed) -> list[Role]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from django.urls import Resolver404, resolve
@@ -10,7 +10,7 @@ from django.urls import Resolver404, resolve
 from supervision.queries.command_box import EpisodePlace, ProductionPlace, SeasonPlace
 from supervision.rules.command_box import Entry, Kind
 from supervision.rules.reckoner.guide import GUIDES
-from supervision.rules.roles import Deed, may
+from supervision.rules.roles import Deed, may, may_with
 from supervision.rules.sentence import joined, say, say_as
 from supervision.web.navigation import EPISODE_TABS, PRODUCTION_TABS, SEASON_TABS
 
@@ -28,11 +28,19 @@ _SITE: tuple[tuple[str, str, str], ...] = (
     (say("Catalogue"), "catalogue", say_as("to find by", "songs search")),
     (say("Reckoner"), "reckoner", say_as("to find by", "calculator")),
 )
-_NEW: tuple[tuple[str, str, str], ...] = (
-    (say("Add a recording"), "recording-new", say_as("to find by", "new song master")),
-    (say("Add a work"), "work-new", say_as("to find by", "new song composition")),
-    (say("Add a party"), "party-new", say_as("to find by", "new writer publisher label holder")),
-    (say("Begin a production"), "production-new", say_as("to find by", "new series film game")),
+# What belongs to no production: label, where, address, further words, the deed that a role in some production needs.
+_NEW = (
+    (say("Add a recording"), say("Catalogue"), "recording-new", say_as("to find by", "new song master"), Deed.LOG),
+    (say("Add a work"), say("Catalogue"), "work-new", say_as("to find by", "new song composition"), Deed.LOG),
+    (
+        say("Add a party"),
+        say("Catalogue"),
+        "party-new",
+        say_as("to find by", "new writer publisher label holder"),
+        Deed.LOG,
+    ),
+    (say("Begin a production"), "", "production-new", say_as("to find by", "new series film game"), Deed.MANAGE),
+    (say("Import a production"), "", "production-take-in", say_as("to find by", "take in file"), Deed.MANAGE),
 )
 # What is done in an episode: label, address, further words, anchor, the deed that a role needs.
 _IN_EPISODE = (
@@ -44,8 +52,12 @@ _IN_EPISODE = (
 )
 
 
-def entries_of(places: Iterable[ProductionPlace], here: str) -> Iterator[Entry]:
-    """All entries; ``here`` is the address of the page one is on, and what belongs to it is near."""
+def entries_of(places: Sequence[ProductionPlace], here: str, *, staff: bool) -> Iterator[Entry]:
+    """All entries; ``here`` is the address of the page one is on, and what belongs to it is near.
+
+    Deeds are those that the person may do: in a production by the role there, outside of any by a role in some, or as
+    ``staff``.
+    """
     at = _arguments(here)
     for production in places:
         yield from _of_production(production, at)
@@ -54,10 +66,10 @@ def entries_of(places: Iterable[ProductionPlace], here: str) -> Iterator[Entry]:
             for episode in season.episodes:
                 yield from _of_episode(production, season, episode, at)
     nowhere = not at
-    for label, name, words in _NEW:
-        yield Entry(
-            Kind.DEED, label, say("Catalogue") if name != "production-new" else "", (name, ()), words, near=nowhere
-        )
+    roles = {production.role for production in places}
+    for label, place, name, words, deed in _NEW:
+        if may_with(roles, deed, staff=staff):
+            yield Entry(Kind.DEED, label, place, (name, ()), words, near=nowhere)
     for label, name, words in _SITE:
         yield Entry(Kind.PAGE, label, "", (name, ()), words, near=nowhere)
     for rule, guide in GUIDES.items():
@@ -102,8 +114,9 @@ def _of_episode(
 ) -> Iterator[Entry]:
     near, args = at.get("code") == episode.code, (episode.code,)
     words = say_as("to find by", "episode {code}", code=episode.code)
-    yield Entry(Kind.EPISODE, episode.name, _place(production, season), ("episode-log", args), words)
-    place = joined([episode.name, production.title], between=", ")
+    name = f"{episode.number} {episode.title}".strip() if production.is_series else episode.title or production.title
+    yield Entry(Kind.EPISODE, name, _place(production, season), ("episode-log", args), words)
+    place = name if name == production.title else joined([name, production.title], between=", ")
     yield from _pages(EPISODE_TABS, args, place, near=near)
     for label, name, further, anchor, deed in _IN_EPISODE:
         if may(production.role, deed):

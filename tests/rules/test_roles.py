@@ -3,7 +3,7 @@
 import pytest
 
 from supervision.rules.errors import NotAllowed
-from supervision.rules.roles import Deed, Role, check_role, may, roles_that_may
+from supervision.rules.roles import Deed, Role, check_role, may, may_with, roles_that_may
 
 
 def test_supervisor_may_everything():
@@ -26,3 +26,10 @@ def test_refusal_names_who_may():
     with pytest.raises(NotAllowed) as refused:
         check_role(Role.VIEWER, Deed.BUDGET)
     assert str(refused.value) == "As viewer you may not change budgets and exchange rates. Ask a supervisor or finance."
+
+
+def test_what_belongs_to_no_production_needs_a_role_somewhere_or_staff():
+    assert may_with([Role.VIEWER, Role.COORDINATOR], Deed.LOG, staff=False)
+    assert not may_with([Role.VIEWER, Role.COORDINATOR], Deed.MANAGE, staff=False)
+    assert not may_with([], Deed.LOG, staff=False)
+    assert may_with([], Deed.MANAGE, staff=True)

@@ -13,6 +13,8 @@ from tests.factories.productions import EpisodeFactory
 
 pytestmark = pytest.mark.django_db
 
+EVERY_NEW = ["Add a recording", "Add a work", "Add a party", "Begin a production", "Import a production"]
+
 
 @pytest.fixture
 def episode():
@@ -45,6 +47,17 @@ def test_episode_and_its_pages(client, user):
     assert options(client, "101 money")[0] == ("Page", "Money", "/episodes/TIDE-101/money/")
 
 
+@pytest.mark.parametrize(("title", "place"), [("Low Tide", "Low Tide"), ("", "Low Tide"), ("Ebb", "Ebb, Low Tide")])
+def test_what_is_no_series_has_no_number_and_is_named_once(client, user, episode, title, place):
+    episode.season.production.kind = "feature"
+    episode.season.production.save()
+    episode.title = title
+    episode.save()
+    page = client.get(reverse("find-options"), {"q": "cue sheet"}).content.decode()
+    assert f'<bdi>Cue sheet</bdi> <span class="detail"><bdi>{place}</bdi>' in page
+    assert "101" not in re.sub("TIDE-101", "", page)
+
+
 def test_rows_of_the_catalogue(client, user):
     recording = RecordingFactory(title="Ebb", artist="The Weir", search_key="ebb | the weir")
     work = WorkFactory(title="Ebbing", search_key="ebbing")
@@ -70,11 +83,38 @@ def test_box_offers_only_what_the_role_may_do(client, episode):
     assert kinds == {"Page"}
 
 
+@pytest.mark.parametrize(
+    ("role", "offered"),
+    [
+        (Role.VIEWER, []),
+        (Role.FINANCE, []),
+        (Role.COORDINATOR, EVERY_NEW[:3]),
+        (Role.SUPERVISOR, EVERY_NEW),
+    ],
+)
+def test_what_belongs_to_no_production_is_offered_to_whom_it_answers(client, episode, role, offered):
+    """On the page of all productions and by its name; and what is offered does answer."""
+    client.force_login(MembershipFactory(production=episode.season.production, role=role).user)
+    deeds = {label: address for kind, label, address in options(client, "", "/productions/") if kind == "Do"}
+    assert list(deeds) == offered
+    assert [client.get(address).status_code for address in deeds.values()] == [200] * len(offered)
+    named = [name for name in EVERY_NEW if name in [label for _, label, _ in options(client, name)]]
+    assert named == offered
+
+
+def test_staff_without_a_role_is_offered_to_begin(client):
+    """They set up the first production (``queries.accounts.may_anywhere``)."""
+    client.force_login(UserFactory(is_staff=True))
+    assert ("Do", "Begin a production", "/productions/new/") in options(client, "begin")
+    client.force_login(UserFactory())
+    assert options(client, "begin") == []
+
+
 def test_other_peoples_productions_are_not_found(client, user):
     EpisodeFactory(code="OTHER-1", number="1", title="Hidden Reef")
     assert options(client, "hidden reef") == []
     assert places_of(UserFactory()) == []
-    assert places_of(user)[0].seasons[0].episodes == [EpisodePlace("TIDE-101", "101 Low Water")]
+    assert places_of(user)[0].seasons[0].episodes == [EpisodePlace("TIDE-101", "101", "Low Water")]
 
 
 def test_page_without_scripts(client, user):

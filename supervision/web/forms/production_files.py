@@ -12,7 +12,7 @@ class ProductionFileForm(forms.Form):
 
     file = forms.FileField(
         label=say("Exported production"),
-        help_text=say("A file that ends in .production.json, as it was taken away there."),
+        help_text=say("A file that ends in .production.json, as it was exported there."),
         widget=forms.FileInput({"accept": ".json,application/json"}),
         error_messages={"required": say("Choose the exported file.")},
         max_length=255,

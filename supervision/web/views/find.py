@@ -55,9 +55,8 @@ def find_options(request: PersonRequest) -> HttpResponse:
 def _offers(request: PersonRequest, text: str, entries: int, rows: int) -> Iterator[Offer]:
     """Pages and deeds, then rows of the catalogue. Six queries."""
     here = request.GET.get("here", "/")
-    for entry in fitting(
-        text, entries_of(places_of(request.user), here), most=entries, tell=None if speaks_english() else _tell
-    ):
+    offered = entries_of(places_of(request.user), here, staff=request.user.is_staff)
+    for entry in fitting(text, offered, most=entries, tell=None if speaks_english() else _tell):
         yield _entry_offer(entry)
     if not fold(text):
         return

@@ -41,7 +41,7 @@ def take_in(request: PersonRequest) -> HttpResponse:
         messages.success(request, _told(done))
         return redirect("production", done.production.code)
     context = {
-        "title": say("Take in a production"),
+        "title": say("Import a production"),
         "crumbs": [(say("Productions"), "/productions/")],
         "form": form,
         "plan": plan,
