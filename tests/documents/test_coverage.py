@@ -101,7 +101,7 @@ def test_paper_is_in_its_readers_language():
     text = " ".join(pages).replace("\N{NO-BREAK SPACE}", " ").replace("\N{NARROW NO-BREAK SPACE}", " ")
     for words in (
         "Monde sauf US",
-        "à partir du 2 décembre 2026, sans fin fixée",
+        "à partir du 2 décembre 2026, fin ouverte",
         "Ensemble, elles coûtent 1 250,00 USD.",
         "ouverte jusqu’au 31 janvier 2027",
         "Allemagne",
