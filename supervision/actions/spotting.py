@@ -16,6 +16,7 @@ from django.db import transaction
 from supervision.actions.asks import reopen_broken
 from supervision.actions.closing import refuse_closed
 from supervision.actions.holders import renew_clearances
+from supervision.actions.row_sets import place_of
 from supervision.actions.rows import audited, change, create
 from supervision.models import Cut, Episode, Placement, Production, Usage, User
 from supervision.queries.accounts import require
@@ -59,13 +60,13 @@ def add_usage(*, episode: Episode, fields: Fields, by: User, now: datetime) -> U
 
 @transaction.atomic
 def add_usages(*, episode: Episode, rows: Sequence[Fields], by: User, now: datetime) -> list[Usage]:
-    """Log several usages in their order, all of them or none; a refusal's place says which, ``row 3, cue_number``."""
+    """Log several usages in their order, all of them or none; a refusal's place says which: ``rows.2.cue_number``."""
     added = []
-    for number, fields in enumerate(rows, start=1):
+    for index, fields in enumerate(rows):
         try:
             added.append(add_usage(episode=episode, fields=fields, by=by, now=now))
         except (BadValue, Conflict) as refused:
-            refused.place = ", ".join(filter(None, (f"row {number}", refused.place)))
+            refused.place = f"{place_of('rows', index)}.{refused.place}"
             raise
     return added
 

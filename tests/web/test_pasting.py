@@ -111,10 +111,11 @@ def test_refusal_of_the_log_is_told_and_nothing_is_logged(client, episode):
     cut = episode.current_cut
     cut.locked = True
     cut.save()
-    response = paste(client, log="yes")
+    response = paste(client, "Cue\tIn\tOut\nx\t99\t\n9M9\t\t\n" + ROWS.partition("\n")[2], log="yes", leave_out="on")
     assert (response.status_code, Usage.objects.count()) == (422, 0)
-    assert "row 1, in_timecode" in response.content.decode()
-    assert "is locked" in response.content.decode()
+    reason = f"{cut} is locked, so no timing in it can change. Unlock the cut, or add a new one."
+    assert response.context["form"].non_field_errors() == [f"Row 4: {reason}"]
+    assert told(response)[-1] == reason
 
 
 def test_nothing_pasted_shows_the_empty_field(client):
