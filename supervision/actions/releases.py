@@ -78,9 +78,9 @@ def _told(fields: Mapping[str, Any]) -> dict[str, Any]:
     """The fields with media and territory as they are stored; BadValue beside the field that cannot be read."""
     told = dict(fields)
     if "media" in told:
-        told["media"] = stored_media(told["media"])
+        told["media"] = _stored_media(told["media"])
     if "territory" in told:
-        told["territory"] = stored_territory(told["territory"])
+        told["territory"] = _stored_territory(told["territory"])
     if told.get("starts_on") and told.get("ends_on") and told["ends_on"] <= told["starts_on"]:
         raise BadValue(
             "window-ends-early",
@@ -91,7 +91,7 @@ def _told(fields: Mapping[str, Any]) -> dict[str, Any]:
     return told
 
 
-def stored_media(text: str) -> str:
+def _stored_media(text: str) -> str:
     """Media as they are stored; BadValue for what cannot be read, holds nothing, or is too long."""
     media = Media.parse(text)
     if media.is_empty:
@@ -100,7 +100,7 @@ def stored_media(text: str) -> str:
     return _short(media.text, "media")
 
 
-def stored_territory(text: str) -> str:
+def _stored_territory(text: str) -> str:
     """A territory as it is stored; BadValue for what cannot be read, holds nothing, or is too long."""
     territory = Territory.parse(text)
     if territory.is_empty:

@@ -16,11 +16,12 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from enum import Enum
 from functools import lru_cache, reduce
+from typing import Protocol
 
 from supervision.rules.errors import BadValue
 from supervision.rules.sentence import say
@@ -313,3 +314,17 @@ class _Fold:
     def _include(self, mask: int) -> None:
         self.earlier, self.last, self.excluded = self.total, mask, None
         self.total |= mask
+
+
+class _Worded(Protocol):
+    @property
+    def text(self) -> str: ...
+
+
+def said(stored: str, parse: Callable[[str], _Worded]) -> str:
+    """What is stored as ``text`` of a set, so that it can be told in any language; other text is given back as it is."""
+    try:
+        text = parse(stored).text
+    except BadValue:
+        return stored
+    return text if text == stored else stored

@@ -22,7 +22,7 @@ from enum import StrEnum
 from functools import cached_property, lru_cache
 
 from supervision.rules.errors import BadValue
-from supervision.rules.expression import Vocabulary, read
+from supervision.rules.expression import Vocabulary, read, said
 from supervision.rules.sentence import joined, say
 
 
@@ -239,11 +239,7 @@ class Media:
 
 def media_said(stored: str) -> str:
     """Media as they are stored, so that they can be told in any language; other text is given back as it is."""
-    try:
-        said = Media.parse(stored).text
-    except BadValue:
-        return stored
-    return said if said == stored else stored
+    return said(stored, Media.parse)
 
 
 _FEW = 2

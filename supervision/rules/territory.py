@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 from supervision.rules.errors import BadValue
-from supervision.rules.expression import Vocabulary, read, tokens_of
+from supervision.rules.expression import Vocabulary, read, said, tokens_of
 from supervision.rules.findings import Finding, Level
 from supervision.rules.sentence import joined, say
 from supervision.rules.territory_atlas import BITS, EVERYWHERE, FUTURE, codes_in, country_name
@@ -118,11 +118,7 @@ class Territory:
 
 def territory_said(stored: str) -> str:
     """A territory as it is stored, so that it can be told in any language; other text is given back as it is."""
-    try:
-        said = Territory.parse(stored).text
-    except BadValue:
-        return stored
-    return said if said == stored else stored
+    return said(stored, Territory.parse)
 
 
 WORLD = Territory(EVERYWHERE)

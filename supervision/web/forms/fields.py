@@ -17,6 +17,7 @@ from django.urls import reverse_lazy
 from supervision.queries.picks import picked_parties, picked_works
 from supervision.rules.durations import clock, read_clock
 from supervision.rules.errors import BadValue
+from supervision.rules.expression import said
 from supervision.rules.identifiers import Scheme, canonical, display_form
 from supervision.rules.media import Media
 from supervision.rules.percent import parse_share, share_text
@@ -94,11 +95,7 @@ class TradeField(forms.CharField):
 
     def prepare_value(self, value: Any) -> Any:
         """What is kept, as the page's language says it."""
-        try:
-            said = self.parse(value).text if value else value
-        except BadValue:
-            return value
-        return tell(said) if isinstance(said, Told) and said == value else value
+        return tell(said(value, self.parse)) if value else value
 
     def to_python(self, value: Any) -> str:
         """The text in the English of the rules, where it can be read."""

@@ -47,7 +47,7 @@ def show_season_plan(request: PersonRequest, code: str, number: int) -> HttpResp
             lambda data: deeds.add_window(season=season, fields=data["fields"], by=request.user, now=timezone.now()),
         )
     ):
-        return _saved(request, saved, form.cleaned_data["territory"])
+        return _saved(request, saved, form.data["territory"])
     windows = windows_of_season(season)
     context = season_page(season, "release-plan") | {
         "title": say("Release plan"),
@@ -71,7 +71,7 @@ def show_episode_plan(request: PersonRequest, code: str) -> HttpResponse:
             ),
         )
     ):
-        return _saved(request, saved, form.cleaned_data["territory"])
+        return _saved(request, saved, form.data["territory"])
     own = windows_of_episode(episode)
     context = episode_page(episode, "coverage") | {
         "title": say("Release plan"),
@@ -95,7 +95,7 @@ def edit_window(request: PersonRequest, pk: int) -> HttpResponse:
             ),
         )
     ):
-        return _saved(request, saved, form.cleaned_data["territory"])
+        return _saved(request, saved, form.data["territory"])
     where = episode_page(window.episode, "coverage") if window.episode else season_page(window.season, "release-plan")
     context = where | {"title": say("Change the window"), "form": form, "back": _plan_url(window)}
     return page(request, "releases/window.html", context, form)
@@ -151,6 +151,7 @@ def show_expiring(request: PersonRequest) -> HttpResponse:
     found = expiring(request.user, today=timezone.localdate(), within=within)
     context = {
         "title": say("What expires next"),
+        "crumbs": [(say("Deadlines"), reverse("deadlines"))],
         "form": form,
         "reset": request.path,
         "page": Paginator(found, PER_PAGE).get_page(request.GET.get("page")),
