@@ -143,11 +143,10 @@ def season_density(rows: Iterable[EpisodeStave], *, label: str) -> dict[str, Any
     episodes = [
         (
             row.episode.number,
-            row.episode.current_cut.running_seconds,
+            row.episode.current_cut.running_seconds if row.episode.current_cut else 0,
             {Lane(kind): row.seconds_of(kind) for kind in MusicKind},
         )
         for row in rows
-        if row.episode.current_cut
     ]
     return {"chart": draw_density(episodes), "label": label}
 

@@ -243,6 +243,16 @@ def test_density_stacks_score_themes_and_source_on_one_scale():
     assert (second.parts, second.share, second.x) == ((), "0\N{NO-BREAK SPACE}%", "60.000%")
 
 
+def test_density_keeps_the_place_of_an_episode_without_a_cut():
+    [_, without] = draw_density([("101", 1000, {Lane.SCORE: 150}), ("102", 0, {})]).columns
+    assert (without.parts, without.share, without.name) == ((), "\N{EN DASH}", "102: no cut yet")
+
+
+@pytest.mark.parametrize(("labels", "least"), [(["101", "102"], 68), (["101", "S01E02"], 108), ([], 0)])
+def test_density_is_never_so_narrow_that_its_labels_touch(labels, least):
+    assert draw_density([(label, 1000, {}) for label in labels]).least == least
+
+
 def test_density_of_much_music_has_lines_at_quarters_and_of_none_at_all_one():
     assert [words for _, words in draw_density([("1", 100, {Lane.SCORE: 110})]).lines] == [
         f"{part}\N{NO-BREAK SPACE}%" for part in (0, 25, 50, 75, 100, 125)

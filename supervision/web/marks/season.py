@@ -20,8 +20,8 @@ LENGTH, LEAST = 2000, 4
 _LEVELS = {Lane.SOURCE: 4, Lane.THEME: 10, Lane.SCORE: 16}
 _BAR = 4
 
-#: Height of the columns of the density chart, in pixels.
-HEIGHT = 120
+#: Height of the columns of the density chart, and what a share above a column and a digit below it need, in pixels.
+HEIGHT, _SHARE_WIDTH, _DIGIT_WIDTH = 120, 34, 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,10 @@ def draw_season_stave(
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """An episode in the density chart: ``parts`` are (lane, y, height) from the bottom, ``name`` says it in words."""
+    """An episode in the density chart: ``parts`` are (lane, y, height) from the bottom, ``name`` says it in words.
+
+    One without a cut has its place and a dash.
+    """
 
     label: str
     x: str
@@ -71,9 +74,15 @@ class Density:
     lines: tuple[tuple[int, str], ...]
     height: int = HEIGHT
 
+    @property
+    def least(self) -> int:
+        """The width in pixels at which neither the columns' labels nor their shares touch; a narrower place scrolls."""
+        longest = max((len(column.label) for column in self.columns), default=0)
+        return len(self.columns) * max(_SHARE_WIDTH, longest * _DIGIT_WIDTH)
+
 
 def draw_density(episodes: Sequence[tuple[str, int, Mapping[Lane, int]]]) -> Density:
-    """The share of running time that has music, by episode: (label, running seconds, seconds by lane)."""
+    """The share of running time that has music, by episode: (label, running seconds or 0, seconds by lane)."""
     shares = [Fraction(sum(parts.values()), running) for _, running, parts in episodes if running]
     step = Fraction(1, 10) if max(shares, default=Fraction(0)) <= Fraction(1, 2) else Fraction(1, 4)
     steps = max(1, -(-max(shares, default=step) // step))
@@ -101,7 +110,7 @@ def _column(place: int, count: int, label: str, running: int, parts: Mapping[Lan
         above = _height(Fraction(seconds, max(running, 1)) / most)
         if above > below:
             drawn.append((lane.value, HEIGHT - above, above - below))
-    share = f"{int(Fraction(100 * seconds, max(running, 1)) + Fraction(1, 2))}\N{NO-BREAK SPACE}%"
+    share = f"{int(Fraction(100 * seconds, running) + Fraction(1, 2))}\N{NO-BREAK SPACE}%" if running else "\N{EN DASH}"
     said = (say("{kind} {time}", kind=lane.label.lower(), time=_minutes(parts.get(lane, 0))) for lane in Lane)
     return Column(
         label=label,
@@ -116,5 +125,7 @@ def _column(place: int, count: int, label: str, running: int, parts: Mapping[Lan
             episode=label,
             share=share,
             kinds=joined(said, between=", "),
-        ),
+        )
+        if running
+        else say("{episode}: no cut yet", episode=label),
     )

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from supervision.actions import productions as deeds
-from supervision.queries.accounts import allows, may_anywhere, require_anywhere
+from supervision.queries.accounts import allows, may_anywhere, require_anywhere, role_in
 from supervision.queries.productions import (
     cut_for,
     cuts_of,
@@ -23,7 +23,7 @@ from supervision.queries.productions import (
 from supervision.queries.recut import last_recut_of
 from supervision.queries.season_music import season_staves
 from supervision.rules.programme import CutVersion
-from supervision.rules.roles import Deed
+from supervision.rules.roles import Deed, may
 from supervision.rules.sentence import say
 from supervision.web.forms.productions import CutForm, CutNameForm, EpisodeForm, NewCutForm, ProductionForm, SeasonForm
 from supervision.web.navigation import episode_page, production_page, season_page
@@ -116,7 +116,7 @@ def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
     season = season_for(request.user, code, number)
     staves = season_staves(season)
     cuts = [row.episode.current_cut for row in staves if row.episode.current_cut]
-    context = season_page(season, "episodes")
+    context, role = season_page(season, "episodes"), role_in(season.production, request.user)
     context["crumbs"].pop()  # the page itself
     context |= {
         "title": say("{production} – {season}", production=season.production.title, season=str(season))
@@ -124,7 +124,8 @@ def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
         else season.production.title,
         "staves": staves,
         "longest": max((cut.running_frames / cut.frame_rate.fps for cut in cuts), default=None),
-        "may_manage": allows(season.production, request.user, Deed.MANAGE),
+        "may_manage": may(role, Deed.MANAGE),
+        "may_log": may(role, Deed.LOG),
     }
     return render(request, "productions/season.html", context)
 
