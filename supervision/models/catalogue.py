@@ -7,6 +7,7 @@ from django.db import models
 from supervision.models.rows import LIVE, DeletableRow, VersionedRow, one_of, percentage
 from supervision.rules.party_roles import read_role
 from supervision.rules.sentence import say
+from supervision.rules.societies import society_text
 
 WRITER, PUBLISHER = "writer", "publisher"
 WRITER_ROLES = ("C", "A", "CA", "AR", "AD", "SR", "SA", "TR", "PA")
@@ -37,7 +38,7 @@ class Society(models.Model):
         )
 
     def __str__(self) -> str:
-        return self.name
+        return society_text(self.name)
 
 
 class Party(VersionedRow, DeletableRow):

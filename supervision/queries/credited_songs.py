@@ -14,6 +14,7 @@ from django.db.models import Q, QuerySet
 from supervision.models import Recording, RecordingShare, RecordingWork, Usage, Work, WorkShare
 from supervision.models.catalogue import WRITER
 from supervision.rules.credits import CreditMaster, CreditName, CreditOwner, CreditWork
+from supervision.rules.societies import NONE
 from supervision.rules.territory import Territory
 
 Song = Recording | Work
@@ -103,4 +104,5 @@ def _holds(territory: str, country: str) -> bool:
 
 
 def _name(role: str, name: Any, society: Any, administrator: Any) -> CreditName:
-    return CreditName(name=name, role=role, society=society or "", administrator=administrator or "")
+    stated = "" if society == NONE else society or ""  # no credit says that somebody is with none
+    return CreditName(name=name, role=role, society=stated, administrator=administrator or "")

@@ -30,6 +30,7 @@ from fractions import Fraction
 from supervision.rules.cue_sheet_profile import FIRST, SheetProfile
 from supervision.rules.durations import music_share
 from supervision.rules.programme import AlternativeTitle, CutVersion, ProductionType
+from supervision.rules.societies import society_text
 from supervision.rules.timecode import FrameRate
 from supervision.rules.usage import Facets, Function, Origin, ProgrammePart, ThemePosition, Vocal
 
@@ -199,6 +200,11 @@ class CueParty:
     society_code: str = ""
     public_domain: bool = False
     exact: Fraction | None = None
+
+    @property
+    def society_text(self) -> str:
+        """The society, for people."""
+        return society_text(self.society)
 
     @property
     def stated(self) -> Fraction:

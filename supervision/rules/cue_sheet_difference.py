@@ -288,7 +288,7 @@ def credited_seconds(sheet: CueSheet) -> dict[_Who, Fraction]:
 def _parties(before: CueSheet, after: CueSheet) -> list[PartyChange]:
     old, new = credited_seconds(before), credited_seconds(after)
     shares = _changed_shares(before, after)
-    society = {_who(party): party.society for sheet in (before, after) for party in _all_parties(sheet)}
+    society = {_who(party): party.society_text for sheet in (before, after) for party in _all_parties(sheet)}
     changes = [
         PartyChange(
             interest=who[0],

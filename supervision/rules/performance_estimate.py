@@ -78,7 +78,7 @@ def estimate(sheet: CueSheet, rates: Mapping[Function, int], currency: str) -> E
         whole += _cue_amount(cue, rate)
         for party, earning in _earnings(cue, rate):
             if earning.exact:
-                earned[party.name, party.ipi, party.society].append(earning)
+                earned[party.name, party.ipi, party.society_text].append(earning)
     return _shared(earned, whole, currency)
 
 

@@ -11,7 +11,7 @@ from supervision.documents.cue_sheet_xlsx import cue_sheet_workbook
 from supervision.queries.cue_sheet_profiles import house_profile
 from supervision.rules.cue_sheet_checks import check_sheet
 from supervision.rules.cue_sheet_setting import issued, set_sheet
-from tests.factories.cue_sheets import facts, long_sheet
+from tests.factories.cue_sheets import facts, long_sheet, publisher, use, work, writer
 
 READERS = ("en-gb", "fr")
 
@@ -66,3 +66,17 @@ def test_countries_of_a_sheet_have_no_reader():
         (country,) = (text for term, text in header_facts(sheet) if term == "Country of origin")
     assert type(country) is str  # nothing that a page would tell anew
     assert country == "United Kingdom"
+
+
+@pytest.mark.parametrize(
+    ("profile", "said", "other"),
+    [("international", "No society", "Sans société"), ("european-french", "Sans société", "No society")],
+)
+@pytest.mark.parametrize("reader", READERS)
+def test_who_is_with_no_society_is_told_in_the_language_of_the_sheet(profile, said, other, reader):
+    parties = [writer("Traditional", society="No society", society_code="099"), publisher()]
+    told = facts(use(works=[work(parties=parties)]))
+    with translation.override(reader):
+        paper = cue_sheet_html(set_sheet(told, house_profile(profile)))
+    assert f">{said}</td>" in paper
+    assert other not in paper

@@ -10,6 +10,7 @@ from supervision.rules.cue_sheet_setting import set_sheet
 from supervision.rules.errors import BadValue
 from supervision.rules.money import Money
 from supervision.rules.performance_estimate import KINDS, NO_SOCIETY, estimate
+from supervision.rules.sentence import Sentence
 from supervision.rules.usage import Facets, Function
 from tests.factories.cue_sheets import facts, long_sheet, publisher, use, work, writer
 
@@ -37,6 +38,12 @@ def test_writers_have_all_where_nobody_publishes():
     assert amounts(found) == {"Ida Reed": 100}
     assert found.societies == ((NO_SOCIETY, Money(100, "GBP")),)
     assert found.parties[0].earnings[0].working == "100 × 60/60 × 100/100"
+
+
+def test_who_is_with_no_society_stands_under_words_that_pages_tell():
+    sheet = set_sheet(facts(use(seconds=60, works=[work(parties=[writer(society="No society", society_code="099")])])))
+    ((name, _amount),) = told(sheet, background=100).societies
+    assert (name, type(name)) == ("No society", Sentence)
 
 
 def test_thirds_add_up_to_the_cent():

@@ -10,7 +10,7 @@ from django.utils import timezone, translation
 from django.utils.dateformat import format as date_format
 from docx import Document
 
-from supervision.models import CreditTerm, Usage
+from supervision.models import CreditTerm, Party, Society, Usage
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.catalogue import PartyFactory, RecordingFactory, WorkFactory, WorkShareFactory
@@ -53,6 +53,13 @@ def test_song_used_twice_has_one_block(supervisor):
     page = supervisor.get("/episodes/WEIR-101/credits/")
     assert [block.text for block in page.context["credits"].blocks] == [BLOCK]
     assert "1M1, 2M1" in page.content.decode()
+
+
+def test_publisher_with_a_society_has_it_in_the_credit_and_one_with_none_has_not(supervisor):
+    for code, written in (("052", "Reed Harbour Music (PRS)"), ("099", "Reed Harbour Music")):
+        Party.objects.filter(name="Reed Harbour Music").update(society=Society.objects.get(code=code))
+        (block,) = supervisor.get("/episodes/WEIR-101/credits/").context["credits"].blocks
+        assert f"Published by {written}" in block.text
 
 
 def test_songs_stand_in_the_order_of_their_first_appearance(supervisor, episode):

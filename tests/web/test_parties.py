@@ -158,3 +158,14 @@ def test_queries_of_the_pages_do_not_grow_with_rows(signed_in, tide, count, djan
         signed_in.get(reverse("party", args=[tide.pk]))
     with django_assert_num_queries(6):
         signed_in.get(reverse("party-list"))
+
+
+def test_who_is_with_no_society_is_told_in_the_readers_language(signed_in):
+    party = PartyFactory(name="Traditional", society=Society.objects.get(code="099"))
+    WorkShareFactory(party=party)
+    pages = [reverse("party", args=[party.pk]), reverse("party-edit", args=[party.pk]), reverse("party-list")]
+    for language, said, other in (("en", "No society", "Sans société"), ("fr", "Sans société", "No society")):
+        for page in (*pages, reverse("work", args=[Work.objects.get().pk])):
+            text = signed_in.get(page, headers={"accept-language": language}).content.decode()
+            assert said in text, page
+            assert other not in text, page

@@ -9,6 +9,7 @@ from django import forms
 from supervision.models import Party
 from supervision.rules.identifiers import Scheme
 from supervision.rules.sentence import say
+from supervision.rules.societies import NONE
 from supervision.web.forms.fields import IdentifierField
 from supervision.web.forms.row_sets import FormWithRows, SetRow, row_set
 
@@ -43,7 +44,7 @@ class PartyForm(FormWithRows):
         }
         help_texts = {
             "name": say("As cue sheets and letters show it."),
-            "society": say("Of performing rights. Choose “No society” where it is known to have none."),
+            "society": say("Of performing rights. Choose “{none}” where it is known to have none.", none=NONE),
             "is_ours": say("Nobody is asked for what our own company holds."),
         }
 
