@@ -52,18 +52,22 @@ _USE = (
 )
 _PERMISSION = (
     *("pk", "usage_id", "side", "holder_id", "on_behalf_of_id", "work_id", "territory", "stage", "share"),
-    "holder__name",
+    *("holder__name", "work__title"),
 )
 
 
 @dataclass(frozen=True, slots=True)
 class HolderLine:
-    """One holder of a side: the weakest stage over the song's usages; ``name`` is blank for an unknown holder."""
+    """One holder of a side: the weakest stage over the song's usages; ``name`` is blank for an unknown holder.
+
+    ``work`` tells the works of a medley apart, and is blank elsewhere.
+    """
 
     name: str
     share: str
     stage: Stage
     clearance: int
+    work: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -310,8 +314,16 @@ def _side(clearances: Iterable[Any]) -> SideLine:
         if holder not in weakest_of or clearance.stage < weakest_of[holder].stage:
             weakest_of[holder] = clearance
     lines = sorted(weakest_of.values(), key=lambda clearance: (clearance.stage, -clearance.share))
+    medley = len({line.work_id for line in lines}) > 1
     holders = tuple(
-        HolderLine(line.holder__name or "", f"{line.share.normalize():f}", Stage(line.stage), line.pk) for line in lines
+        HolderLine(
+            line.holder__name or "",
+            f"{line.share.normalize():f}",
+            Stage(line.stage),
+            line.pk,
+            (line.work__title or "") if medley else "",
+        )
+        for line in lines
     )
     return SideLine(weakest(holder.stage for holder in holders), holders)
 

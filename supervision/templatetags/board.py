@@ -18,7 +18,8 @@ from supervision.templatetags.display import address
 
 register = template.Library()
 
-_LINE = '<li><a href="{}">{}</a> <span class="detail"><span class="keep">{} %</span> · {}</span></li>'
+_LINE = '<li><a href="{}">{}</a> <span class="detail"><span class="keep">{} %</span> · {}</span>{}</li>'
+_WORK = '<span class="detail" dir="auto">{}</span>'
 _NONE = '<ul class="holders"><li class="detail">{}</li></ul>'
 
 
@@ -28,7 +29,13 @@ def holders(side: SideLine) -> SafeString:
     if not side.holders:
         return format_html(_NONE, say("Nobody to ask yet"))
     lines = (
-        (address("clearance", holder.clearance), _called(holder), figures(holder.share), holder.stage.label)
+        (
+            address("clearance", holder.clearance),
+            _called(holder),
+            figures(holder.share),
+            holder.stage.label,
+            format_html(_WORK, holder.work) if holder.work else "",
+        )
         for holder in side.holders
     )
     return format_html('<ul class="holders">{}</ul>', format_html_join("", _LINE, lines))

@@ -9,7 +9,7 @@ from supervision.queries.board import BoardFilter, board
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.money import Money
 from supervision.rules.usage import Origin
-from tests.factories.catalogue import RecordingFactory, RecordingShareFactory
+from tests.factories.catalogue import RecordingFactory, RecordingShareFactory, WorkFactory
 from tests.factories.clearance import ClearanceFactory
 from tests.factories.productions import EpisodeFactory, SeasonFactory
 from tests.factories.season import season_of
@@ -46,6 +46,19 @@ def test_row_shows_weakest_stage_of_each_side():
     [row] = shown(season).rows
     assert (row.sync.stage, row.master.stage) == (Stage.DRAFT, Stage.LICENSED)
     assert [line.stage for line in row.sync.holders] == [Stage.DRAFT, Stage.QUOTED, Stage.APPROVED]
+
+
+def works_named(usage):
+    return sorted(holder.work for holder in shown(usage.episode.season).rows[0].sync.holders)
+
+
+def test_works_are_named_where_a_side_speaks_of_several():
+    usage = UsageFactory(recording=RecordingFactory())
+    low, high = WorkFactory(title="Low Water"), WorkFactory(title="High Water")
+    ClearanceFactory(usage=usage, side=Side.SYNC, work=low)
+    assert works_named(usage) == [""]
+    ClearanceFactory(usage=usage, side=Side.SYNC, work=high)
+    assert works_named(usage) == ["High Water", "Low Water"]
 
 
 def test_retired_clearances_do_not_count():

@@ -21,3 +21,14 @@ def test_holder_without_a_name_is_unknown_or_need_not_be_asked():
 
 def test_side_without_holders_says_so():
     assert holders(SideLine(None, ())) == '<ul class="holders"><li class="detail">Nobody to ask yet</li></ul>'
+
+
+def test_holder_of_a_medley_names_its_work():
+    lines = tuple(
+        HolderLine("Tide", share, Stage.QUOTED, 7, work) for share, work in (("100", "Low <Water>"), ("50", ""))
+    )
+    assert (
+        holders(SideLine(Stage.QUOTED, lines)).count('<span class="detail" dir="auto">Low &lt;Water&gt;</span></li>')
+        == 1
+    )
+    assert holders(SideLine(Stage.QUOTED, lines)).count("dir=") == 1

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from supervision.models import Clearance
+from supervision.models import Clearance, Placement
 from supervision.rules.clearance import Stage
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
@@ -203,3 +203,29 @@ def test_share_of_nobody_known_leads_to_the_catalogue(client, supervisor, cleara
     assert heading in told
     assert ("Complete the shares" in told) is offered
     assert "When the holder names a fee" not in told
+
+
+def desk(client, clearance):
+    return client.get(reverse("episode-clearances", args=[clearance.usage.episode.code]))
+
+
+def test_desk_says_first_what_is_still_to_be_done(client, clearance, supervisor):
+    ClearanceFactory(usage=clearance.usage, holder=None, share="66.66")
+    assert desk(client, clearance).context["lede"] == "1 share without a holder · 1 to be asked"
+    at(clearance, Stage.APPROVED)
+    assert desk(client, clearance).context["lede"] == "1 share without a holder · 1 approved without a licence"
+    Clearance.objects.filter(holder=None).delete()
+    at(clearance, Stage.LICENSED)
+    assert desk(client, clearance).context["lede"] == "Every permission is licensed, or nobody need be asked."
+
+
+def test_desk_names_a_territory_only_where_it_is_not_the_world(client, clearance, supervisor):
+    assert "World" not in desk(client, clearance).content.decode()
+    Clearance.objects.filter(pk=clearance.pk).update(territory="World excl. US")
+    assert "World excl. US" in desk(client, clearance).content.decode()
+
+
+def test_desk_tells_what_has_no_place_in_the_cut(client, clearance, supervisor):
+    assert "not in the cut" in desk(client, clearance).content.decode()
+    Placement.objects.create(usage=clearance.usage, cut=clearance.usage.episode.current_cut, in_frame=0, out_frame=50)
+    assert "not in the cut" not in desk(client, clearance).content.decode()
