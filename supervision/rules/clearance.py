@@ -89,7 +89,6 @@ _REASON_LABELS = {
 }
 
 CLEARED = frozenset({Stage.LICENSED, Stage.NOT_NEEDED})
-ASKABLE = frozenset({Stage.DRAFT, Stage.REQUESTED, Stage.QUOTED})
 
 STEPS: Mapping[Stage, frozenset[Stage]] = {
     Stage.DRAFT: frozenset({Stage.REQUESTED, Stage.NOT_NEEDED, Stage.WITHDRAWN}),

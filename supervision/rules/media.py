@@ -246,7 +246,6 @@ _FEW = 2
 
 ALL_MEDIA = Media(_ALL)
 EVERY_MEDIUM = Media(_mask(*Medium))
-ALL_TV = Media(_TV)
 
 
 def left_out_limit(mask: int) -> int:

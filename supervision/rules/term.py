@@ -158,13 +158,11 @@ def merge(terms: Iterable[Term]) -> tuple[Term, ...]:
     return tuple(term for low, high in merged if (term := _between(low, high)) is not None)
 
 
-def years_from(start: date, years: int) -> Term:
-    """The term of so many years from a day on; 29 Feb 2024 and 3 years end on 28 Feb 2027, exclusive."""
-    return months_from(start, years * 12)
-
-
 def months_from(start: date, months: int) -> Term:
-    """The term of so many months from a day on; BadValue unless it has a month and ends before the year 10000."""
+    """The term of so many months from a day on; 29 Feb 2024 and 36 months end on 28 Feb 2027, exclusive.
+
+    BadValue unless it has a month and ends before the year 10000.
+    """
     return Term(start, _plus(start, _checked_length(months)))
 
 

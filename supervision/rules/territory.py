@@ -12,7 +12,6 @@ codes, groups and grammar: ``territory_atlas``, ``territory_groups``, ``expressi
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -123,14 +122,6 @@ def territory_said(stored: str) -> str:
 
 WORLD = Territory(EVERYWHERE)
 NOWHERE = Territory(0)
-
-
-def territory_union(territories: Iterable[Territory]) -> Territory:
-    """Everything in any of them."""
-    mask = 0
-    for territory in territories:
-        mask |= territory.mask
-    return Territory(mask)
 
 
 def groups_named(text: str) -> tuple[Group, ...]:

@@ -5,8 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from supervision.rules.errors import BadValue
-from supervision.rules.media import ALL_MEDIA, ALL_TV, EVERY_MEDIUM, Media, Medium, media_union
+from supervision.rules.media import ALL_MEDIA, EVERY_MEDIUM, Media, Medium, media_union
 
+ALL_TV = Media.of(Medium.FREE_TV, Medium.PAY_TV)
 sets = st.integers(0, EVERY_MEDIUM.mask).map(Media)
 
 
