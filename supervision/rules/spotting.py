@@ -24,6 +24,7 @@ Findings = dict[int, list[Finding]]
 #: Overlaps named at one usage; the rest is counted.
 MOST_NAMED = 3
 
+_BARE = re.compile(r"[0-9]+", re.ASCII)
 _LENGTH = re.compile(r"\+\s*(?:([0-9]{1,4})\s*s|(.+))", re.ASCII | re.IGNORECASE)
 
 
@@ -41,6 +42,13 @@ def read_out(text: str, start: int, rate: FrameRate, *, cut_start: int = 0, plac
     if length is None:
         return _in_cut(parse_timecode(text, rate, place=place), rate, cut_start)
     seconds, written = length.groups()
+    if written and _BARE.fullmatch(written):
+        raise BadValue(
+            "length-bare",
+            say("“+{number}” may be seconds, minutes or frames.", number=written),
+            place=place,
+            mend=say("Write +{number}s for seconds, or +0:33 for minutes and seconds.", number=written),
+        )
     return start + read_length(clock(int(seconds)) if seconds else written, rate, place=place)
 
 

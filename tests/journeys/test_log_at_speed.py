@@ -212,3 +212,73 @@ def test_box_goes_from_the_log_to_another_page_by_keyboard(log, episode):
     log.wait_for_url("**/episodes/TIDE-107/money/")
     press(log, "Control+k", "Escape")
     expect(log.locator("#picks")).to_be_hidden()
+
+
+def type_row(log, *texts):
+    """Fill the empty row's first cells and log it, without waiting for the answer."""
+    for text in ("", *texts[:-1]):
+        log.keyboard.type(text)
+        press(log, "Tab")
+    log.keyboard.type(texts[-1])
+    press(log, "Enter")
+
+
+def test_rows_are_typed_on_while_the_server_answers(log):
+    held = []
+    log.route("**/usages/", lambda route: held.append(route))  # noqa: PLW0108 - playwright marks the function
+    press(log, "Alt+n")
+    type_row(log, "10001000", "+8s", "Quay")
+    assert focused(log) == "new-cue_number"
+    assert log.locator("#new-cue_number").input_value() == "1M2"
+    type_row(log, "10010099", "+8s", "Weir")
+    log.keyboard.type("9M9")
+    for route in held:
+        route.continue_()
+    log.unroute("**/usages/")
+    refused = log.locator("[data-apart]")
+    expect(refused).to_have_count(1)
+    expect(refused).to_contain_text("The last frame is 24.")
+    expect(refused.locator("[name=song]")).to_have_value("Weir")
+    assert (focused(log), log.locator("#new-cue_number").input_value()) == ("new-cue_number", "9M9")
+    expect(refused.locator("[data-row-status]")).to_have_text("Not saved: mend the marked fields")
+    press(log, "ArrowUp", "ArrowRight")
+    assert refused.locator("[name=in_timecode]").evaluate("cell => cell === document.activeElement")
+    log.keyboard.type("10010000")
+    press(log, "Enter")
+    expect(refused).to_have_count(0)
+    assert list(Usage.objects.order_by("pk").values_list("title", flat=True)) == ["Quay", "Weir"]
+    assert (focused(log), log.locator("#new-cue_number").input_value()) == ("new-in_timecode", "9M9")
+
+
+def test_row_that_stands_apart_is_dropped_by_keyboard(log):
+    press(log, "Alt+n")
+    type_row(log, "soon", "+8s", "Quay")
+    log.keyboard.type("9M9")
+    expect(log.locator("[data-apart][data-state=refused]")).to_have_count(1)
+    press(log, "ArrowUp", "Alt+Delete")
+    expect(log.locator("[data-apart]")).to_have_count(0)
+    assert (focused(log), log.locator("#new-cue_number").input_value()) == ("new-cue_number", "9M9")
+    assert Usage.objects.count() == 0
+
+
+def test_rows_logged_without_connection_come_back_after_a_reload(log):
+    log.route("**/usages/", lambda route: route.abort())
+    press(log, "Alt+n")
+    for minute in (1, 2, 3):
+        type_row(log, f"100{minute}0000", "+8s", f"Cue {minute}")
+    expect(log.locator("[data-apart][data-state=failed]")).to_have_count(3)
+    log.unroute("**/usages/")
+    log.once("dialog", lambda dialog: dialog.accept())
+    log.reload()
+    apart = log.locator("[data-apart]")
+    assert [apart.nth(at).locator("[name=song]").input_value() for at in range(3)] == ["Cue 1", "Cue 2", "Cue 3"]
+    assert log.locator("#new-cue_number").input_value() == "1M4"
+    apart.first.locator("[name=song]").focus()
+    press(log, "Enter", "Enter", "Enter")
+    expect(apart).to_have_count(0)
+    expect(log.locator(STATUS)).to_have_text(re.compile(r"^Saved \d\d:\d\d$"))
+    assert sorted(Usage.objects.values_list("title", "cue_number")) == [
+        ("Cue 1", "1M1"),
+        ("Cue 2", "1M2"),
+        ("Cue 3", "1M3"),
+    ]

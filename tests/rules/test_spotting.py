@@ -75,6 +75,12 @@ def test_read_out_refuses_what_is_neither(text):
     assert caught.value.place == "out_timecode"
 
 
+def test_read_out_asks_what_a_bare_number_counts():
+    with pytest.raises(BadValue, match=r"“\+33” may be seconds, minutes or frames.") as caught:
+        read_out("+33", 1000, PAL)
+    assert caught.value.mend == "Write +33s for seconds, or +0:33 for minutes and seconds."
+
+
 def test_read_out_after_midnight_counts_on():
     late = parse_timecode("23:50:00:00", PAL)
     assert read_out("00:10:00:00", late, PAL, cut_start=late) == late + 20 * 60 * 25

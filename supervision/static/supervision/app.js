@@ -19,15 +19,19 @@ without this script the link in such a row leads to the usage's own page, and a 
   The answer to hx-post is the row again (status 200), or the row with its errors and all that was typed (422, 409);
   a new row's answer is the saved row followed by a fresh empty row. Its first [data-row] counts.
 
-  Saving   leaving a row that was changed, or Enter. Typing goes on meanwhile: what was typed after sending is put into
-           the answered row again. A dropped connection leaves the row as typed, marked unsaved, and sends it again.
+  Saving   leaving a row that was changed (the empty row: in more than its number), or Enter. Typing goes on meanwhile:
+           what was typed after sending is put into the answered row again. A dropped connection leaves the row as
+           typed, marked unsaved, and sends it again.
+           The empty row stands apart once it is sent ([data-apart]) and leaves the next one in its place, so that
+           logging goes on at once, also without a connection; refused, it comes back unless the next one was begun.
            Until a row is saved its values are also kept in sessionStorage, and come back after a reload.
            Several lines or cells that are pasted go to the page that reads them, by the form [data-paste-rows].
   Keys     Enter, Shift+Enter   save, and go to the same column of the row below, above (in the new row: start the next)
            Up, Down             the same; Ctrl+Up, Ctrl+Down also in lists and long text
            Left, Right          at the edge of the text: the cell before, after
            Ctrl+Enter, Alt+N    to the new row
-           Ctrl+D, Alt+Delete   duplicate, remove the row: presses its button [data-duplicate], [data-remove]
+           Ctrl+D, Alt+Delete   duplicate, remove the row: presses its button [data-duplicate], [data-remove]; a row that
+                                stands apart is dropped, also by its button [data-drop]
            Escape               what the cell held when it was entered
   State    tr[data-state] is "unsaved", "saving", "saved", "failed" (sent again by itself) or "refused"
   Order    a row with data-order (a number) goes to its place among the grid's other elements that have one
@@ -70,7 +74,8 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     if (place) place.textContent = text;
     if (!status) return;
     const open = document.querySelectorAll("[data-row]:is([data-state=unsaved], [data-state=failed], [data-state=refused])");
-    status.textContent = state === "unsaved" || state === "saving" || !open.length ? text : `${text} (${open.length})`;
+    const others = state === "saved" && words("open") ? `${words("open")} ${open.length}` : ` (${open.length})`; // "Saved 17:19 (2)" would be two saved
+    status.textContent = state === "unsaved" || state === "saving" || !open.length ? text : text + others;
   }
 
   /* --- rows of text, which become fields when they are entered --- */
@@ -114,6 +119,65 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     row.classList.add("light");
   }
 
+  /* --- the empty row, which stands apart once it is sent: what is typed from then on is of the next one --- */
+  const emptyRow = () => document.querySelector("[data-grid] [data-new]:not([data-apart])");
+  let [model, apart] = [null, 0]; // an empty row as the server makes it, the number of the last one that stood apart
+
+  function setApart(row, number) {
+    row.dataset.apart = number;
+    if (row.dataset.order) row.dataset.order = Number(row.dataset.order) - 1e6 + Number(number); // before the empty row
+    for (const element of [row, ...row.querySelectorAll("[id], [form], [aria-describedby]")])
+      for (const name of element.getAttributeNames().filter((name) => /^(id|form|aria-describedby)$/.test(name)))
+        element.setAttribute(name, element.getAttribute(name).replace(/\bnew\b/, `new${number}`));
+    return row;
+  }
+
+  function addEmptyRow(sent) {
+    const next = model.cloneNode(true);
+    dropDraft(sent.id);
+    setApart(sent, ++apart);
+    keepDraft(sent);
+    sent.after(next);
+    suggest(next, numberAfter(sent));
+    window.htmx.process(next);
+    if (!sent.contains(document.activeElement)) return;
+    stateOf(sent).left = document.activeElement.name;
+    toNewRow();
+  }
+
+  const numberAfter = (row) =>
+    row.querySelector("[name=cue_number]")?.value.replace(/\d+(?=\D*$)/, (last) => `${Number(last) + 1}`.padStart(last.length, "0"));
+
+  /* Whether there is more in an empty row than its number, so that to leave it logs it. */
+  const begun = (row) =>
+    fieldsOf(row).some((field) => field.name !== "cue_number" && valueOf(field) !== valueOf(model.querySelector(`[name="${field.name}"]`)));
+
+  /* The next cue number, in an empty row that nobody has begun. */
+  function suggest(row, number) {
+    const field = row.querySelector("[name=cue_number]");
+    if (!field || stateOf(row).count || field.value === number) return;
+    field.value = number ?? "";
+    if (field === document.activeElement) focusField(field);
+  }
+
+  /* The answer to a row that stands apart: without the empty row after it, which is there already; or, refused, as the
+     empty row that it was, for somebody who waited; else where it stands. Answers the name of the field to go back to. */
+  function answerApart(answer, row, saved) {
+    const [answered, next] = [answer.content.querySelector("[data-row]"), emptyRow()];
+    const alone = !document.querySelector(`[data-apart]:not(#${row.id})`);
+    if (saved) {
+      model = answer.content.querySelector("[data-new]");
+      model.remove();
+      if (alone) suggest(next, model.querySelector("[name=cue_number]")?.value);
+    } else if (alone && !stateOf(next).count && !next.dataset.state) {
+      const left = next.contains(document.activeElement) ? stateOf(row).left : "";
+      next.remove();
+      dropDraft(row.id);
+      return left;
+    } else setApart(answered, row.dataset.apart);
+    return "";
+  }
+
   /* --- drafts: what was typed and is not saved yet --- */
   const draftKey = (id) => `draft ${location.pathname} ${id}`;
   const kept = (row) =>
@@ -134,7 +198,17 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
 
   const dropDraft = (id) => storage(() => sessionStorage.removeItem(draftKey(id)));
 
+  /* Rows that stood apart stand there again, to be filled from their drafts. */
+  function restoreApart(empty) {
+    const [keys, kind] = [storage(() => Object.keys(sessionStorage)) ?? [], draftKey(empty.id)];
+    const numbers = keys.filter((key) => key.startsWith(kind)).map((key) => Number(key.slice(kind.length)));
+    for (apart of numbers.filter(Boolean).sort((a, b) => a - b)) empty.before(setApart(model.cloneNode(true), apart));
+    window.htmx?.process(empty.parentElement);
+  }
+
   function restoreDrafts() {
+    const empty = emptyRow();
+    if (empty) restoreApart(empty);
     for (const row of document.querySelectorAll("[data-grid] [data-row]")) {
       const values = JSON.parse(storage(() => sessionStorage.getItem(draftKey(row.id))) ?? "null");
       if (!values) continue;
@@ -148,6 +222,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
       stateOf(row).count += 1;
       say(row, "unsaved", words("restored"));
     }
+    if (apart) suggest(empty, numberAfter(empty.previousElementSibling));
   }
 
   /* --- saving --- */
@@ -185,6 +260,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     if (!row) return;
     const state = Object.assign(stateOf(row), { sent: stateOf(row).count });
     state.snapshot = Object.fromEntries(fieldsOf(row).map((field) => [field.name, valueOf(field)]));
+    if (row === emptyRow()) addEmptyRow(row);
     say(row, "saving");
   }
 
@@ -199,9 +275,14 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
       event.detail.shouldSwap = false; // Not a row: a page for signing in, most likely. Keep what was typed.
       return failed({ detail: { elt: requestConfig.elt } }, false);
     }
-    const focused = row.contains(document.activeElement) ? document.activeElement.name : "";
-    if (xhr.status < 300) dropDraft(row.id);
-    requestConfig.ledger = { id: answered.id, typed: typedSince(row), focused, wasNew: "new" in row.dataset };
+    const saved = xhr.status < 300;
+    let focused = row.contains(document.activeElement) ? document.activeElement.name : "";
+    if (saved) dropDraft(row.id);
+    if ("apart" in row.dataset) {
+      focused = answerApart(answer, row, saved) || focused;
+      event.detail.serverResponse = answer.innerHTML;
+    }
+    requestConfig.ledger = { id: answered.id, typed: typedSince(row), focused };
   }
 
   function afterSwap(event) {
@@ -212,16 +293,13 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     const row = document.getElementById(told.id);
     if (!row) return;
     say(row, xhr.status < 300 ? "saved" : "refused");
+    if (xhr.status >= 300) keepDraft(row);
     for (const [name, value] of told.typed) {
       const field = row.querySelector(`[name="${name}"]`);
       if (field) setValue(field, value);
     }
-    if (told.typed.length) {
-      changed(row);
-      row.querySelector(`[name="${told.focused}"]`)?.focus();
-    } else if (told.wasNew && xhr.status < 300 && told.focused) {
-      toNewRow();
-    }
+    if (told.typed.length) changed(row);
+    if (told.focused && !row.contains(document.activeElement)) row.querySelector(`[name="${told.focused}"]`)?.focus();
   }
 
   function changed(row) {
@@ -239,7 +317,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
   }
 
   function toNewRow() {
-    const row = document.querySelector("[data-grid] [data-new]");
+    const row = emptyRow();
     return row ? focusField(fieldsOf(row)[0]) : false;
   }
 
@@ -267,8 +345,9 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
       return toNewRow();
     }
     if (field.matches("textarea")) return false;
+    const empty = row === emptyRow(); // goes on to the next one by itself
     save(row);
-    if (!("new" in row.dataset)) vertically(field, event.shiftKey ? -1 : 1);
+    if (!empty) vertically(field, event.shiftKey ? -1 : 1);
     return true;
   }
 
@@ -292,6 +371,14 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     return Boolean(button);
   }
 
+  /* A row that stands apart was never logged: there is nothing to take back. */
+  function drop(row) {
+    if (!row || !("apart" in row.dataset) || row.dataset.state === "saving") return false;
+    dropDraft(row.id);
+    row.remove();
+    return toNewRow();
+  }
+
   let backwards = false; // whether Shift+Tab is what moves the focus
 
   document.addEventListener("keydown", (event) => {
@@ -299,7 +386,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     if (event.isComposing || event.defaultPrevented) return;
     const row = rowOf(event.target);
     if (event.altKey) {
-      const done = !event.ctrlKey && (event.code === "KeyN" ? toNewRow() : event.key === "Delete" && press(row, "remove"));
+      const done = !event.ctrlKey && (event.code === "KeyN" ? toNewRow() : event.key === "Delete" && (press(row, "remove") || drop(row)));
       if (done) event.preventDefault();
       return;
     }
@@ -333,6 +420,8 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     focusField(wake(row).rows[0].cells[at].querySelector(FIELDS) ?? fieldsOf(row)[0]);
   });
 
+  document.addEventListener("click", ({ target }) => target.closest?.("[data-drop]") && drop(rowOf(target)));
+
   document.addEventListener("paste", (event) => {
     const [form, text] = [document.querySelector("[data-paste-rows]"), event.clipboardData?.getData("text/plain") ?? ""];
     if (!form || !rowOf(event.target) || !/[\t\n]/.test(text.trimEnd())) return;
@@ -344,7 +433,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
   document.addEventListener("focusout", (event) => {
     const row = rowOf(event.target);
     if (!row || !row.isConnected || row.contains(event.relatedTarget)) return;
-    save(row);
+    if (row !== emptyRow() || begun(row)) save(row);
     if (event.relatedTarget) sleep(row); // a window that loses the focus keeps its row of fields
   });
 
@@ -447,6 +536,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
       showTheme(button);
       button.addEventListener("click", () => nextTheme(button));
     }
+    model = emptyRow()?.cloneNode(true);
     restoreDrafts();
   });
 })();
