@@ -20,7 +20,7 @@ Done = TypeVar("Done")
 
 
 def submitted(form: BaseForm, deed: Callable[[dict[str, Any]], Done]) -> Done | None:
-    """What the deed returns, or ``None`` with the reasons in the form when it is invalid or refused."""
+    """What the deed returns; ``None`` when nobody sent the form, or with the reasons in it when it is invalid or refused."""
     if not form.is_valid():
         return None
     try:

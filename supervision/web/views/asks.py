@@ -36,19 +36,16 @@ def show_templates(request: PersonRequest, code: str, side: str = Side.SYNC) -> 
     chosen = Side(side)
     template = templates_of(production).get(chosen)
     form = AskTemplateForm(request.POST or None, instance=template or AskTemplate())
-    if request.method == "POST" and (
-        submitted(
-            form,
-            lambda data: set_template(
-                production=production,
-                side=chosen,
-                fields=form.told(),
-                version=data.get("version"),
-                by=request.user,
-                now=timezone.now(),
-            ),
-        )
-        is not None
+    if submitted(
+        form,
+        lambda data: set_template(
+            production=production,
+            side=chosen,
+            fields=form.told(),
+            version=data.get("version"),
+            by=request.user,
+            now=timezone.now(),
+        ),
     ):
         messages.success(request, say("What is asked on the {side} side is saved.", side=chosen.label.lower()))
         return redirect("production-asks", production.code, chosen.value)
@@ -67,14 +64,11 @@ def list_agreements(request: PersonRequest, code: str) -> HttpResponse:
     """A production's library agreements, and the form for a new one."""
     production = production_for(request.user, code, Deed.READ_MONEY)
     form = AgreementForm(request.POST or None, currency=production.currency)
-    if request.method == "POST" and (
-        submitted(
-            form,
-            lambda _: agreement_deeds.add_agreement(
-                production=production, fields=form.told(), by=request.user, now=timezone.now()
-            ),
-        )
-        is not None
+    if submitted(
+        form,
+        lambda _: agreement_deeds.add_agreement(
+            production=production, fields=form.told(), by=request.user, now=timezone.now()
+        ),
     ):
         messages.success(request, say("The agreement is recorded; its library music needs no permission of its own."))
         return redirect("production-agreements", production.code)
@@ -91,14 +85,11 @@ def edit_agreement(request: PersonRequest, pk: int) -> HttpResponse:
     """Change an agreement."""
     agreement = agreement_for(request.user, pk, Deed.APPROVE)
     form = AgreementForm(request.POST or None, instance=agreement, currency=agreement.currency)
-    if request.method == "POST" and (
-        submitted(
-            form,
-            lambda data: agreement_deeds.change_agreement(
-                agreement=agreement, fields=form.told(), version=data["version"], by=request.user, now=timezone.now()
-            ),
-        )
-        is not None
+    if submitted(
+        form,
+        lambda data: agreement_deeds.change_agreement(
+            agreement=agreement, fields=form.told(), version=data["version"], by=request.user, now=timezone.now()
+        ),
     ):
         messages.success(request, say("The agreement is saved."))
         return redirect("production-agreements", agreement.production.code)

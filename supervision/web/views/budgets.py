@@ -65,7 +65,7 @@ def edit_budget(request: PersonRequest, code: str, number: int) -> HttpResponse:
         )
         return True
 
-    if request.method == "POST" and submitted(form, save):
+    if submitted(form, save):
         messages.success(request, say("The budget is saved."))
         return redirect("season-money", code, number)
     context = season_page(season, "money") | {"title": say("Budget"), "form": form}
@@ -76,10 +76,8 @@ def list_rates(request: PersonRequest, code: str) -> HttpResponse:
     """A production's exchange rates, and the form for a new one."""
     production = production_for(request.user, code, Deed.READ_MONEY)
     form = RateForm(request.POST or None, currency=production.currency)
-    if request.method == "POST" and (
-        done := submitted(
-            form, lambda data: deeds.add_rate(production=production, **data, by=request.user, now=timezone.now())
-        )
+    if done := submitted(
+        form, lambda data: deeds.add_rate(production=production, **data, by=request.user, now=timezone.now())
     ):
         messages.success(request, say("The rate {rate} of {day} is recorded.", rate=_pair(done), day=done.on))
         return redirect("production-rates", production.code)

@@ -95,7 +95,7 @@ def edit_term(request: PersonRequest, pk: int) -> HttpResponse:
     def save(data: dict[str, Any]) -> Any:
         return set_credit_term(clearance=clearance, **data, by=request.user, now=timezone.now())
 
-    if request.method == "POST" and submitted(form, save):
+    if submitted(form, save):
         messages.success(request, say("What {holder} requires of the credit is recorded.", holder=holder))
         return redirect("episode-credits", episode.code)
     context = episode_page(episode, "credits") | {

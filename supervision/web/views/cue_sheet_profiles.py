@@ -71,9 +71,7 @@ def new_profile(request: PersonRequest) -> HttpResponse:
     copied = known_profile(request.GET.get("copy", HOUSE_CODE)).profile
     start = replace(copied, code=f"own-{copied.code}"[:24].rstrip("-"), name=f"{copied.name}, changed"[:80])
     form = ProfileForm(request.POST or None, initial=ProfileForm.initial_of(_with_codes(start)))
-    if request.method == "POST" and (
-        done := submitted(form, lambda _: deeds.add_profile(profile=form.told(), by=request.user, now=timezone.now()))
-    ):
+    if done := submitted(form, lambda _: deeds.add_profile(profile=form.told(), by=request.user, now=timezone.now())):
         messages.success(request, say("{name} is added.", name=str(done)))
         return redirect("cue-sheet-profile", done.code)
     context = {
@@ -92,13 +90,11 @@ def edit_profile(request: PersonRequest, slug: str) -> HttpResponse:
     row, profile = own_profile(slug)
     initial = ProfileForm.initial_of(_with_codes(profile)) | {"version": row.version}
     form = ProfileForm(request.POST or None, initial=initial)
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda data: deeds.change_profile(
-                row=row, profile=form.told(), version=data["version"], by=request.user, now=timezone.now()
-            ),
-        )
+    if done := submitted(
+        form,
+        lambda data: deeds.change_profile(
+            row=row, profile=form.told(), version=data["version"], by=request.user, now=timezone.now()
+        ),
     ):
         messages.success(
             request, say("{name} is saved. Sheets issued before keep the profile they were set by.", name=str(done))

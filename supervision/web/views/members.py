@@ -28,13 +28,11 @@ def list_members(request: PersonRequest, code: str) -> HttpResponse:
     """Who is in the production, and the form to admit or change somebody."""
     production = production_for(request.user, code)
     form = MemberForm(request.POST or None)
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda data: deeds.admit_member(
-                production=production, user=data["user"], role=Role(data["role"]), by=request.user, now=timezone.now()
-            ),
-        )
+    if done := submitted(
+        form,
+        lambda data: deeds.admit_member(
+            production=production, user=data["user"], role=Role(data["role"]), by=request.user, now=timezone.now()
+        ),
     ):
         messages.success(
             request, say("{person} is {role} now.", person=str(done.user), role=Role(done.role).label.lower())

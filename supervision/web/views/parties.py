@@ -59,11 +59,9 @@ def new_party(request: PersonRequest) -> HttpResponse:
     """Add a party."""
     require_anywhere(request.user, Deed.LOG)
     form = PartyForm(request.POST or None, initial={"name": request.GET.get("name", "")})
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda _: deeds.add_party(fields=form.told(), **form.told_sets(), by=request.user, now=timezone.now()),
-        )
+    if done := submitted(
+        form,
+        lambda _: deeds.add_party(fields=form.told(), **form.told_sets(), by=request.user, now=timezone.now()),
     ):
         messages.success(request, say("{name} is in the catalogue.", name=str(done)))
         return redirect("party", done.pk)
@@ -77,18 +75,16 @@ def edit_party(request: PersonRequest, pk: int) -> HttpResponse:
     party = party_for(pk, live=True)
     crumbs = [*CRUMBS, (party.name, reverse("party", args=[pk]))]
     form = PartyForm(request.POST or None, instance=party)
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda data: deeds.change_party(
-                party=party,
-                fields=form.told(),
-                version=data["version"],
-                **form.told_sets(),
-                by=request.user,
-                now=timezone.now(),
-            ),
-        )
+    if done := submitted(
+        form,
+        lambda data: deeds.change_party(
+            party=party,
+            fields=form.told(),
+            version=data["version"],
+            **form.told_sets(),
+            by=request.user,
+            now=timezone.now(),
+        ),
     ):
         messages.success(request, say("{name} is saved.", name=str(done)))
         return redirect("party", done.pk)

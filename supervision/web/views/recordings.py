@@ -72,11 +72,9 @@ def new_recording(request: PersonRequest) -> HttpResponse:
     """Add a recording."""
     require_anywhere(request.user, Deed.LOG)
     form = RecordingForm(request.POST or None, initial={"title": request.GET.get("title", "")})
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda _: deeds.add_recording(fields=form.told(), **form.told_sets(), by=request.user, now=timezone.now()),
-        )
+    if done := submitted(
+        form,
+        lambda _: deeds.add_recording(fields=form.told(), **form.told_sets(), by=request.user, now=timezone.now()),
     ):
         messages.success(request, say("{name} is in the catalogue.", name=str(done)))
         return redirect("recording", done.pk)
@@ -91,18 +89,16 @@ def edit_recording(request: PersonRequest, pk: int) -> HttpResponse:
     crumbs = [*CRUMBS, (recording.title, reverse("recording", args=[pk]))]
     owners = owners_of(recording)
     form = RecordingForm(request.POST or None, instance=recording, owners=owners.shares)
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda data: deeds.change_recording(
-                recording=recording,
-                fields=form.told(),
-                version=data["version"],
-                **form.told_sets(),
-                by=request.user,
-                now=timezone.now(),
-            ),
-        )
+    if done := submitted(
+        form,
+        lambda data: deeds.change_recording(
+            recording=recording,
+            fields=form.told(),
+            version=data["version"],
+            **form.told_sets(),
+            by=request.user,
+            now=timezone.now(),
+        ),
     ):
         messages.success(request, say("{name} is saved.", name=str(done)))
         return redirect("recording", done.pk)

@@ -41,11 +41,9 @@ def show_season_plan(request: PersonRequest, code: str, number: int) -> HttpResp
     """A season's windows, the form for another one, and the proof of each episode."""
     season = season_for(request.user, code, number)
     form = WindowForm(request.POST or None)
-    if request.method == "POST" and (
-        saved := submitted(
-            form,
-            lambda data: deeds.add_window(season=season, fields=data["fields"], by=request.user, now=timezone.now()),
-        )
+    if saved := submitted(
+        form,
+        lambda data: deeds.add_window(season=season, fields=data["fields"], by=request.user, now=timezone.now()),
     ):
         return _saved(request, saved, form.data["territory"])
     windows = windows_of_season(season)
@@ -63,13 +61,11 @@ def show_episode_plan(request: PersonRequest, code: str) -> HttpResponse:
     """An episode's own windows, or its season's, and the form for one of its own."""
     episode = episode_for(request.user, code)
     form = WindowForm(request.POST or None)
-    if request.method == "POST" and (
-        saved := submitted(
-            form,
-            lambda data: deeds.add_window(
-                season=episode.season, episode=episode, fields=data["fields"], by=request.user, now=timezone.now()
-            ),
-        )
+    if saved := submitted(
+        form,
+        lambda data: deeds.add_window(
+            season=episode.season, episode=episode, fields=data["fields"], by=request.user, now=timezone.now()
+        ),
     ):
         return _saved(request, saved, form.data["territory"])
     own = windows_of_episode(episode)
@@ -87,13 +83,11 @@ def edit_window(request: PersonRequest, pk: int) -> HttpResponse:
     """Change a window."""
     window = window_for(request.user, pk, Deed.ASK)
     form = WindowForm(request.POST or None, window=window)
-    if request.method == "POST" and (
-        saved := submitted(
-            form,
-            lambda data: deeds.change_window(
-                window=window, fields=data["fields"], version=data["version"], by=request.user, now=timezone.now()
-            ),
-        )
+    if saved := submitted(
+        form,
+        lambda data: deeds.change_window(
+            window=window, fields=data["fields"], version=data["version"], by=request.user, now=timezone.now()
+        ),
     ):
         return _saved(request, saved, form.data["territory"])
     where = episode_page(window.episode, "coverage") if window.episode else season_page(window.season, "release-plan")

@@ -32,11 +32,8 @@ def show_shortlist(request: PersonRequest, pk: int) -> HttpResponse:
     role = role_in(production, request.user)
     money = may(role, Deed.READ_MONEY)
     form = CandidateForm(request.POST or None, currency=production.currency, money=money)
-    if request.method == "POST" and (
-        submitted(
-            form, lambda _: deeds.add_candidate(usage=usage, fields=form.told(), by=request.user, now=timezone.now())
-        )
-        is not None
+    if submitted(
+        form, lambda _: deeds.add_candidate(usage=usage, fields=form.told(), by=request.user, now=timezone.now())
     ):
         return redirect("shortlist", pk)
     context = episode_page(usage.episode, "log") | {
@@ -60,14 +57,11 @@ def edit_candidate(request: PersonRequest, pk: int) -> HttpResponse:
     production = candidate.usage.episode.season.production
     money = may(role_in(production, request.user), Deed.READ_MONEY)
     form = CandidateForm(request.POST or None, instance=candidate, currency=production.currency, money=money)
-    if request.method == "POST" and (
-        submitted(
-            form,
-            lambda data: deeds.change_candidate(
-                candidate=candidate, fields=form.told(), version=data["version"], by=request.user, now=timezone.now()
-            ),
-        )
-        is not None
+    if submitted(
+        form,
+        lambda data: deeds.change_candidate(
+            candidate=candidate, fields=form.told(), version=data["version"], by=request.user, now=timezone.now()
+        ),
     ):
         return redirect("shortlist", candidate.usage_id)
     context = episode_page(candidate.usage.episode, "log") | {

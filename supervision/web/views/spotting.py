@@ -69,9 +69,7 @@ def edit_usage(request: PersonRequest, pk: int) -> HttpResponse:
     row = log.row(pk)
     songs = [] if row.song_code else suggested_songs(request.POST.get("song", row.title))
     form = UsageForm(request.POST or None, episode=usage.episode, row=row, money=log.reads_money, songs=songs)
-    if request.method == "POST" and (
-        done := submitted(form, lambda data: _change(request, usage, form, data["version"]))
-    ):
+    if done := submitted(form, lambda data: _change(request, usage, form, data["version"])):
         messages.success(request, say("{row} is saved.", row=usage_label(done)))
         return redirect(_log_url(usage.episode, f"usage-{pk}"))
     context = episode_page(usage.episode, "log") | {"title": row.name, "form": form, "row": row, "log": log}

@@ -71,11 +71,9 @@ def new_work(request: PersonRequest) -> HttpResponse:
     """Add a work."""
     require_anywhere(request.user, Deed.LOG)
     form = WorkForm(request.POST or None, initial={"title": request.GET.get("title", "")})
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda _: deeds.add_work(fields=form.told(), **form.told_sets(), by=request.user, now=timezone.now()),
-        )
+    if done := submitted(
+        form,
+        lambda _: deeds.add_work(fields=form.told(), **form.told_sets(), by=request.user, now=timezone.now()),
     ):
         messages.success(request, say("{name} is in the catalogue.", name=str(done)))
         return redirect("work", done.pk)
@@ -90,18 +88,16 @@ def edit_work(request: PersonRequest, pk: int) -> HttpResponse:
     crumbs = [*CRUMBS, (work.title, reverse("work", args=[pk]))]
     split = split_of(work)
     form = WorkForm(request.POST or None, instance=work, shares=(*split.writers, *split.publishers))
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda data: deeds.change_work(
-                work=work,
-                fields=form.told(),
-                version=data["version"],
-                **form.told_sets(),
-                by=request.user,
-                now=timezone.now(),
-            ),
-        )
+    if done := submitted(
+        form,
+        lambda data: deeds.change_work(
+            work=work,
+            fields=form.told(),
+            version=data["version"],
+            **form.told_sets(),
+            by=request.user,
+            now=timezone.now(),
+        ),
     ):
         messages.success(request, say("{name} is saved.", name=str(done)))
         return redirect("work", done.pk)
