@@ -152,6 +152,11 @@ def test_another_persons_save_is_shown_beside_what_was_typed(usages, log):
     expect(log.locator(f"#usage-{row.pk}-told")).to_contain_text("Scene is now saved as “Weir”.")
     expect(log.locator(f"#u{row.pk}-scene")).to_have_value("Boathouse")
     expect(log.locator(STATUS)).to_contain_text("Not saved")
+    log.locator(f"#u{row.pk}-scene").focus()
+    press(log, "Enter")
+    expect(log.locator(STATUS)).to_have_text(re.compile(r"^Saved \d\d:\d\d$"))
+    row.refresh_from_db()
+    assert row.scene == "Boathouse"
 
 
 def test_fifty_rows_of_a_spreadsheet_are_pasted_seen_and_logged(log):

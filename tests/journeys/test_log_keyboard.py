@@ -160,11 +160,15 @@ def test_duplicate_remove_and_undo_by_keyboard(log, episode):
     expect(log.locator("tbody[data-row]:not([data-new])")).to_have_count(2)
     copied = Usage.objects.exclude(pk=usage.pk).get()
     expect(log.locator(f"#u{copied.pk}-in_timecode")).to_be_focused()
+    log.keyboard.type("10004000")  # over the in point of the duplicate
+    press(log, "Enter")
+    expect(log.locator(f"#u{copied.pk}-in_timecode")).to_have_value("10:00:40:00")
+    log.locator(f"#u{copied.pk}-in_timecode").focus()
     press(log, "Alt+Delete")
     expect(log.get_by_role("button", name="Undo")).to_be_focused()
     expect(figure(log, "Music")).to_have_text("0:30")
     press(log, "Enter")
-    expect(figure(log, "Music")).to_have_text("1:00")
+    expect(figure(log, "Music")).to_have_text("0:50")  # 0:30 and what is left of the duplicate, from 0:40 to 1:00
     expect(log.locator(f"#u{copied.pk}-song")).to_have_value("Nightfall")
 
 

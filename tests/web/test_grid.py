@@ -24,7 +24,11 @@ class Log:
         if request.method == "GET":
             return 200, drawn("grid.html", {"title": "Log", "rows": [*self.rows, BLANK]})
         if self.mood != "well":
-            return {"broken": (500, "broken"), "signed out": (200, "<html><body>Sign in</body></html>")}[self.mood]
+            return {
+                "broken": (500, "broken"),
+                "signed out": (200, "<html><body>Sign in</body></html>"),
+                "removed": (404, "<html><body>Not here</body></html>"),
+            }[self.mood]
         return self.save(request.url.split("/")[-2], parse_qs(request.post_data, keep_blank_values=True))
 
     def save(self, pk, posted):
@@ -155,13 +159,32 @@ def test_dropped_connection_keeps_the_row_and_sends_it_again(page, log):
     assert log.titles() == ["Evening Tide", "Song 2", "Song 3"]
 
 
-@pytest.mark.parametrize(("mood", "then"), [("broken", "failed"), ("signed out", "refused")])
+@pytest.mark.parametrize(("mood", "then"), [("broken", "failed"), ("signed out", "refused"), ("removed", "refused")])
 def test_answer_that_is_no_row_leaves_the_row_as_typed(page, log, mood, then):
     log.mood = mood
     type_into(page, 1, "title", "Evening Tide")
     page.keyboard.press("Enter")
     expect(state(page, 1)).to_have_attribute("data-state", then)
     expect(cell(page, 1, "title")).to_have_value("Evening Tide")
+
+
+def test_row_that_somebody_else_removed_says_so(page, log):
+    log.mood = "removed"
+    type_into(page, 1, "title", "Evening Tide")
+    page.keyboard.press("Enter")
+    expect(page.locator("#usage-1 [data-row-status]")).to_contain_text("it is no longer in the log")
+
+
+def test_enter_sends_a_refused_row_again_as_it_stands(page, log):
+    log.mood = "signed out"
+    type_into(page, 1, "title", "Evening Tide")
+    page.keyboard.press("Enter")
+    expect(state(page, 1)).to_have_attribute("data-state", "refused")
+    log.mood = "well"
+    cell(page, 1, "title").click()
+    page.keyboard.press("Enter")
+    saved(page, 1)
+    assert log.titles() == ["Evening Tide", "Song 2", "Song 3"]
 
 
 def test_unsaved_values_come_back_after_a_reload(page, log):

@@ -244,7 +244,8 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     const row = sentRow(event.detail.elt);
     if (!row) return;
     stateOf(row).sent = -1;
-    say(row, again ? "failed" : "refused", again ? words("failed") : words("rejected"));
+    const [state, told] = again ? ["failed", "failed"] : ["refused", event.detail.xhr?.status === 404 ? "gone" : "rejected"];
+    say(row, state, words(told));
     if (again) setTimeout(retry, RETRY_MS);
   }
 
@@ -346,6 +347,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     }
     if (field.matches("textarea")) return false;
     const empty = row === emptyRow(); // goes on to the next one by itself
+    if (row.dataset.state === "refused") stateOf(row).sent = -1; // Enter means it, also over what another person saved
     save(row);
     if (!empty) vertically(field, event.shiftKey ? -1 : 1);
     return true;
@@ -464,6 +466,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
 
   document.addEventListener("htmx:load", ({ detail }) => {
     if (detail.elt.matches("[data-grid] [data-order]")) place(detail.elt);
+    detail.elt.querySelector("[data-grid] input[autofocus]")?.select(); // a duplicate's in point is typed over
   });
 
   /* --- keys of every page: the sheet of keys, the box that finds, the table behind a picture --- */
