@@ -18,6 +18,12 @@ def role_in(production: Production, user: User) -> Role:
     return Role(role)
 
 
+def roles_of(user: User) -> dict[str, Role]:
+    """The user's role in each of their productions, by its code. One query."""
+    found = Membership.objects.filter(user=user).values_list("production__code", "role")
+    return {code: Role(role) for code, role in found}
+
+
 def require(production: Production, user: User, deed: Deed) -> Role:
     """The user's role where it includes the deed; else ``NotVisible`` or ``NotAllowed``. One query."""
     role = role_in(production, user)

@@ -63,9 +63,10 @@ def productions_for(user: User) -> QuerySet[Production]:
 
 def productions_of(user: User) -> QuerySet[Production]:
     """The user's productions with ``episode_count`` and ``next_air`` (first air date of all), by title. One query."""
-    return productions_for(user).annotate(
+    found = productions_for(user).annotate(
         episode_count=Count("seasons__episodes", distinct=True), next_air=Min("seasons__episodes__air_date")
     )
+    return found.order_by("title", "pk")  # a query that groups takes no order from Meta
 
 
 def seasons_of(production: Production) -> QuerySet[Season]:

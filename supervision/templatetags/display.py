@@ -12,6 +12,8 @@
 {{ row.share|percent }}        Fraction of 1 → "47.9 %"
 {{ work.iswc|identifier:"iswc" }}   a stored identifier → "T-034.524.680-1"; "" → a dash
 {{ row.territory|territory }}  a stored territory, "World excl. US", in the reader's language; {{ row.media|media }}, {{ row.term|term }} likewise
+{{ production.country|country }}  the code of a country → its name; an unknown one as it is
+{{ names|alphabetical }}      names as the alphabet of the page's language has them
 {{ day|day }}                 date → "5 Dec 2026" in a <time>
 {{ at|moment }}               aware datetime → "5 Dec 2026, 14:05" in a <time>
 {% address "work" work.pk %}  as Django's url, and remembered, for tables with hundreds of links
@@ -21,6 +23,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
@@ -41,10 +44,12 @@ from supervision.rules.identifiers import Scheme, display_form
 from supervision.rules.media import media_said
 from supervision.rules.money import Money, amount_text
 from supervision.rules.percent import percent_text
+from supervision.rules.search_text import fold
 from supervision.rules.term import term_said
 from supervision.rules.territory import territory_said
+from supervision.rules.territory_atlas import BITS, country_name
 from supervision.rules.timecode import FrameRate, format_timecode
-from supervision.web.language import tell_day, tell_figures, tell_moment
+from supervision.web.language import tell, tell_day, tell_figures, tell_moment
 from supervision.web.words import words_of
 
 register = template.Library()
@@ -183,6 +188,18 @@ def media(stored: str) -> str:
 def term(stored: str) -> str:
     """A stored term as the page's language says it."""
     return term_said(stored)
+
+
+@register.filter
+def country(code: str) -> str:
+    """The name of a country by its ISO 3166-1 code; a code that is none as it is."""
+    return country_name(code) if code in BITS else code
+
+
+@register.filter
+def alphabetical(names: Iterable[str]) -> list[str]:
+    """The names in the order of the page's language, whatever their case and accents: Åland under A."""
+    return sorted(names, key=lambda name: fold(tell(name)))
 
 
 @register.filter

@@ -29,7 +29,7 @@ _SITE: tuple[tuple[str, str, str], ...] = (
     (say("Reckoner"), "reckoner", say_as("to find by", "calculator")),
 )
 # What belongs to no production: label, where, address, further words, the deed that a role in some production needs.
-_NEW = (
+_NEW: tuple[tuple[str, str, str, str, Deed], ...] = (
     (say("Add a recording"), say("Catalogue"), "recording-new", say_as("to find by", "new song master"), Deed.LOG),
     (say("Add a work"), say("Catalogue"), "work-new", say_as("to find by", "new song composition"), Deed.LOG),
     (
@@ -93,7 +93,8 @@ def _pages(tabs: Tabs, args: tuple[object, ...], place: str, *, near: bool) -> I
 def _of_production(production: ProductionPlace, at: dict[str, Any]) -> Iterator[Entry]:
     near = at.get("code") == production.code and "number" not in at
     yield Entry(Kind.PRODUCTION, production.title, "", ("production", (production.code,)), production.code)
-    yield from _pages(PRODUCTION_TABS, (production.code,), production.title, near=near)
+    tabs = PRODUCTION_TABS if production.is_series else PRODUCTION_TABS[1:]  # the first is the production's own page
+    yield from _pages(tabs, (production.code,), production.title, near=near)
 
 
 def _of_season(production: ProductionPlace, season: SeasonPlace, at: dict[str, Any]) -> Iterator[Entry]:

@@ -60,6 +60,15 @@ def _tabs(tabs: tuple[tuple[str, str, str], ...], args: tuple[object, ...], curr
     return [{"label": label, "url": reverse(name, args=args), "current": key == current} for key, label, name in tabs]
 
 
+def _tabs_of(
+    production: Production, tabs: tuple[tuple[str, str, str], ...], *args: object, current: str
+) -> list[dict[str, Any]]:
+    """The tabs, the first of them, on what the production has more than one of, by its kind where it is no series."""
+    (key, _, name), *others = tabs
+    told = tabs if production.is_series else ((key, production.get_kind_display(), name), *others)
+    return _tabs(told, (production.code, *args), current)
+
+
 def _production_crumbs(production: Production) -> list[Crumb]:
     return [
         (say("Productions"), reverse("production-list")),
@@ -80,7 +89,7 @@ def production_page(production: Production, current: str = "") -> dict[str, Any]
     return {
         "production": production,
         "crumbs": _production_crumbs(production),
-        "tabs": _tabs(PRODUCTION_TABS, (production.code,), current),
+        "tabs": _tabs_of(production, PRODUCTION_TABS, current=current),
     }
 
 
@@ -90,7 +99,7 @@ def season_page(season: Season, current: str = "") -> dict[str, Any]:
         "season": season,
         "production": season.production,
         "crumbs": _season_crumbs(season),
-        "tabs": _tabs(SEASON_TABS, (season.production.code, season.number), current),
+        "tabs": _tabs_of(season.production, SEASON_TABS, season.number, current=current),
     }
 
 

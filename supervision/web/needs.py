@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from supervision.models import Episode
 from supervision.rules.deadlines import Deadline, DeadlineKind
+from supervision.rules.roles import Deed, Role, may
 from supervision.rules.sentence import counted, joined, say, say_as
 from supervision.web.navigation import episode_label
 from supervision.web.views.deadlines import page_of
@@ -77,33 +78,41 @@ _OF_DEADLINES = (
         say("Answers due"),
         say("Answer by"),
         say("No answer is due within two weeks."),
-        {DeadlineKind.ANSWER: say("Chase, or record the answer")},
+        {DeadlineKind.ANSWER: (Deed.ASK, say("Chase, or record the answer"))},
     ),
     (
         "ending",
         say("Quotes and options running out"),
         say("Last day"),
         say("No quote or option ends within two weeks."),
-        {DeadlineKind.QUOTE: say("Approve, or ask to extend"), DeadlineKind.OPTION: say("Take up, or let go")},
+        {
+            DeadlineKind.QUOTE: (Deed.ASK, say("Approve, or ask to extend")),
+            DeadlineKind.OPTION: (Deed.APPROVE, say("Take up, or let go")),
+        },
     ),
     (
         "filing",
         say("Cue sheets to file"),
         say("File by"),
         say("No cue sheet is to be filed within two weeks."),
-        {DeadlineKind.FILE: say("Check and issue it")},
+        {DeadlineKind.FILE: (Deed.ISSUE, say("Check and issue it"))},
     ),
 )
 
 
 def groups_of(
-    *, blocked: Iterable[Episode], left: Iterable[Episode], deadlines: Sequence[Deadline], today: date
+    *,
+    blocked: Iterable[Episode],
+    left: Iterable[Episode],
+    deadlines: Sequence[Deadline],
+    roles: Mapping[str, Role],
+    today: date,
 ) -> list[Group]:
-    """The groups in the order in which they cost air time."""
+    """The groups in the order in which they cost air time; ``roles`` are the person's by the production's code."""
     first = say("First broadcast")
-    found = [_group("blocked", say("Blocked for air"), first, _NOT_BLOCKED, list(_blocked(blocked, today)))]
+    found = [_group("blocked", say("Blocked for air"), first, _NOT_BLOCKED, list(_blocked(blocked, roles, today)))]
     of_deadlines = [
-        _group(key, title, head, nothing, list(_due(deadlines, deeds, today)))
+        _group(key, title, head, nothing, list(_due(deadlines, deeds, roles, today)))
         for key, title, head, nothing, deeds in _OF_DEADLINES
     ]
     cuts = _group("cuts", say("Cuts changed"), first, _NO_CUT, list(_left(left)))
@@ -118,7 +127,12 @@ def _group(key: str, title: str, head: str, nothing: str, needs: list[Need]) -> 
     return Group(key, title, head, nothing, needs[:SHOWN], len(needs))
 
 
-def _blocked(episodes: Iterable[Episode], today: date) -> Iterator[Need]:
+def _next(role: Role, deed: Deed, words: str) -> str:
+    """The deed that comes next, for a role that may do it; others look."""
+    return words if may(role, deed) else say("See how it stands")
+
+
+def _blocked(episodes: Iterable[Episode], roles: Mapping[str, Role], today: date) -> Iterator[Need]:
     """Episodes with ``open_count`` and ``denied_count`` (queries.home.blocked_for_air)."""
     for episode in episodes:
         missing, denied = episode.open_count, episode.denied_count  # type: ignore[attr-defined]
@@ -131,7 +145,11 @@ def _blocked(episodes: Iterable[Episode], today: date) -> Iterator[Need]:
             reverse("episode-clearances", args=[episode.code]),
             str(episode.season.production),
             say("{when}: {missing}", when=_days(days), missing=joined([open_, refused], between=", ")),
-            say("Replace what was denied") if denied else say("Clear what is open"),
+            _next(
+                roles[episode.season.production.code],
+                Deed.ASK,
+                say("Replace what was denied") if denied else say("Clear what is open"),
+            ),
             late=days <= SOON.days,
         )
 
@@ -145,7 +163,12 @@ def _days(days: int) -> str:
     return counted(days, "in {number} days", "in {number} days")
 
 
-def _due(deadlines: Iterable[Deadline], deeds: Mapping[DeadlineKind, str], today: date) -> Iterator[Need]:
+def _due(
+    deadlines: Iterable[Deadline],
+    deeds: Mapping[DeadlineKind, tuple[Deed, str]],
+    roles: Mapping[str, Role],
+    today: date,
+) -> Iterator[Need]:
     for deadline in deadlines:
         if deadline.kind in deeds and deadline.day <= today + SOON:
             days = (deadline.day - today).days
@@ -156,7 +179,7 @@ def _due(deadlines: Iterable[Deadline], deeds: Mapping[DeadlineKind, str], today
                 page_of(deadline),
                 joined([deadline.production_title, deadline.episode], between=", "),
                 counted(-days, "{number} day late", "{number} days late") if late else _days(days),
-                deeds[deadline.kind],
+                _next(roles[deadline.production], *deeds[deadline.kind]),
                 late=late,
             )
 

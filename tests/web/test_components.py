@@ -182,7 +182,7 @@ def test_error_page_stands_without_any_context(template):
     with scratch_templates():
         html = drawn(template, {})
     assert re.search(r"<h1>\s*[A-Z][^<]+</h1>", html)
-    assert 'href="/"' in html
+    assert '<a class="button main" href="/productions/">' in html
 
 
 def asked(**headers):

@@ -6,8 +6,9 @@ import pytest
 import time_machine
 from django.urls import reverse
 
-from supervision.models import Clearance, Episode
+from supervision.models import Clearance, Episode, Membership
 from supervision.rules.clearance import Stage
+from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.productions import CutFactory
 from tests.factories.season import season_of
@@ -96,6 +97,18 @@ def test_cue_sheet_to_be_filed(groups, season):
     season.production.filing_days = 30
     season.production.save()
     assert lines(groups()["filing"]) == [(date(2026, 12, 1), "in 5 days", "Check and issue it", False)]
+
+
+def test_deeds_are_those_of_the_role(groups, user):
+    """A viewer is sent to look, not to ask or to issue."""
+    first = Clearance.objects.filter(stage=Stage.DRAFT).order_by("pk").first()
+    Clearance.objects.filter(pk=first.pk).update(stage=Stage.REQUESTED, answer_due="2026-11-27")
+    assert [groups()[key].needs[0].deed for key in ("blocked", "answers")] == [
+        "Clear what is open",
+        "Chase, or record the answer",
+    ]
+    Membership.objects.filter(user=user).update(role=Role.VIEWER)
+    assert [groups()[key].needs[0].deed for key in ("blocked", "answers")] == ["See how it stands"] * 2
 
 
 def test_somebody_without_a_production_is_told_what_to_do(client):

@@ -1,11 +1,16 @@
 """Pages of productions, episodes, cuts and members."""
 
+import re
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
-from supervision.models import AuditEntry, Cut, Episode, Membership, Production
+from supervision.models import AuditEntry, Cut, Episode, Membership, Production, Usage
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.clearance import ClearanceFactory
 from tests.factories.productions import EpisodeFactory, ProductionFactory, SeasonFactory
 from tests.factories.spotting import UsageFactory
 
@@ -67,6 +72,36 @@ def test_list_shows_only_own_productions(client, season, supervisor):
     assert [production.code for production in client.get("/productions/").context["productions"]] == ["WEIR"]
 
 
+def test_list_is_by_title(client, season, supervisor):
+    for title in ("Zenith", "Anchor"):
+        MembershipFactory(user=supervisor, production=ProductionFactory(title=title))
+    titles = [production.title for production in client.get("/productions/").context["productions"]]
+    assert titles == sorted(titles)
+
+
+def test_production_says_what_is_blocked_for_air_and_where_to_begin(client, season, supervisor):
+    assert "Add the first episode" in client.get("/productions/WEIR/").content.decode()
+    today = timezone.localdate()
+    for number, ahead in (("101", -7), ("102", 21), ("103", 14)):
+        episode = EpisodeFactory(season=season, number=number, code=f"WEIR-{number}", air_date=today + timedelta(ahead))
+        ClearanceFactory(usage=UsageFactory(episode=episode))
+    page = " ".join(client.get("/productions/WEIR/").content.decode().split())
+    assert "2 episodes blocked for air" in page
+    assert re.search(r'first 103, on .*?<a href="/episodes/WEIR-103/clearances/">Clear what is open</a>', page)
+    Usage.objects.update(deleted_at=timezone.now())
+    assert "No episode blocked for air" in client.get("/productions/WEIR/").content.decode()
+
+
+def test_feature_is_called_one_and_leads_up_to_its_production(client, supervisor):
+    """One season with one episode, and the pages say so."""
+    feature = SeasonFactory(production__code="LAMP", production__kind="feature", production__title="Lamp").production
+    MembershipFactory(user=supervisor, production=feature)
+    above, below = client.get("/productions/LAMP/"), client.get("/productions/LAMP/1/")
+    assert [page.context["tabs"][0]["label"] for page in (above, below)] == ["Feature", "Feature"]
+    assert (below.context["title"], below.context["crumbs"][-1]) == ("Lamp – Feature", ("Lamp", "/productions/LAMP/"))
+    assert "Episodes</th>" not in above.content.decode()
+
+
 def test_new_production_makes_its_maker_supervisor(client, season, supervisor):
     response = client.post("/productions/new/", new_production())
     production = Production.objects.get(code="SALT")
@@ -105,6 +140,26 @@ def test_new_episode_comes_with_its_first_cut(client, season, supervisor):
     assert response.status_code == 302
     # 42:10 = 2530 s; × 30000/1001 = 75824.17… frames
     assert (cut.rate, cut.drop, cut.start_frame, cut.running_frames) == ("30000/1001", True, 107892, 75824)
+
+
+def test_new_episode_is_offered_the_number_and_the_count_after_the_last(client, season, supervisor):
+    offered = client.get("/productions/WEIR/1/episodes/new/").context["form"].initial
+    assert (offered["number"], offered["code"], offered["position"]) == ("", "WEIR-", 1)
+    client.post("/productions/WEIR/1/episodes/new/", new_episode(number="109", position="9"))
+    context = client.get("/productions/WEIR/1/episodes/new/").context
+    offered = context["form"].initial
+    assert (offered["number"], offered["code"], offered["position"]) == ("110", "WEIR-110", 10)
+    assert context["second_form"].initial == {"rate": "30000/1001 DF", "start_timecode": "01:00:00;00"}
+    Episode.objects.update(number="109A")
+    assert client.get("/productions/WEIR/1/episodes/new/").context["form"].initial["number"] == ""
+
+
+def test_season_offers_a_cut_to_whom_may_add_one(client, season, supervisor):
+    EpisodeFactory(season=season, current_cut=None).cuts.all().delete()
+    assert "Add a cut</a>" in client.get("/productions/WEIR/1/").content.decode()
+    client.force_login(MembershipFactory(production=season.production, role=Role.VIEWER).user)
+    page = client.get("/productions/WEIR/1/").content.decode()
+    assert ("Add a cut</a>" in page, "No cut yet" in page) == (False, True)
 
 
 def test_new_episode_with_impossible_timecode_says_so_beside_the_field(client, season, supervisor):

@@ -77,15 +77,15 @@ class ProductionForm(ProgrammeForm):
             "code",
             "kind",
             "currency",
+            "company",
             "network",
             "country",
             "year",
-            "synopsis",
-            "company",
             "company_address",
             "contact_name",
             "contact_email",
             "contact_phone",
+            "synopsis",
             "alternative_titles",
             "production_type",
             "director",
@@ -179,6 +179,11 @@ class CutForm(forms.Form):
         data["cut"] = cut
         return data
 
+    @staticmethod
+    def initial_after(cut: Cut | None) -> dict[str, Any]:
+        """What the first cut of an episode starts from: the count of the episode before."""
+        return {"rate": rate_key(cut.frame_rate), "start_timecode": cut.start_timecode} if cut else {}
+
 
 class NewCutForm(CutForm):
     """A further cut of an episode."""
@@ -203,12 +208,7 @@ class NewCutForm(CutForm):
         """What a new cut starts from: the time of the cut before."""
         if cut is None:
             return {}
-        rate = cut.frame_rate
-        return {
-            "rate": rate_key(rate),
-            "start_timecode": cut.start_timecode,
-            "running_time": format_timecode(cut.running_frames, rate),
-        }
+        return CutForm.initial_after(cut) | {"running_time": format_timecode(cut.running_frames, cut.frame_rate)}
 
 
 class CutNameForm(RowForm):
@@ -286,6 +286,13 @@ class EpisodeForm(ProgrammeForm):
                 "Societies accept a sheet that is not complete where it says why. Blank: it is complete."
             ),
         }
+
+    @staticmethod
+    def initial_after(last: Episode | None, season: Season) -> dict[str, Any]:
+        """What a new episode starts from: the number after the season's last one, where that is a number, and its code."""
+        number = str(int(last.number) + 1) if last and last.number.isdecimal() else ""
+        position = last.position + 1 if last else 1
+        return {"number": number, "code": f"{season.production.code}-{number}", "position": position}
 
 
 class MemberForm(forms.Form):

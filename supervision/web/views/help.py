@@ -16,7 +16,7 @@ def tutorial(request: PersonRequest) -> HttpResponse:
     """What a new coordinator does in the demo, step by step."""
     context = {
         "title": say("The first ten minutes"),
-        "lede": say("For a new coordinator, on the demo's series: from a new cut to the cue sheet."),
+        "lede": say("For a new coordinator, on the demo’s series: from a new cut to the cue sheet."),
         "steps": STEPS,
     }
     return render(request, "help/tutorial.html", context)

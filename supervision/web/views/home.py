@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.urls import path
 from django.utils import timezone
 
-from supervision.queries.accounts import may_anywhere
+from supervision.queries.accounts import may_anywhere, roles_of
 from supervision.queries.deadlines import deadlines_for
 from supervision.queries.home import blocked_for_air, left_behind
 from supervision.queries.productions import productions_of
@@ -24,6 +24,7 @@ def home(request: PersonRequest) -> HttpResponse:
         blocked=blocked_for_air(request.user, today),
         left=left_behind(request.user),
         deadlines=deadlines_for(request.user),
+        roles=roles_of(request.user),
         today=today,
     )
     context = {

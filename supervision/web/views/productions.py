@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
@@ -10,7 +12,9 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from supervision.actions import productions as deeds
+from supervision.models import Episode
 from supervision.queries.accounts import allows, may_anywhere, require_anywhere, role_in
+from supervision.queries.home import blocked_for_air
 from supervision.queries.productions import (
     cut_for,
     cuts_of,
@@ -62,11 +66,15 @@ def new_production(request: PersonRequest) -> HttpResponse:
 def show_production(request: PersonRequest, code: str) -> HttpResponse:
     """A production: its facts and seasons."""
     production = production_for(request.user, code)
+    blocked: defaultdict[int, list[Episode]] = defaultdict(list)
+    for episode in blocked_for_air(request.user, timezone.localdate()).filter(season__production=production):
+        blocked[episode.season_id].append(episode)
     context = production_page(production, "seasons")
     context["crumbs"].pop()  # the page itself
     context |= {
         "title": production.title,
-        "seasons": seasons_of(production),
+        "seasons": [(season, blocked[season.pk]) for season in seasons_of(production)],
+        "contact": list(filter(None, (production.contact_name, production.contact_email, production.contact_phone))),
         "may_manage": allows(production, request.user, Deed.MANAGE),
     }
     return render(request, "productions/detail.html", context)
@@ -117,11 +125,12 @@ def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
     staves = season_staves(season)
     cuts = [row.episode.current_cut for row in staves if row.episode.current_cut]
     context, role = season_page(season, "episodes"), role_in(season.production, request.user)
-    context["crumbs"].pop()  # the page itself
+    production = season.production
+    if production.is_series:
+        context["crumbs"].pop()  # the page itself
+    name = str(season) if production.is_series else production.get_kind_display()
     context |= {
-        "title": say("{production} – {season}", production=season.production.title, season=str(season))
-        if season.production.is_series
-        else season.production.title,
+        "title": say("{production} – {season}", production=production.title, season=name),
         "staves": staves,
         "longest": max((cut.running_frames / cut.frame_rate.fps for cut in cuts), default=None),
         "may_manage": may(role, Deed.MANAGE),
@@ -133,8 +142,9 @@ def show_season(request: PersonRequest, code: str, number: int) -> HttpResponse:
 def new_episode(request: PersonRequest, code: str, number: int) -> HttpResponse:
     """Add an episode with its first cut."""
     season = season_for(request.user, code, number, Deed.MANAGE)
-    initial = {"position": season.episodes.count() + 1, "code": f"{season.production.code}-"}
-    form, cut_form = EpisodeForm(request.POST or None, initial=initial), CutForm(request.POST or None)
+    last = season.episodes.select_related("current_cut").order_by("position").last()
+    form = EpisodeForm(request.POST or None, initial=EpisodeForm.initial_after(last, season))
+    cut_form = CutForm(request.POST or None, initial=CutForm.initial_after(last.current_cut if last else None))
     if (
         request.method == "POST"
         and cut_form.is_valid()
