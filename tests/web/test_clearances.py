@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from supervision.models import Clearance, Placement
+from supervision.models import Clearance, Placement, Usage
 from supervision.rules.clearance import Stage
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
@@ -229,3 +229,27 @@ def test_desk_tells_what_has_no_place_in_the_cut(client, clearance, supervisor):
     assert "not in the cut" in desk(client, clearance).content.decode()
     Placement.objects.create(usage=clearance.usage, cut=clearance.usage.episode.current_cut, in_frame=0, out_frame=50)
     assert "not in the cut" not in desk(client, clearance).content.decode()
+
+
+def test_page_says_where_it_is_heard_and_how_much_of_which_side(client, clearance, supervisor):
+    Usage.objects.update(cue_number="1M1", scene="At the pier")
+    page = client.get(reverse("clearance", args=[clearance.pk]))
+    assert page.context["lede"] == f"1M1 · 33.34 % of the {clearance.get_side_display().lower()} side · At the pier"
+
+
+@pytest.mark.parametrize(("stage", "heading"), [(Stage.DRAFT, "What comes next"), (Stage.LICENSED, "Other steps")])
+def test_steps_stand_first_only_where_one_leads_on(client, clearance, supervisor, stage, heading):
+    at(clearance, stage)
+    told = client.get(reverse("clearance", args=[clearance.pk])).content.decode()
+    assert (f'<h2 id="ways">{heading}' in told, told.index('id="ways"') < told.index('id="credit"')) == (
+        True,
+        stage is Stage.DRAFT,
+    )
+
+
+def test_draft_leads_to_its_letter_and_a_quoted_one_to_another_quote(client, clearance, supervisor):
+    page = reverse("clearance", args=[clearance.pk])
+    assert "Write the letter" in client.get(page).content.decode()
+    at(clearance, Stage.QUOTED)
+    told = client.get(page).content.decode()
+    assert ("Record another quote" in told, "Write the letter" in told) == (True, False)

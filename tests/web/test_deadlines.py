@@ -37,6 +37,15 @@ def test_filter_leaves_the_rest_out(client, user):
     assert (page.context["overdue"], page.context["ahead"]) == ([], [])
 
 
+def test_page_offers_the_productions_that_have_deadlines(client, user):
+    code = user.memberships.get().production.code
+    field = client.get(reverse("deadlines"), {"production": "OTHER"}).context["form"].fields["production"]
+    assert [value for value, _ in field.widget.choices] == ["", code]
+    chosen = client.get(reverse("deadlines"), {"production": code})
+    assert len(chosen.context["overdue"]) == 1
+    assert f'<option value="{code}" selected>' in chosen.content.decode()
+
+
 def test_feed_is_read_without_signing_in(client, user):
     address = made_feed(client)
     client.logout()

@@ -66,7 +66,7 @@ class AgreementForm(RowForm):
     territory = TerritoryField(label=say("Territory"), required=True)
     fee = AmountField(label=say("Fee"), max_length=30, help_text=say("Such as 120.00; for each use or each minute."))
     currency = forms.ChoiceField(label=say("Currency"), choices=[(code, code) for code in CURRENCIES])
-    field_order = ("library", "number", "granted_media", "territory")
+    field_order = ("library", "number", "granted_media", "territory", "starts_on", "ends_on", "fee", "currency", "per")
     field_of = {"media": "granted_media", "party": "library", "fee_minor": "fee"}
 
     class Meta:

@@ -107,6 +107,16 @@ class QuoteForm(TermsForm):
     favoured_with = forms.ChoiceField(label=say("Most favoured nations"), choices=_SCOPES, required=False)
     similar = forms.BooleanField(label=say("With songs used similarly only"), required=False)
     conditions = forms.CharField(label=say("Other words"), required=False, widget=forms.Textarea({"rows": 2}))
+    field_order = (
+        "amount",
+        "currency",
+        "basis",
+        "received_on",
+        "favoured_with",
+        "similar",
+        "valid_until",
+        "conditions",
+    )
 
     def clean(self) -> dict[str, Any]:
         """Read the options' fees in the quote's currency, and add ``terms``."""

@@ -27,7 +27,7 @@ class CandidateForm(RowForm):
     )
     sync_estimate = AmountField(label=say("Sync estimate"), max_length=40, required=False)
     master_estimate = AmountField(label=say("Master estimate"), max_length=40, required=False)
-    field_order = ("song", "sync_estimate", "master_estimate")
+    field_order = ("song", "difficulty", "sync_estimate", "master_estimate")
 
     class Meta:
         model = Candidate

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
+from fractions import Fraction
 from typing import Any
 
 from django import forms
@@ -21,6 +23,7 @@ from supervision.rules.clearance import Stage
 from supervision.rules.errors import BadValue
 from supervision.rules.money import amount_text
 from supervision.rules.noted import deed_said, said_again
+from supervision.rules.percent import share_words
 from supervision.rules.roles import Deed, Role, may
 from supervision.rules.sentence import joined, say
 from supervision.web.forms.licences import InvoiceForm
@@ -38,15 +41,18 @@ def show(request: PersonRequest, clearance: Clearance, given: Given | None = Non
     """The page, with the forms that were refused in their places."""
     refused, today = given or {}, timezone.localdate()
     role = role_in(clearance.usage.episode.season.production, request.user)
+    ways = _ways(clearance, role, today, refused)
     context = episode_page(clearance.usage.episode, "clearances") | {
         "title": say(
             "{holder}: {song}",
             holder=clearance.asked_of,
             song=str(clearance.work or clearance.recording or clearance.usage.title),
         ),
+        "lede": _lede(clearance),
         "clearance": clearance,
         "neighbours": _neighbours(clearance),
-        "ways": _ways(clearance, role, today, refused),
+        "ways": ways,
+        "leads": any(way.leads_on for _, way, _ in ways),
         "blocked": blocked_ways(clearance, role, today),
         "history": _history(clearance),
         "credit": term_of(clearance),
@@ -58,6 +64,17 @@ def show(request: PersonRequest, clearance: Clearance, given: Given | None = Non
     }
     context |= _money(clearance, role, today, refused) if context["money"] else _grants(clearance)
     return page(request, "clearances/detail.html", context, *refused.values())
+
+
+def _lede(clearance: Clearance) -> str:
+    """Where it is heard, and how much of which side it is."""
+    share = say(
+        "{share} of the {side} side",
+        share=share_words(Fraction(clearance.share)),
+        side=clearance.get_side_display().lower(),
+    )
+    parts = (clearance.usage.cue_number, share, clearance.usage.scene)
+    return joined([part for part in parts if part], between=" · ")
 
 
 def _neighbours(clearance: Clearance) -> list[dict[str, str]]:
@@ -87,6 +104,8 @@ def _history(clearance: Clearance) -> list[dict[str, Any]]:
 def _ways(clearance: Clearance, role: Role, today: date, refused: Given) -> list[tuple[Any, ...]]:
     ways = open_ways(clearance, role, today)
     ways |= {name: way for name, way in WAYS.items() if name in refused and name not in ways}
+    if "quote" in ways and clearance.standing_quote:
+        ways["quote"] = replace(ways["quote"], submit=say("Record another quote"))
     initial = _initial(clearance, today)
     return [
         (name, way, refused.get(name) or way.form(initial=initial | _more(clearance, name), auto_id=f"{name}-%s"))

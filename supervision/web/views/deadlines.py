@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from django import forms
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
@@ -15,7 +18,7 @@ from supervision.actions import deadlines as deeds
 from supervision.interchange.calendar import write_calendar
 from supervision.queries.deadlines import DeadlineFilter, deadlines_for, feed_for, feeds_of, reader_of
 from supervision.rules.deadlines import Deadline, DeadlineKind
-from supervision.rules.sentence import say
+from supervision.rules.sentence import say, say_as
 from supervision.web.language import tell
 from supervision.web.person import PersonRequest
 
@@ -37,7 +40,9 @@ def page_of(deadline: Deadline) -> str:
 def list_deadlines(request: PersonRequest) -> HttpResponse:
     """Every deadline, those overdue first."""
     chosen, today = DeadlineFilter(request.GET), timezone.localdate()
-    found = [(deadline, page_of(deadline)) for deadline in chosen.narrow(deadlines_for(request.user))]
+    deadlines = deadlines_for(request.user)
+    _offer(chosen.form.fields["production"], deadlines)
+    found = [(deadline, page_of(deadline)) for deadline in chosen.narrow(deadlines)]
     context = {
         "title": say("Deadlines"),
         "form": chosen.form,
@@ -48,6 +53,13 @@ def list_deadlines(request: PersonRequest) -> HttpResponse:
         "reset": reverse("deadlines"),
     }
     return render(request, "deadlines/list.html", context)
+
+
+def _offer(field: forms.Field, deadlines: Sequence[Deadline]) -> None:
+    """Have the page choose among the productions that have deadlines; programs name one by its code."""
+    titles = {deadline.production: deadline.production_title for deadline in deadlines}
+    field.label = say("Production")
+    field.widget = forms.Select(choices=[("", say_as("a production", "Any")), *sorted(titles.items())])
 
 
 @require_POST
