@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db.models import Count, Q, QuerySet
 
 from supervision.models import LibraryAgreement, Production, User
-from supervision.queries.accounts import require
+from supervision.queries.rows import row_for
 from supervision.rules.errors import NotVisible
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import say
@@ -23,12 +23,6 @@ def agreements_of(production: Production) -> QuerySet[LibraryAgreement]:
 
 def agreement_for(user: User, pk: int, deed: Deed = Deed.READ_MONEY) -> LibraryAgreement:
     """An agreement by id, where the user's role includes the deed. Two queries."""
-    agreement = (
-        LibraryAgreement.objects.filter(pk=pk, production__memberships__user=user)
-        .select_related("production", "party")
-        .first()
-    )
-    if agreement is None:
-        raise NotVisible("agreement-unknown", say("There is no such agreement."))
-    require(agreement.production, user, deed)
-    return agreement
+    unknown = NotVisible("agreement-unknown", say("There is no such agreement."))
+    rows = LibraryAgreement.objects.select_related("party")
+    return row_for(rows, user, pk, deed, production="production", unknown=unknown)

@@ -12,7 +12,7 @@ from django.db.models import F, Min, Prefetch, Q, QuerySet
 from supervision.models import AuditEntry, Clearance, Episode, Licence, Usage, User
 from supervision.models.clearance import LIVE_CLEARANCE
 from supervision.models.rows import LIVE
-from supervision.queries.accounts import require
+from supervision.queries.rows import row_for
 from supervision.rules.clearance import Side, Stage, weakest
 from supervision.rules.errors import NotVisible
 from supervision.rules.roles import Deed
@@ -62,11 +62,9 @@ def clearances_for(user: User) -> QuerySet[Clearance]:
 
 def clearance_for(user: User, pk: int, deed: Deed = Deed.READ) -> Clearance:
     """A clearance by id, where the user's role includes the deed. Two queries."""
-    clearance = clearances_for(user).filter(pk=pk).first()
-    if clearance is None:
-        raise NotVisible("clearance-unknown", say("There is no such clearance."))
-    require(clearance.usage.episode.season.production, user, deed)
-    return clearance
+    unknown = NotVisible("clearance-unknown", say("There is no such clearance."))
+    way = "usage__episode__season__production"
+    return row_for(clearances_for(user), user, pk, deed, production=way, unknown=unknown)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +113,7 @@ def desk_of(episode: Episode) -> list[DeskRow]:
     usages = (
         Usage.objects.filter(LIVE, episode=episode)
         .select_related("recording", "work")
-        .annotate(starts=Min("placements__in_frame", filter=Q(placements__cut=episode.current_cut)))
+        .annotate(starts=Min("placements__in_frame", filter=Q(placements__cut=episode.current_cut_id)))
         .order_by(F("starts").asc(nulls_last=True), "cue_number", "pk")
     )
     found: dict[tuple[int, str], list[Clearance]] = defaultdict(list)
@@ -145,7 +143,7 @@ def in_cut_order(episode: Episode) -> QuerySet[Clearance]:
     return (
         Clearance.objects.filter(LIVE_CLEARANCE, usage__episode=episode, usage__deleted_at__isnull=True)
         .select_related("usage", "holder")
-        .annotate(starts=Min("usage__placements__in_frame", filter=Q(usage__placements__cut=episode.current_cut)))
+        .annotate(starts=Min("usage__placements__in_frame", filter=Q(usage__placements__cut=episode.current_cut_id)))
         .order_by(F("starts").asc(nulls_last=True), "usage__cue_number", "usage", "-side", "pk")
     )
 

@@ -11,8 +11,8 @@ from django.db.models import Prefetch, Q, QuerySet
 
 from supervision.models import CueSheetFiling, CueSheetRevision, Episode, ReleaseWindow, Season, User
 from supervision.models.rows import LIVE
-from supervision.queries.accounts import require
 from supervision.queries.cue_sheet_profiles import house_profiles, profiles
+from supervision.queries.rows import row_for
 from supervision.rules.cue_sheet_profile import SheetProfile
 from supervision.rules.errors import NotVisible
 from supervision.rules.filing import Due, FilingState, IssuedSheet, earliest_due, filing_state
@@ -149,15 +149,9 @@ def _abroad(windows: Iterable[ReleaseWindow], country: str) -> Iterable[date]:
 
 def filing_for(user: User, pk: int, deed: Deed = Deed.READ) -> CueSheetFiling:
     """A filing by id, where the user's role includes the deed. Two queries."""
-    filing = (
-        CueSheetFiling.objects.filter(pk=pk)
-        .select_related("society", "revision__episode__season__production", "revision__episode__current_cut")
-        .first()
-    )
-    if filing is None:
-        raise NotVisible("filing-unknown", say("There is no such filing."))
-    require(filing.revision.episode.season.production, user, deed)
-    return filing
+    unknown = NotVisible("filing-unknown", say("There is no such filing."))
+    rows = CueSheetFiling.objects.select_related("society", "revision__episode__current_cut")
+    return row_for(rows, user, pk, deed, production="revision__episode__season__production", unknown=unknown)
 
 
 def filings_for(user: User) -> QuerySet[CueSheetFiling]:

@@ -19,7 +19,7 @@ from supervision.models import CueSheetReading, Cut, Episode, Party, Recording, 
 from supervision.models.catalogue import WRITER
 from supervision.models.cue_sheet_readings import DRAFT
 from supervision.models.rows import LIVE
-from supervision.queries.accounts import require
+from supervision.queries.rows import row_for
 from supervision.queries.search import named
 from supervision.rules.column_mapping import mapping_from_plain
 from supervision.rules.cue_sheet import CueRecording, Interest, StatedParty, StatedWork
@@ -129,15 +129,9 @@ def readings_of(episode: Episode) -> QuerySet[CueSheetReading]:
 
 def reading_for(user: User, pk: int, deed: Deed = Deed.READ) -> CueSheetReading:
     """A reading by id, where the user's role includes the deed. Two queries."""
-    found = (
-        CueSheetReading.objects.filter(pk=pk, episode__season__production__memberships__user=user)
-        .select_related("episode__season__production", "episode__current_cut", "made_by")
-        .first()
-    )
-    if found is None:
-        raise NotVisible("reading-unknown", say("There is no such reading."))
-    require(found.episode.season.production, user, deed)
-    return found
+    unknown = NotVisible("reading-unknown", say("There is no such reading."))
+    rows = CueSheetReading.objects.select_related("episode__current_cut", "made_by")
+    return row_for(rows, user, pk, deed, production="episode__season__production", unknown=unknown)
 
 
 def table_of(row: CueSheetReading) -> Table | None:

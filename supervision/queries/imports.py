@@ -11,9 +11,9 @@ from django.db.models import QuerySet
 
 from supervision.models import Cut, CutImport, Episode, Placement, Production, User
 from supervision.models.imports import ACCEPTED, CUT_FILE, SONG_LOG
-from supervision.queries.accounts import require
 from supervision.queries.column_mappings import remembered_mapping
 from supervision.queries.import_logged import logged_in, resting_in, taken_numbers
+from supervision.queries.rows import row_for
 from supervision.rules.column_mapping import ColumnMapping, guess_columns, mapping_of
 from supervision.rules.durations import Span
 from supervision.rules.errors import NotVisible
@@ -55,15 +55,9 @@ def imports_of(episode: Episode) -> QuerySet[CutImport]:
 
 def import_for(user: User, pk: int, deed: Deed = Deed.READ) -> CutImport:
     """An import by id, where the user's role includes the deed. Two queries."""
-    found = (
-        CutImport.objects.filter(pk=pk, episode__season__production__memberships__user=user)
-        .select_related("episode__season__production", "episode__current_cut", "made_by", "decided_by", "cut")
-        .first()
-    )
-    if found is None:
-        raise NotVisible("import-unknown", say("There is no such import."))
-    require(found.episode.season.production, user, deed)
-    return found
+    unknown = NotVisible("import-unknown", say("There is no such import."))
+    rows = CutImport.objects.select_related("episode__current_cut", "made_by", "decided_by", "cut")
+    return row_for(rows, user, pk, deed, production="episode__season__production", unknown=unknown)
 
 
 def proposals_to_plain(proposals: Any) -> list[Any]:

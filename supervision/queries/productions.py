@@ -8,6 +8,7 @@ from django.db.models.functions import JSONObject
 
 from supervision.models import Cut, Episode, Production, Season, User
 from supervision.queries.accounts import require
+from supervision.queries.rows import row_for
 from supervision.rules.errors import NotVisible
 from supervision.rules.roles import Deed, Role
 from supervision.rules.sentence import say
@@ -155,8 +156,5 @@ def cuts_for(user: User) -> QuerySet[Cut]:
 
 def cut_for(user: User, pk: int, deed: Deed = Deed.READ) -> Cut:
     """A cut by id, where the user's role includes the deed. Two queries."""
-    cut = Cut.objects.filter(pk=pk).select_related("episode__season__production").first()
-    if cut is None:
-        raise NotVisible("cut-unknown", say("There is no such cut."))
-    require(cut.episode.season.production, user, deed)
-    return cut
+    unknown = NotVisible("cut-unknown", say("There is no such cut."))
+    return row_for(Cut.objects.all(), user, pk, deed, production="episode__season__production", unknown=unknown)

@@ -10,7 +10,7 @@ import django_filters
 from django.db.models import QuerySet
 
 from supervision.models import Episode, ReleaseWindow, Season, User
-from supervision.queries.accounts import require
+from supervision.queries.rows import row_for
 from supervision.rules.coverage import PlanWindow
 from supervision.rules.errors import NotVisible
 from supervision.rules.findings import Finding
@@ -45,11 +45,8 @@ def windows_for(user: User) -> QuerySet[ReleaseWindow]:
 
 def window_for(user: User, pk: int, deed: Deed = Deed.READ) -> ReleaseWindow:
     """A window by id, where the user's role includes the deed. Two queries."""
-    window = windows_for(user).filter(pk=pk).first()
-    if window is None:
-        raise NotVisible("window-unknown", say("There is no such window."))
-    require(window.season.production, user, deed)
-    return window
+    unknown = NotVisible("window-unknown", say("There is no such window."))
+    return row_for(windows_for(user), user, pk, deed, production="season__production", unknown=unknown)
 
 
 def windows_of_season(season: Season) -> list[ReleaseWindow]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db.models import F, QuerySet
 
 from supervision.models import Candidate, Usage, User
-from supervision.queries.accounts import require
+from supervision.queries.rows import row_for
 from supervision.rules.errors import NotVisible
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import say
@@ -18,19 +18,8 @@ def candidates_of(usage: Usage) -> QuerySet[Candidate]:
 
 def candidate_for(user: User, pk: int, deed: Deed = Deed.READ) -> Candidate:
     """A candidate by id, where the user's role includes the deed. Two queries."""
-    candidate = (
-        Candidate.objects.filter(pk=pk, usage__episode__season__production__memberships__user=user)
-        .select_related(
-            "recording",
-            "work",
-            "usage__recording",
-            "usage__work",
-            "usage__episode__current_cut",
-            "usage__episode__season__production",
-        )
-        .first()
+    unknown = NotVisible("candidate-unknown", say("There is no such candidate."))
+    rows = Candidate.objects.select_related(
+        "recording", "work", "usage__recording", "usage__work", "usage__episode__current_cut"
     )
-    if candidate is None:
-        raise NotVisible("candidate-unknown", say("There is no such candidate."))
-    require(candidate.usage.episode.season.production, user, deed)
-    return candidate
+    return row_for(rows, user, pk, deed, production="usage__episode__season__production", unknown=unknown)
