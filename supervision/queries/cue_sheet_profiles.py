@@ -145,7 +145,7 @@ def own_profile(code: str) -> tuple[CueSheetProfile, SheetProfile]:
     if known.row is None:
         raise Conflict(
             "profile-of-the-house",
-            say("“{name}” is a profile of the house and stays as it is.", name=known.profile.name),
+            say("“{name}” is a profile of the house and stays as it is.", name=said_by_the_house(known.profile.name)),
             mend=say("Copy it and change the copy."),
         )
     return known.row, known.profile

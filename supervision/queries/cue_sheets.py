@@ -37,10 +37,8 @@ from supervision.rules.errors import Conflict, NotVisible
 from supervision.rules.findings import Finding
 from supervision.rules.frozen import thawed
 from supervision.rules.programme import AlternativeTitle, CutVersion, ProductionType, type_of
-from supervision.rules.sentence import joined, say
+from supervision.rules.sentence import say
 from supervision.rules.usage import Function
-
-_NOT_ASKED = say("not asked")
 
 WorksByRecording = dict[int, list[int]]
 
@@ -252,7 +250,9 @@ def _uncleared(usages: Sequence[Usage], recorded: WorksByRecording) -> dict[int,
         sides = [Side.SYNC] * bool(_works_of(usage, recorded)) + [Side.MASTER] * bool(usage.recording_id)
         stages = [(asked, weakest.get((usage.pk, asked))) for asked in sides]
         found[usage.pk] = tuple(
-            joined([asked.label.lower(), _NOT_ASKED if stage is None else Stage(stage).label.lower()])
+            say("{side} not asked", side=asked.label.lower())
+            if stage is None
+            else say("{side} {stage}", side=asked.label.lower(), stage=Stage(stage).label.lower())
             for asked, stage in stages
             if stage not in CLEARED
         )

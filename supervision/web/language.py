@@ -109,10 +109,14 @@ def read_figures(text: str) -> str:
 
 
 def tell_day(day: date) -> str:
-    """The day in words that no reader takes for another: ``5 Dec 2026``, ``5 déc. 2026`` as the Unicode CLDR has it."""
+    """The day in words that no reader takes for another: ``5 Dec 2026``, ``5 déc. 2026`` as the Unicode CLDR has it.
+
+    French says the first of a month, which CLDR leaves out: ``1er déc. 2026``.
+    """
     if speaks_english():
         return write_date(day, "j M Y")
-    return format_date(day, "d MMM y", translation.to_locale(_language()))
+    pattern = "d'er' MMM y" if day.day == 1 and _speaks_french() else "d MMM y"
+    return format_date(day, pattern, translation.to_locale(_language()))
 
 
 def tell_moment(moment: datetime) -> str:

@@ -33,11 +33,11 @@ def test_every_event_is_named_as_in_the_catalogue():
     [
         (
             Term(NEW_YEAR, date(2032, 1, 1)),
-            "du 1 janv. 2027 au 31 déc. 2031",
-            "5 ans à compter du 1 janv. 2027",
+            "du 1er janv. 2027 au 31 déc. 2031",
+            "5 ans à compter du 1er janv. 2027",
         ),
-        (Term(NEW_YEAR, date(2027, 2, 1)), "du 1 janv. 2027 au 31 janv. 2027", "1 mois à compter du 1 janv. 2027"),
-        (Term(NEW_YEAR), "à partir du 1 janv. 2027, sans limite de durée", None),
+        (Term(NEW_YEAR, date(2027, 2, 1)), "du 1er janv. 2027 au 31 janv. 2027", "1 mois à compter du 1er janv. 2027"),
+        (Term(NEW_YEAR), "à partir du 1er janv. 2027, sans limite de durée", None),
         (Term(None, date(2030, 8, 6)), "jusqu’au 5 août 2030", None),
         (ALWAYS, "à perpétuité", None),
     ],
@@ -78,9 +78,9 @@ def test_event_of_other_words_stays_as_it_is_typed():
     [
         ("in perpetuity", "à perpétuité"),
         ("5 years", "5 ans"),
-        ("5 years from 2027-01-01", "5 ans à compter du 1 janv. 2027"),
-        ("2027-01-01 to 2031-12-31", "du 1 janv. 2027 au 31 déc. 2031"),
-        ("from 2027-01-01 in perpetuity", "à partir du 1 janv. 2027, sans limite de durée"),
+        ("5 years from 2027-01-01", "5 ans à compter du 1er janv. 2027"),
+        ("2027-01-01 to 2031-12-31", "du 1er janv. 2027 au 31 déc. 2031"),
+        ("from 2027-01-01 in perpetuity", "à partir du 1er janv. 2027, sans limite de durée"),
         ("3 years from first broadcast", "3 ans à compter de la première diffusion"),
         ("life of copyright", "life of copyright"),
         ("five years", "five years"),
@@ -100,7 +100,7 @@ def test_field_shows_and_reads_as_the_page_says_it(kept, shown):
     ("typed", "sentence"),
     [
         ("du 31/02/2027 au 31/12/2027", "« 2027-02-31 » n’est pas une date. "),
-        ("du 01/01/2031 au 01/01/2027", "La durée se termine le 1 janv. 2027, "),
+        ("du 01/01/2031 au 01/01/2027", "La durée se termine le 1er janv. 2027, "),
         ("1000 ans à compter de la signature", "Une durée va de 1 mois à 999 ans. "),
     ],
 )

@@ -398,7 +398,7 @@ def test_french_reader_reads_french_and_the_letters_stay_in_their_language(super
 def test_french_reader_is_answered_in_french(supervisor, keys):
     supervisor.defaults["HTTP_ACCEPT_LANGUAGE"] = "fr"
     refused = send(supervisor, keys[:1], answer_by="2001-01-01").content.decode()
-    assert "Une réponse pour le 1 janv. 2001 est impossible" in refused
+    assert "Une réponse pour le 1er janv. 2001 est impossible" in refused
     assert "Indiquez un jour plus tardif, ou aucun." in refused
     send(supervisor, keys[:1])
     assert "Notées comme envoyées\N{NO-BREAK SPACE}: WEIR-101/S-0001." in supervisor.get(PAGE).content.decode()

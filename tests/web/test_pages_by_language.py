@@ -149,6 +149,13 @@ def test_months_are_those_of_the_unicode_cldr(french, month, word):
         assert tell_day(date(2026, 9, month)) == f"{month} Sep 2026"
 
 
+def test_first_of_a_month_is_said_as_french_says_it(french):
+    """*Lexique des règles typographiques en usage à l'Imprimerie nationale*: the first alone is an ordinal."""
+    assert [tell_day(date(2026, 12, day)) for day in (1, 2, 21)] == ["1er déc. 2026", "2 déc. 2026", "21 déc. 2026"]
+    with translation.override("en-gb"):
+        assert tell_day(date(2026, 12, 1)) == "1 Dec 2026"
+
+
 def test_money_on_a_page_has_its_currency_behind_it(french):
     assert money(Money(123_450, "USD")) == (
         '<span class="money">1\N{NARROW NO-BREAK SPACE}234,50\N{NO-BREAK SPACE}<span class="currency">USD</span></span>'

@@ -138,7 +138,7 @@ def test_french_reader_types_the_term_that_the_page_tells(client, usage, supervi
     client.post(asks, TEMPLATE | {"term": "5 ans à compter du 1er janvier 2027"}, headers=french)
     assert AskTemplate.objects.get().term == "5 years from 2027-01-01"
     answer = client.get(asks, headers=french)
-    assert answer.context["form"]["term"].value() == "5 ans à compter du 1 janv. 2027"
+    assert answer.context["form"]["term"].value() == "5 ans à compter du 1er janv. 2027"
 
 
 def test_term_that_cannot_be_is_422_beside_the_field(client, usage, supervisor):

@@ -88,7 +88,9 @@ def _continent(label: str, mask: int, places: Mapping[str, Place]) -> Continent:
         for place in [places.get(code, _OUTSIDE)]
     )
     counts = [(each, sum(tile.standing is each for tile in tiles)) for each in Standing]
-    words = joined((joined([str(count), each.label]) for each, count in counts if count), between=", ")
+    words = joined(
+        (say("{number} {standing}", number=count, standing=each.label) for each, count in counts if count), between=", "
+    )
     return Continent(label, tiles, say("{place}: {text}", place=label, text=words))
 
 

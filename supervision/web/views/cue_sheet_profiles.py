@@ -69,7 +69,12 @@ def new_profile(request: PersonRequest) -> HttpResponse:
     """Copy a profile (``?copy=``, the house's by default) and change the copy."""
     require_anywhere(request.user, Deed.MANAGE)
     copied = known_profile(request.GET.get("copy", HOUSE_CODE)).profile
-    start = replace(copied, code=f"own-{copied.code}"[:24].rstrip("-"), name=f"{copied.name}, changed"[:80])
+    start = replace(
+        copied,
+        code=f"own-{copied.code}"[:24].rstrip("-"),
+        name=tell(say("{name}, changed", name=said_by_the_house(copied.name)))[:80],
+        description=tell(said_by_the_house(copied.description)),
+    )
     form = ProfileForm(request.POST or None, initial=ProfileForm.initial_of(_with_codes(start)))
     if done := submitted(form, lambda _: deeds.add_profile(profile=form.told(), by=request.user, now=timezone.now())):
         messages.success(request, say("{name} is added.", name=str(done)))
