@@ -15,6 +15,49 @@ from supervision.rules.timecode import FrameRate, format_timecode
 RATES = ("24000/1001", "24", "25", "30000/1001", "30", "48000/1001", "48", "50", "60000/1001", "60")
 KINDS = ("series", "feature", "pilot", "game", "trailer")
 
+#: What people say of a production, in the order in which a form asks for it.
+PRODUCTION_FIELDS = (
+    "title",
+    "code",
+    "kind",
+    "currency",
+    "company",
+    "network",
+    "country",
+    "year",
+    "company_address",
+    "contact_name",
+    "contact_email",
+    "contact_phone",
+    "synopsis",
+    "alternative_titles",
+    "production_type",
+    "director",
+    "cast",
+    "distributor",
+    "sheet_profile",
+    "filing_days",
+    "lead_days",
+)
+#: What they say of an episode.
+EPISODE_FIELDS = (
+    "number",
+    "title",
+    "code",
+    "position",
+    "air_date",
+    "production_number",
+    "isan",
+    "eidr",
+    "synopsis",
+    "alternative_titles",
+    "broadcast_country",
+    "director",
+    "cast",
+    "partial_reason",
+    "sheet_profile",
+)
+
 
 class TitledRow(models.Model):
     """What has other titles: ``alternative_titles`` are objects with ``title`` and ``language`` (BCP 47 or blank)."""

@@ -12,7 +12,7 @@ from rest_framework import serializers
 from supervision.api.serializers.money import CURRENCY_CHOICES
 from supervision.api.serializers.rows import RowSerializer
 from supervision.models import Cut, Episode, Membership, Production, Season, User
-from supervision.models.productions import RATES
+from supervision.models.productions import EPISODE_FIELDS, PRODUCTION_FIELDS, RATES
 from supervision.models.rows import choices_of
 from supervision.queries.productions import productions_for, seasons_for
 from supervision.rules.durations import read_length
@@ -36,31 +36,7 @@ class ProductionSerializer(RowSerializer):
 
     class Meta:
         model = Production
-        fields = (
-            "code",
-            "title",
-            "kind",
-            "currency",
-            "network",
-            "country",
-            "year",
-            "synopsis",
-            "company",
-            "company_address",
-            "contact_name",
-            "contact_email",
-            "contact_phone",
-            "alternative_titles",
-            "production_type",
-            "director",
-            "cast",
-            "distributor",
-            "sheet_profile",
-            "filing_days",
-            "lead_days",
-            "demo",
-            "version",
-        )
+        fields = (*PRODUCTION_FIELDS, "demo", "version")
         read_only_fields = ("demo",)
 
 
@@ -158,27 +134,7 @@ class EpisodeSerializer(RowSerializer):
 
     class Meta:
         model = Episode
-        fields = (
-            "code",
-            "season",
-            "number",
-            "position",
-            "title",
-            "air_date",
-            "production_number",
-            "isan",
-            "eidr",
-            "synopsis",
-            "alternative_titles",
-            "broadcast_country",
-            "director",
-            "cast",
-            "partial_reason",
-            "sheet_profile",
-            "current_cut",
-            "times",
-            "version",
-        )
+        fields = ("season", *EPISODE_FIELDS, "current_cut", "times", "version")
         validators: tuple[Any, ...] = ()
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 
 from supervision.models import Cut, Episode, Production, Season, User
-from supervision.models.productions import RATES
+from supervision.models.productions import EPISODE_FIELDS, PRODUCTION_FIELDS, RATES
 from supervision.models.rows import choices_of
 from supervision.rules.durations import read_length
 from supervision.rules.errors import BadValue
@@ -72,29 +72,7 @@ class ProductionForm(ProgrammeForm):
 
     class Meta:
         model = Production
-        fields = (
-            "title",
-            "code",
-            "kind",
-            "currency",
-            "company",
-            "network",
-            "country",
-            "year",
-            "company_address",
-            "contact_name",
-            "contact_email",
-            "contact_phone",
-            "synopsis",
-            "alternative_titles",
-            "production_type",
-            "director",
-            "cast",
-            "distributor",
-            "sheet_profile",
-            "filing_days",
-            "lead_days",
-        )
+        fields = PRODUCTION_FIELDS
         widgets = {
             "synopsis": forms.Textarea({"rows": 3}),
             "company_address": forms.Textarea({"rows": 3}),
@@ -242,23 +220,7 @@ class EpisodeForm(ProgrammeForm):
 
     class Meta:
         model = Episode
-        fields = (
-            "number",
-            "title",
-            "code",
-            "position",
-            "air_date",
-            "production_number",
-            "isan",
-            "eidr",
-            "synopsis",
-            "alternative_titles",
-            "broadcast_country",
-            "director",
-            "cast",
-            "partial_reason",
-            "sheet_profile",
-        )
+        fields = EPISODE_FIELDS
         widgets = {
             "air_date": DayInput(),
             "synopsis": forms.Textarea({"rows": 3}),

@@ -49,9 +49,7 @@ def new_production(request: PersonRequest) -> HttpResponse:
     """Set up a production."""
     require_anywhere(request.user, Deed.MANAGE)
     form = ProductionForm(request.POST or None)
-    if request.method == "POST" and (
-        done := submitted(form, lambda _: deeds.add_production(fields=form.told(), by=request.user, now=timezone.now()))
-    ):
+    if done := submitted(form, lambda _: deeds.add_production(fields=form.told(), by=request.user, now=timezone.now())):
         messages.success(request, say("{production} is set up, with its first season.", production=str(done)))
         return redirect("production", done.code)
     context = {
@@ -84,13 +82,11 @@ def edit_production(request: PersonRequest, code: str) -> HttpResponse:
     """Change a production."""
     production = production_for(request.user, code, Deed.MANAGE)
     form = ProductionForm(request.POST or None, instance=production)
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda data: deeds.change_production(
-                production=production, fields=form.told(), version=data["version"], by=request.user, now=timezone.now()
-            ),
-        )
+    if done := submitted(
+        form,
+        lambda data: deeds.change_production(
+            production=production, fields=form.told(), version=data["version"], by=request.user, now=timezone.now()
+        ),
     ):
         messages.success(request, say("{row} is saved.", row=str(done)))
         return redirect("production", done.code)
@@ -106,13 +102,11 @@ def new_season(request: PersonRequest, code: str) -> HttpResponse:
     """Add a season."""
     production = production_for(request.user, code, Deed.MANAGE)
     form = SeasonForm(request.POST or None, initial={"number": production.seasons.count() + 1})
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda data: deeds.add_season(
-                production=production, number=data["number"], title=data["title"], by=request.user, now=timezone.now()
-            ),
-        )
+    if done := submitted(
+        form,
+        lambda data: deeds.add_season(
+            production=production, number=data["number"], title=data["title"], by=request.user, now=timezone.now()
+        ),
     ):
         return redirect("season", production.code, done.number)
     context = production_page(production) | {"title": say("New season"), "form": form, "submit": say("Add the season")}
@@ -145,20 +139,16 @@ def new_episode(request: PersonRequest, code: str, number: int) -> HttpResponse:
     last = season.episodes.select_related("current_cut").order_by("position").last()
     form = EpisodeForm(request.POST or None, initial=EpisodeForm.initial_after(last, season))
     cut_form = CutForm(request.POST or None, initial=CutForm.initial_after(last.current_cut if last else None))
-    if (
-        request.method == "POST"
-        and cut_form.is_valid()
-        and (
-            done := submitted(
-                form,
-                lambda _: deeds.add_episode(
-                    season=season,
-                    fields=form.told(),
-                    cut=cut_form.cleaned_data["cut"],
-                    by=request.user,
-                    now=timezone.now(),
-                ),
-            )
+    if cut_form.is_valid() and (
+        done := submitted(
+            form,
+            lambda _: deeds.add_episode(
+                season=season,
+                fields=form.told(),
+                cut=cut_form.cleaned_data["cut"],
+                by=request.user,
+                now=timezone.now(),
+            ),
         )
     ):
         messages.success(request, say("{episode} is added; log its first usage.", episode=str(done)))
@@ -177,13 +167,11 @@ def edit_episode(request: PersonRequest, code: str) -> HttpResponse:
     """Change an episode."""
     episode = episode_for(request.user, code, Deed.MANAGE)
     form = EpisodeForm(request.POST or None, instance=episode)
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda data: deeds.change_episode(
-                episode=episode, fields=form.told(), version=data["version"], by=request.user, now=timezone.now()
-            ),
-        )
+    if done := submitted(
+        form,
+        lambda data: deeds.change_episode(
+            episode=episode, fields=form.told(), version=data["version"], by=request.user, now=timezone.now()
+        ),
     ):
         messages.success(request, say("{row} is saved.", row=str(done)))
         return redirect("episode-log", done.code)
@@ -199,19 +187,17 @@ def list_cuts(request: PersonRequest, code: str) -> HttpResponse:
     """An episode's cuts, and the form for a new one."""
     episode = episode_for(request.user, code)
     form = NewCutForm(request.POST or None, initial=NewCutForm.initial_of(episode.current_cut))
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda data: deeds.add_cut(
-                episode=episode,
-                label=data["label"],
-                dated=data["dated"],
-                made_for=CutVersion(data["made_for"]),
-                cut=data["cut"],
-                by=request.user,
-                now=timezone.now(),
-            ),
-        )
+    if done := submitted(
+        form,
+        lambda data: deeds.add_cut(
+            episode=episode,
+            label=data["label"],
+            dated=data["dated"],
+            made_for=CutVersion(data["made_for"]),
+            cut=data["cut"],
+            by=request.user,
+            now=timezone.now(),
+        ),
     ):
         messages.success(
             request, say("{cut} is the current cut now; every usage stands where it stood.", cut=str(done))
@@ -233,17 +219,15 @@ def edit_cut(request: PersonRequest, pk: int) -> HttpResponse:
     cut = cut_for(request.user, pk, Deed.LOG)
     code = cut.episode.code
     form = CutNameForm(request.POST or None, instance=cut)
-    if request.method == "POST" and (
-        done := submitted(
-            form,
-            lambda data: deeds.change_cut(
-                cut=cut_for(request.user, pk, Deed.LOG),
-                fields=form.told(),
-                version=data["version"],
-                by=request.user,
-                now=timezone.now(),
-            ),
-        )
+    if done := submitted(
+        form,
+        lambda data: deeds.change_cut(
+            cut=cut_for(request.user, pk, Deed.LOG),
+            fields=form.told(),
+            version=data["version"],
+            by=request.user,
+            now=timezone.now(),
+        ),
     ):
         messages.success(request, say("{row} is saved.", row=str(done)))
         return redirect("episode-cuts", code)
