@@ -68,10 +68,16 @@ _VOCAL_WORDS: Final = (
 )
 _POSITION_WORDS: Final = (
     ("opening | opening title | opening titles | opening theme | main title | main titles | vorspann", _OPENING),
-    ("generique de debut | generique debut | ouverture | titelvorspann", _OPENING),
+    ("generique de debut | generique debut | ouverture | theme douverture | titelvorspann", _OPENING),
     ("closing | closing theme | end title | end titles | end credits | end credit | abspann", _CLOSING),
-    ("generique de fin | generique fin | closing credits", _CLOSING),
-    ("segment | segment theme", _SEGMENT),
+    ("generique de fin | generique fin | theme de fin | closing credits", _CLOSING),
+    ("segment | segment theme | theme de rubrique", _SEGMENT),
+)
+_PART_WORDS: Final = (
+    ("recap | ruckblick | resume | previously", {"part": ProgrammePart.RECAP}),
+    ("teaser | cold open | accroche", {"part": ProgrammePart.TEASER}),
+    ("play on | play off | entree en scene", {"part": ProgrammePart.PLAY_ON}),
+    ("promo | promotion | trailer | bande annonce | autopromotion", {"part": ProgrammePart.PROMO}),
 )
 _USE_WORDS: Final = _phrases(
     (
@@ -79,14 +85,17 @@ _USE_WORDS: Final = _phrases(
         _BACKGROUND,
     ),
     ("on screen | onscreen | visual | source | diegetic | featured | feature | on camera | im bild", _SEEN),
-    ("a l image | a l ecran | musique a l image | bildmusik", _SEEN),
+    ("a l image | a limage | a l ecran | a lecran | musique a l image | bildmusik", _SEEN),
+    ("seen | visible | sichtbar", {"seen": True}),
+    ("unseen | not seen | hors champ", {"seen": False}),
     ("theme | signature | signature tune | titelmusik | thema | generique", _THEME),
-    ("logo | ident", _LOGO),
-    ("bumper | bumpers", _BUMPER),
-    ("rolled up | roll up | rolled up cues", _ROLLED),
+    ("logo | ident | logo sonore", _LOGO),
+    ("bumper | bumpers | virgule", _BUMPER),
+    ("rolled up | roll up | rolled up cues | regroupement", _ROLLED),
     ("score", _BACKGROUND | _COMMISSIONED),
     *_VOCAL_WORDS,
     *_POSITION_WORDS,
+    *_PART_WORDS,
 )
 _ORIGIN_WORDS: Final = _phrases(
     (
@@ -106,15 +115,10 @@ _BY_COLUMN: Final[Mapping[str, tuple[tuple[str, Said], ...]]] = MappingProxyType
         "origin": _ORIGIN_WORDS,
         "theme_position": _phrases(*_POSITION_WORDS),
         "seen": _phrases(
-            ("yes | y | ja | j | oui | o | true | x | 1 | seen | visual | sichtbar | vu", {"seen": True}),
-            ("no | n | nein | non | false | 0 | unseen | not seen", {"seen": False}),
+            ("yes | y | ja | j | oui | o | true | x | 1 | seen | visual | sichtbar | vu | visible", {"seen": True}),
+            ("no | n | nein | non | false | 0 | unseen | not seen | hors champ", {"seen": False}),
         ),
-        "part": _phrases(
-            ("recap | ruckblick | resume | previously", {"part": ProgrammePart.RECAP}),
-            ("teaser | cold open", {"part": ProgrammePart.TEASER}),
-            ("play on | play off", {"part": ProgrammePart.PLAY_ON}),
-            ("promo | promotion | trailer | bande annonce", {"part": ProgrammePart.PROMO}),
-        ),
+        "part": _phrases(*_PART_WORDS),
         "vocal": _phrases(
             *_VOCAL_WORDS,
             ("v | yes | y | ja | oui | true | x | 1", _SUNG),
@@ -122,7 +126,9 @@ _BY_COLUMN: Final[Mapping[str, tuple[tuple[str, Said], ...]]] = MappingProxyType
         ),
     }
 )
-_FILLERS: Final = frozenset({"music", "musik", "musique", "the", "and", "use", "of", "de", "la", "du", "cue", "cues"})
+_FILLERS: Final = frozenset(
+    {"music", "musik", "musique", "the", "and", "use", "of", "de", "la", "du", "en", "cue", "cues"}
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,9 +4,12 @@ import re
 
 import pytest
 from django.urls import reverse
+from django.utils.translation import override
 
 from supervision.models import Usage
 from supervision.rules.roles import Role
+from supervision.web.forms.spotting import ORIGINS, USES
+from supervision.web.language import tell
 from tests.factories.accounts import MembershipFactory
 from tests.factories.catalogue import RecordingFactory
 from tests.factories.productions import EpisodeFactory
@@ -93,6 +96,21 @@ def test_columns_are_put_right_by_a_person(client):
         ("Flow", "Weir"),
     ]
     assert paste(client, "Ebb\tQuay", column=["title", "nonsense"]).context["rows"].columns[1][2] == ""
+
+
+@pytest.mark.parametrize("language", ["en", "fr"])
+@pytest.mark.parametrize(("column", "choices"), [("use", USES), ("origin", ORIGINS)])
+def test_uses_and_origins_are_read_in_the_words_of_the_page(client, language, column, choices):
+    with override(language):
+        text = "\n".join(f"Ebb {at}\t{tell(label)}" for at, (_, label) in enumerate(choices))
+    rows = paste(client, text, column=["title", column]).context["rows"].rows
+    assert [(row.form.data[column], row.unknown) for row in rows] == [(value, []) for value, _ in choices]
+
+
+@pytest.mark.parametrize("words", ["Background, seen, vocal", "Fond, visible, vocal"])
+def test_what_the_page_says_of_a_use_is_read_back(client, words):
+    [row] = paste(client, f"Ebb\t{words}", column=["title", "use"]).context["rows"].rows
+    assert (row.use, row.form.data["seen"], row.form.data["vocal"], row.unknown) == ("Background", True, True, [])
 
 
 def test_duration_stands_for_the_out_point_and_unknown_words_are_told(client):

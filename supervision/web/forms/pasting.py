@@ -16,7 +16,7 @@ from supervision.rules.sentence import say
 from supervision.rules.song_log import SONG_LOG
 from supervision.rules.song_log_words import FacetsRead, FacetWords, read_facets
 from supervision.rules.table import column_letter
-from supervision.rules.usage import Vocal, next_cue_number, tidy_cue_number
+from supervision.rules.usage import Function, Vocal, next_cue_number, tidy_cue_number
 from supervision.web.forms.spotting import ORIGINS, USES, LogForm
 
 _TAKEN = (
@@ -134,7 +134,8 @@ def _rows(
 def _typed(said: Mapping[str, str], number: str, song: Song | None, read: FacetsRead) -> dict[str, Any]:
     """The row as somebody would have typed it into the log."""
     facets, length = read.facets, said.get("duration", "")
-    position = f"-{facets.theme_position}" if facets.theme_position else ""
+    part = facets.part if facets.function is Function.BACKGROUND else ""
+    position = f"-{facets.theme_position or part}" if facets.theme_position or part else ""
     return {
         "cue_number": number,
         "in_timecode": said.get("in", ""),
