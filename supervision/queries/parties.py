@@ -11,7 +11,7 @@ from supervision.models.rows import LIVE
 from supervision.queries.search import SearchFilters
 from supervision.rules.errors import NotVisible
 from supervision.rules.identifiers import Scheme, check_identifier
-from supervision.rules.sentence import say
+from supervision.rules.sentence import say, say_as
 
 
 def societies() -> QuerySet[Society]:
@@ -58,8 +58,10 @@ def party_filtered_by(chosen: filters.FilterSet) -> Party | None:
 class PartyFilter(SearchFilters):
     """Filters of the list of parties, on the page and in the API."""
 
-    kind = filters.ChoiceFilter(label=say("Kind"), choices=Party.Kind.choices, empty_label=say("Any"))
-    society = filters.ModelChoiceFilter(label=say("Society"), queryset=Society.objects.all(), empty_label=say("Any"))
+    kind = filters.ChoiceFilter(label=say("Kind"), choices=Party.Kind.choices, empty_label=say_as("a kind", "Any"))
+    society = filters.ModelChoiceFilter(
+        label=say("Society"), queryset=Society.objects.all(), empty_label=say_as("a society", "Any")
+    )
     ipi = filters.CharFilter(label=say("IPI name number"), method="by_ipi", widget=forms.HiddenInput)
     is_ours = filters.BooleanFilter(label=say("Our own company"), widget=forms.CheckboxInput, method="only_ours")
 
