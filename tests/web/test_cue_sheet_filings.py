@@ -56,10 +56,14 @@ def test_page_is_its_readers_and_the_sheet_keeps_its_language(supervisor):
     french = {"accept-language": "fr"}
     english = text(supervisor.get(page, headers=french))
     assert '<html lang="fr">' in english
-    assert re.search(r'<div lang="en">\s*<dl class="definitions"><div><dt>Production company</dt>', english)
+    assert re.search(
+        r'<div class="facts" lang="en">\s*<dl class="definitions"><div><dt>Production company</dt>', english
+    )
     assert "Avant de l’émettre" in english
     french_sheet = text(supervisor.get(f"{page}?profile=european-french", headers=french))
-    assert re.search(r'<div lang="fr">\s*<dl class="definitions"><div><dt>Société de production</dt>', french_sheet)
+    assert re.search(
+        r'<div class="facts" lang="fr">\s*<dl class="definitions"><div><dt>Société de production</dt>', french_sheet
+    )
 
 
 def test_draft_is_set_by_the_profile_asked_for(supervisor):
@@ -153,7 +157,10 @@ def test_filing_that_cannot_be_keeps_what_was_typed(supervisor, issued):
     answer = filed(supervisor, society="", reference="4711")
     assert answer.status_code == 422
     assert 'value="4711"' in text(answer)
-    assert "with a society, or with a recipient" in text(answer)
+    assert "Choose the society, or give a name below." in text(answer)
+    both = filed(supervisor, recipient="Estuary Television")
+    assert both.status_code == 422
+    assert "with a society, or with a recipient by name, not both" in text(both)
     assert CueSheetFiling.objects.count() == 0
 
 

@@ -45,6 +45,13 @@ class FilingForm(forms.Form):
     reference = forms.CharField(label=say("Their reference"), required=False, max_length=80)
     note = forms.CharField(label=say("Note"), required=False, max_length=300)
 
+    def clean(self) -> dict[str, Any]:
+        """Somebody is named."""
+        data = super().clean() or {}
+        if not data.get("society") and not data.get("recipient") and not self.errors:
+            self.add_error("society", say("Choose the society, or give a name below."))
+        return data
+
     def told(self) -> dict[str, Any]:
         """The cleaned fields for the action."""
         return dict(self.cleaned_data) | {"means": Means(self.cleaned_data["means"])}

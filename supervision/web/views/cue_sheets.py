@@ -17,7 +17,6 @@ from supervision.actions.share_basis import put_shares_right
 from supervision.documents.cue_sheet import (
     cue_blocks,
     header_facts,
-    part_of_programme,
     role_legend,
     use_legend,
     words_of,
@@ -65,7 +64,6 @@ def sheet_context(sheet: CueSheet) -> dict[str, Any]:
         "free": words_of(sheet).text("public_domain_short"),
         "facts": header_facts(sheet),
         "blocks": cue_blocks(sheet),
-        "part": part_of_programme(sheet),
         "uses": use_legend(sheet),
         "roles": role_legend(sheet),
     }
@@ -114,7 +112,7 @@ def issue(request: PersonRequest, code: str) -> HttpResponse:
     """Issue the draft as the next revision; what is refused is said above the draft, and the reason typed is kept."""
     episode = episode_for(request.user, code, Deed.ISSUE)
     profile, reason = request.GET.get("profile", ""), request.POST.get("override_reason", "")
-    form = OverrideForm({"override_reason": reason}) if reason else OverrideForm()
+    form = OverrideForm(request.POST if "override_reason" in request.POST else None)
     try:
         revision = issue_cue_sheet(
             episode=episode, by=request.user, now=timezone.now(), profile=profile, override_reason=reason
