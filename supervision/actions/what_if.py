@@ -174,7 +174,7 @@ def _open(episode: Episode) -> list[Permission]:
             f"{clearance.usage.cue_number} {clearance.work or clearance.recording or clearance.usage.title}".strip(),
             Side(clearance.side).label,
             str(clearance.holder or say("Holder unknown")),
-            figures(f"{clearance.share.normalize():f} %"),
+            figures(f"{clearance.share.normalize():f}\N{NARROW NO-BREAK SPACE}%"),
             clearance.stage_now.label,
         )
         for clearance in waiting.order_by("usage", "-side", "pk")

@@ -78,4 +78,4 @@ class ExchangeRate(VersionedRow):
         )
 
     def __str__(self) -> str:
-        return f"{self.base}/{self.quote} {self.rate}"
+        return f"{self.base}/{self.quote} {self.rate.normalize():f}"

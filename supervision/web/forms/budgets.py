@@ -81,7 +81,7 @@ class BudgetForm(forms.Form):
 class RateForm(forms.ModelForm):
     """A dated exchange rate."""
 
-    base = forms.ChoiceField(label=say("One unit of"), choices=[(code, code) for code in CURRENCIES])
+    base = forms.ChoiceField(label=say("One unit of"), choices=[("", "–"), *((code, code) for code in CURRENCIES)])
     quote = forms.ChoiceField(label=say_as("of a rate", "in"), choices=[(code, code) for code in CURRENCIES])
 
     class Meta:
