@@ -9,6 +9,7 @@ from django.db import models
 from supervision.models.rows import VersionedRow, choices_of, is_currency, one_of
 from supervision.rules.durations import whole_seconds
 from supervision.rules.programme import AlternativeTitle, CutVersion, ProductionType
+from supervision.rules.roles import Role
 from supervision.rules.sentence import say, say_as
 from supervision.rules.timecode import FrameRate, format_timecode
 
@@ -88,6 +89,9 @@ class Production(VersionedRow, TitledRow):
         PILOT = "pilot", say_as("kind of production", "Pilot")
         GAME = "game", say_as("kind of production", "Game")
         TRAILER = "trailer", say_as("kind of production", "Trailer")
+
+    #: The role of who reads the production, once ``queries.accounts.role_in`` has looked it up; not stored.
+    read_as: Role | None = None
 
     code = models.CharField(
         max_length=16, unique=True, error_messages={"unique": say("Another production has this code already.")}

@@ -11,11 +11,12 @@ from supervision.rules.sentence import say
 
 
 def role_in(production: Production, user: User) -> Role:
-    """The user's role, or ``NotVisible`` for somebody outside the production. One query."""
+    """The user's role, or ``NotVisible`` for somebody outside the production; kept as its ``read_as``. One query."""
     role = Membership.objects.filter(production=production, user=user).values_list("role", flat=True).first()
     if role is None or not user.is_active:
         raise NotVisible("production-unknown", say("There is no such production."))
-    return Role(role)
+    production.read_as = Role(role)
+    return production.read_as
 
 
 def roles_of(user: User) -> dict[str, Role]:

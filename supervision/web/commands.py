@@ -10,9 +10,9 @@ from django.urls import Resolver404, resolve
 from supervision.queries.command_box import EpisodePlace, ProductionPlace, SeasonPlace
 from supervision.rules.command_box import Entry, Kind
 from supervision.rules.reckoner.guide import GUIDES
-from supervision.rules.roles import Deed, may, may_with
+from supervision.rules.roles import Deed, Role, may, may_with
 from supervision.rules.sentence import joined, say, say_as
-from supervision.web.navigation import EPISODE_TABS, PRODUCTION_TABS, SEASON_TABS
+from supervision.web.navigation import EPISODE_TABS, PRODUCTION_TABS, SEASON_TABS, opens_to
 
 Tabs = tuple[tuple[str, str, str], ...]
 
@@ -85,16 +85,17 @@ def _arguments(here: str) -> dict[str, Any]:
         return {}
 
 
-def _pages(tabs: Tabs, args: tuple[object, ...], place: str, *, near: bool) -> Iterator[Entry]:
+def _pages(role: Role, tabs: Tabs, args: tuple[object, ...], place: str, *, near: bool) -> Iterator[Entry]:
     for _, label, name in tabs:
-        yield Entry(Kind.PAGE, label, place, (name, args), near=near)
+        if opens_to(role, name):
+            yield Entry(Kind.PAGE, label, place, (name, args), near=near)
 
 
 def _of_production(production: ProductionPlace, at: dict[str, Any]) -> Iterator[Entry]:
     near = at.get("code") == production.code and "number" not in at
     yield Entry(Kind.PRODUCTION, production.title, "", ("production", (production.code,)), production.code)
     tabs = PRODUCTION_TABS if production.is_series else PRODUCTION_TABS[1:]  # the first is the production's own page
-    yield from _pages(tabs, (production.code,), production.title, near=near)
+    yield from _pages(production.role, tabs, (production.code,), production.title, near=near)
 
 
 def _of_season(production: ProductionPlace, season: SeasonPlace, at: dict[str, Any]) -> Iterator[Entry]:
@@ -104,7 +105,7 @@ def _of_season(production: ProductionPlace, season: SeasonPlace, at: dict[str, A
     if production.is_series:
         name = say("Season {number}", number=season.number)
         yield Entry(Kind.SEASON, name, production.title, ("season", args), production.code)
-    yield from _pages(SEASON_TABS, args, place, near=near)
+    yield from _pages(production.role, SEASON_TABS, args, place, near=near)
     if may(production.role, Deed.MANAGE):
         words = say_as("to find by", "new")
         yield Entry(Kind.DEED, say("Add an episode"), place, ("episode-new", args), words, near=near)
@@ -118,7 +119,7 @@ def _of_episode(
     name = f"{episode.number} {episode.title}".strip() if production.is_series else episode.title or production.title
     yield Entry(Kind.EPISODE, name, _place(production, season), ("episode-log", args), words)
     place = name if name == production.title else joined([name, production.title], between=", ")
-    yield from _pages(EPISODE_TABS, args, place, near=near)
+    yield from _pages(production.role, EPISODE_TABS, args, place, near=near)
     for label, name, further, anchor, deed in _IN_EPISODE:
         if may(production.role, deed):
             yield Entry(Kind.DEED, label, place, (name, args), further, anchor, near)

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from django.urls import reverse
 
 from supervision.models import Episode, Production, Season
+from supervision.rules.roles import Deed, Role, may
 from supervision.rules.sentence import say, say_as
 
 Crumb = tuple[str, str]
@@ -39,6 +40,13 @@ PRODUCTION_TABS = (
     ("rates", say("Exchange rates"), "production-rates"),
 )
 
+_WITH_MONEY = frozenset({"episode-money", "season-money", "production-agreements", "production-rates"})
+
+
+def opens_to(role: Role | None, name: str) -> bool:
+    """Whether the page of this name among the tabs answers somebody of this role; ``None`` is one not looked up."""
+    return role is None or name not in _WITH_MONEY or may(role, Deed.READ_MONEY)
+
 
 def _previous(episode: str) -> str:
     return say("Previous episode: {episode}", episode=episode)
@@ -56,8 +64,15 @@ class Place(NamedTuple):
     url: str
 
 
-def _tabs(tabs: tuple[tuple[str, str, str], ...], args: tuple[object, ...], current: str) -> list[dict[str, Any]]:
-    return [{"label": label, "url": reverse(name, args=args), "current": key == current} for key, label, name in tabs]
+def _tabs(
+    production: Production, tabs: tuple[tuple[str, str, str], ...], args: tuple[object, ...], current: str
+) -> list[dict[str, Any]]:
+    """Those of the tabs that open to who reads the production."""
+    return [
+        {"label": label, "url": reverse(name, args=args), "current": key == current}
+        for key, label, name in tabs
+        if opens_to(production.read_as, name)
+    ]
 
 
 def _tabs_of(
@@ -66,7 +81,7 @@ def _tabs_of(
     """The tabs, the first of them, on what the production has more than one of, by its kind where it is no series."""
     (key, _, name), *others = tabs
     told = tabs if production.is_series else ((key, production.get_kind_display(), name), *others)
-    return _tabs(told, (production.code, *args), current)
+    return _tabs(production, told, (production.code, *args), current)
 
 
 def _production_crumbs(production: Production) -> list[Crumb]:
@@ -117,7 +132,7 @@ def episode_page(episode: Episode, current: str = "") -> dict[str, Any]:
         "season": season,
         "production": season.production,
         "crumbs": [*_season_crumbs(season), (label, reverse("episode-log", args=[episode.code]))],
-        "tabs": _tabs(EPISODE_TABS, (episode.code,), current),
+        "tabs": _tabs(season.production, EPISODE_TABS, (episode.code,), current),
         "neighbours": list(_neighbours(episode, current)),
     }
 

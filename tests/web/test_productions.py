@@ -154,6 +154,24 @@ def test_new_episode_is_offered_the_number_and_the_count_after_the_last(client, 
     assert client.get("/productions/WEIR/1/episodes/new/").context["form"].initial["number"] == ""
 
 
+@pytest.mark.parametrize(("role", "offered"), [(Role.VIEWER, False), (Role.FINANCE, True)])
+def test_pages_of_money_are_offered_to_whom_they_answer(client, season, role, offered):
+    EpisodeFactory(season=season, code="WEIR-101")
+    client.force_login(MembershipFactory(production=season.production, role=role).user)
+    for page, with_money in (
+        (
+            "/productions/WEIR/",
+            {"/productions/WEIR/1/money/", "/productions/WEIR/rates/", "/productions/WEIR/agreements/"},
+        ),
+        ("/productions/WEIR/1/", {"/productions/WEIR/1/money/"}),
+        ("/episodes/WEIR-101/cuts/", {"/episodes/WEIR-101/money/"}),
+        ("/find/?q=money", {"/productions/WEIR/1/money/", "/episodes/WEIR-101/money/"}),
+    ):
+        links = set(re.findall(r'href="([^"]+)"', client.get(page).content.decode()))
+        assert links & with_money == (with_money if offered else set()), page
+        assert {client.get(link).status_code for link in with_money} == {200 if offered else 403}
+
+
 def test_season_offers_a_cut_to_whom_may_add_one(client, season, supervisor):
     EpisodeFactory(season=season, current_cut=None).cuts.all().delete()
     assert "Add a cut</a>" in client.get("/productions/WEIR/1/").content.decode()

@@ -67,13 +67,14 @@ def show_production(request: PersonRequest, code: str) -> HttpResponse:
     blocked: defaultdict[int, list[Episode]] = defaultdict(list)
     for episode in blocked_for_air(request.user, timezone.localdate()).filter(season__production=production):
         blocked[episode.season_id].append(episode)
-    context = production_page(production, "seasons")
+    context, role = production_page(production, "seasons"), role_in(production, request.user)
     context["crumbs"].pop()  # the page itself
     context |= {
         "title": production.title,
         "seasons": [(season, blocked[season.pk]) for season in seasons_of(production)],
         "contact": list(filter(None, (production.contact_name, production.contact_email, production.contact_phone))),
-        "may_manage": allows(production, request.user, Deed.MANAGE),
+        "may_manage": may(role, Deed.MANAGE),
+        "may_read_money": may(role, Deed.READ_MONEY),
     }
     return render(request, "productions/detail.html", context)
 
