@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from django.conf import settings
 from django.db import models
 from django.db.models.functions import Coalesce
@@ -14,6 +16,7 @@ from supervision.rules.favoured_terms import Scope
 from supervision.rules.fees import Basis
 from supervision.rules.money import Money
 from supervision.rules.noted import said_again
+from supervision.rules.percent import share_words
 from supervision.rules.sentence import say, say_as
 
 QUOTE_KINDS = (("quote", say("Their quote")), ("counter", say("Our counter-offer")))
@@ -123,7 +126,8 @@ class Clearance(VersionedRow):
         )
 
     def __str__(self) -> str:
-        return f"{self.side} {self.share}"
+        share, side = share_words(Fraction(self.share)), Side(self.side).label.lower()
+        return say("the clearance of {share} of the {side} side", share=share, side=side)
 
     @property
     def stage_now(self) -> Stage:

@@ -20,10 +20,11 @@ _NOTES = (
     *(reason.label for reason in Reason),
     RETIRED,
     say("Raised by most favoured nations with {party}.", party=""),
-    say("licence {number}", number=""),
-    say("licence {number}, paid on {paid}", number="", paid=""),
-    say("licence {number}, invoice {invoice} of {day}", number="", invoice="", day=""),
+    # A place takes whatever there is, so what says more comes first.
     say("licence {number}, invoice {invoice} of {day}, paid on {paid}", number="", invoice="", day="", paid=""),
+    say("licence {number}, invoice {invoice} of {day}", number="", invoice="", day=""),
+    say("licence {number}, paid on {paid}", number="", paid=""),
+    say("licence {number}", number=""),
 )
 
 _VERBS = {

@@ -52,6 +52,7 @@ def test_note_of_a_deed_is_a_sentence(note):
     again = said_again(note)
     assert again == note
     assert isinstance(again, Sentence)
+    assert again.saying.values.get("number", "MR-1") == "MR-1"
 
 
 @pytest.mark.parametrize("note", ["", "The writer does not want it.", "It is 0:45 long now; it was asked for up"])
