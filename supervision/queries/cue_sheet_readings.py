@@ -143,7 +143,7 @@ def plan_of(row: CueSheetReading) -> SheetPlan:
     """What accepting a reading would do. ``BadValue`` for a mapping that cannot be."""
     cut = row.episode.current_cut
     reading = _reading(row, cut)
-    plan = SheetPlan(reading, cut, findings=[*reading.findings, *_fit(reading, cut)])
+    plan = SheetPlan(reading, cut, findings=[*reading.findings, *_fit(reading, cut), *_elsewhere(reading, row.episode)])
     logged = set(row.episode.usages.filter(LIVE).exclude(cue_number="").values_list("cue_number", flat=True))
     for use in reading.uses:
         works = tuple(_plan_work(plan, work) for work in use.works)
@@ -175,6 +175,19 @@ def _fit(reading: SheetReading, cut: Cut | None) -> Iterable[Finding]:
         yield _error("rate-differs", _CUT, text, mend)
     if not reading.uses:
         yield _error("no-cues", say("Cues"), say("No cue is found."), say("Choose which column is which."))
+
+
+def _elsewhere(reading: SheetReading, episode: Episode) -> Iterable[Finding]:
+    """A warning where the sheet names another episode of the production: files are easily taken for one another."""
+    named_so = fold(reading.episode)
+    if not named_so or named_so == fold(str(episode)):
+        return
+    others = Episode.objects.filter(season__production__seasons=episode.season_id).exclude(pk=episode.pk)
+    for other in others:
+        if fold(str(other)) == named_so:
+            text = say("The sheet says it is of {episode}.", episode=str(other))
+            mend = say("Read it into that episode, unless the sheet is mistaken.")
+            yield Finding(Level.WARNING, "other-episode", say("Episode"), text, mend)
 
 
 def _error(code: str, place: str, text: str, mend: str) -> Finding:

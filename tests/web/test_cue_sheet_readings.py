@@ -28,8 +28,8 @@ def sign_in(client, episode, role=Role.SUPERVISOR):
     return client
 
 
-def ours():
-    return SimpleUploadedFile("sheet.json", canonical(to_plain(set_sheet(facts(use())))))
+def ours(**header):
+    return SimpleUploadedFile("sheet.json", canonical(to_plain(set_sheet(facts(use(), **header)))))
 
 
 def theirs(data=THEIRS):
@@ -64,6 +64,14 @@ def test_reading_is_told_in_the_language_of_whoever_looks_at_it(client, episode)
         READ, {"file": SimpleUploadedFile("x.json", b"{")}, headers={"accept-language": "fr"}
     ).content.decode()
     assert "Le fichier commence comme du JSON" in refused
+
+
+@pytest.mark.parametrize(("number", "title", "told"), [("102", "High Water", True), ("101", "Low Water", False)])
+def test_sheet_of_another_episode_of_the_production_is_told(client, episode, number, title, told):
+    EpisodeFactory(season=episode.season, code="WEIR-102", number="102", title="High Water")
+    supervisor = sign_in(client, episode)
+    answer = supervisor.post(READ, {"file": ours(episode_number=number, episode_title=title)}, follow=True)
+    assert ("The sheet says it is of 102 High Water." in answer.content.decode()) == told
 
 
 def test_columns_are_put_right(client, episode):
