@@ -74,6 +74,8 @@ def test_rows_of_the_catalogue(client, user):
 def test_box_without_words_offers_what_is_done_where_one_is(client, user):
     labels = [label for _, label, _ in options(client, "", "/episodes/TIDE-101/money/")]
     assert labels[:2] == ["Log music", "Paste rows"]
+    here = client.get(reverse("find-options"), {"here": "/episodes/TIDE-101/"}).content.decode()
+    assert "Low Water" not in here  # one is there
     assert options(client, "", "/nowhere/")[0][1] == "Add a recording"
     assert "Add an episode" in [label for _, label, _ in options(client, "", "/productions/TIDE/1/board/")]
 

@@ -187,6 +187,15 @@ def test_new_episode_with_impossible_timecode_says_so_beside_the_field(client, s
     assert Episode.objects.count() == 0
 
 
+def test_new_episode_tells_all_that_is_to_be_mended_at_once_and_on_top(client, season, supervisor):
+    told = new_episode(number="", start_timecode="01:00:61:00", running_time="")
+    response = client.post("/productions/WEIR/1/episodes/new/", told)
+    assert response.status_code == 422
+    assert set(response.context["second_form"].errors) == {"start_timecode", "running_time"}
+    [summary] = re.findall(r'<div class="form-errors".*?</div>', response.content.decode(), re.DOTALL)
+    assert re.findall(r'href="#id_(\w+)"', summary) == ["number", "start_timecode", "running_time"]
+
+
 def test_new_episode_keeps_its_isan_in_one_form(client, season, supervisor):
     # ISO 15706; the example of python-stdnum's isan module
     client.post("/productions/WEIR/1/episodes/new/", new_episode(isan="0000 0001 8947 0000 8 0000 0000 D"))

@@ -141,7 +141,7 @@ class CutForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Add ``cut``: rate, drop, start_frame and running_frames, as the action takes them."""
         data = super().clean() or {}
-        if not {"rate", "start_timecode", "running_time"} <= data.keys():
+        if "rate" not in data:
             return data
         rate = read_rate_key(data["rate"])
         cut = {"rate": str(rate.fps), "drop": rate.drop}
@@ -149,6 +149,8 @@ class CutForm(forms.Form):
             ("start_timecode", "start_frame", parse_timecode),
             ("running_time", "running_frames", read_length),
         ):
+            if name not in data:
+                continue
             try:
                 cut[column] = read(data[name], rate)
             except BadValue as refused:

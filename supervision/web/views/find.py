@@ -53,12 +53,16 @@ def find_options(request: PersonRequest) -> HttpResponse:
 
 
 def _offers(request: PersonRequest, text: str, entries: int, rows: int) -> Iterator[Offer]:
-    """Pages and deeds, then rows of the catalogue. Six queries."""
+    """Pages and deeds, then rows of the catalogue. Six queries.
+
+    For no words all that is offered belongs to where one is, which is not said again with each.
+    """
+    typed = bool(fold(text))
     here = request.GET.get("here", "/")
     offered = entries_of(places_of(request.user), here, staff=request.user.is_staff)
     for entry in fitting(text, offered, most=entries, tell=None if speaks_english() else _tell):
-        yield _entry_offer(entry)
-    if not fold(text):
+        yield _entry_offer(entry, entry.place if typed else "")
+    if not typed:
         return
     for recording in found(Recording.objects.filter(LIVE), text)[:rows]:
         detail = " · ".join(filter(None, (recording.version_title, recording.artist)))
@@ -77,9 +81,9 @@ def _tell(text: str) -> str:
     return tell(text) if isinstance(text, Told) else text
 
 
-def _entry_offer(entry: Entry) -> Offer:
+def _entry_offer(entry: Entry, detail: str) -> Offer:
     name, args = entry.route
-    return Offer(entry.kind.label, entry.label, entry.place, f"{reverse(name, args=args)}{entry.anchor}")
+    return Offer(entry.kind.label, entry.label, detail, f"{reverse(name, args=args)}{entry.anchor}")
 
 
 def _row_offer(kind: str, label: str, detail: str, page: str, row: Model) -> Offer:
