@@ -151,7 +151,7 @@ def _spellings(facts: CueSheetFacts, neighbours: Neighbours) -> Iterator[Finding
 
 
 class _Spellings:
-    """Names by how they begin and end, so that few are compared letter by letter."""
+    """Names by how they begin and end and by their numbers, so that few are compared letter by letter."""
 
     def __init__(self, known: Iterable[KnownName]) -> None:
         self.folded: dict[str, list[KnownName]] = {}
@@ -171,23 +171,20 @@ class _Spellings:
 
 
 def _ends(name: str) -> tuple[str, str]:
-    """Where a name is looked up: a slip spoils its beginning or its end, seldom both."""
-    return f"{name[:4]}-", f"-{name[-4:]}"
+    """Where a name is looked up: a slip spoils its beginning or its end, seldom both. Numbers are no slip (Part 1, Part 2)."""
+    digits = _digits(name)
+    return f"{name[:4]}-{digits}", f"{digits}-{name[-4:]}"
 
 
 def _alike(one: str, other: str) -> bool:
     """Whether two folded names are one but for the spelling."""
-    return bool(_nearest(one, (other,)))
+    return _digits(one) == _digits(other) and bool(_nearest(one, (other,)))
 
 
 def _nearest(wanted: str, others: Sequence[str]) -> list[str]:
-    """Those of the folded names that are the wanted one but for the spelling; numbers are none (Part 1, Part 2)."""
+    """Those of the folded names of the same numbers that are the wanted one but for the spelling."""
     found = process.extract(wanted, others, scorer=fuzz.ratio, score_cutoff=ALIKE, limit=None)
-    return [
-        other
-        for other, _, _ in found
-        if other == wanted or (min(len(wanted), len(other)) >= _SHORTEST and _digits(wanted) == _digits(other))
-    ]
+    return [other for other, _, _ in found if other == wanted or min(len(wanted), len(other)) >= _SHORTEST]
 
 
 def _digits(name: str) -> str:
