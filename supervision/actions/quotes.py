@@ -194,7 +194,7 @@ def _check(amount: Money, day: date, terms: QuoteTerms) -> None:
     if terms.valid_until is not None and terms.valid_until < day:
         raise BadValue(
             "validity-before-date",
-            say("The quote would be valid only until before the day it was received."),
+            say("The quote would end before the day on which it was received."),
             place="valid_until",
             mend=say("Give a day from {day} on.", day=day),
         )

@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from supervision.models import Clearance, Placement, Usage
 from supervision.rules.clearance import Stage
+from supervision.rules.money import amount_text
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.clearance import ClearanceFactory, QuoteFactory, signed_file
@@ -253,3 +254,35 @@ def test_draft_leads_to_its_letter_and_a_quoted_one_to_another_quote(client, cle
     at(clearance, Stage.QUOTED)
     told = client.get(page).content.decode()
     assert ("Record another quote" in told, "Write the letter" in told) == (True, False)
+
+
+def test_who_may_not_approve_is_told_who_may_and_gets_no_open_form(client, clearance):
+    client.force_login(
+        MembershipFactory(production=clearance.usage.episode.season.production, role=Role.COORDINATOR).user
+    )
+    at(clearance, Stage.QUOTED)
+    told = client.get(reverse("clearance", args=[clearance.pk])).content.decode()
+    assert "<strong>Approve the quote.</strong> A supervisor may do this." in told
+    assert '<details class="way" open>' not in told
+
+
+def test_licence_below_what_was_approved_says_so(client, clearance, supervisor):
+    at(clearance, Stage.APPROVED)
+    step(client, clearance, "licence", **LICENCE | {"amount": "1.00", "file": signed_file()})
+    approved = Clearance.objects.get().standing_quote.payable
+    told = client.get(reverse("clearance", args=[clearance.pk])).content.decode()
+    assert "approved were" in told
+    assert amount_text(approved) in told
+
+
+def test_refused_grant_is_called_a_grant_in_the_summary(client, clearance, supervisor):
+    at(clearance, Stage.APPROVED)
+    told = step(client, clearance, "licence", **LICENCE | {"grants-0-granted_media": "gramophone"}).content.decode()
+    assert ">Grant 1, Media</a>" in told
+
+
+def test_file_that_cannot_be_kept_is_asked_for_once(client, clearance, supervisor):
+    at(clearance, Stage.APPROVED)
+    told = step(client, clearance, "licence", **LICENCE | {"file": signed_file(content=b"")}).content.decode()
+    assert "The file is empty" in told
+    assert "browsers do not keep it" not in told

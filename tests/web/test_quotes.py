@@ -194,6 +194,7 @@ def test_licence_waits_for_approvals_and_the_page_says_why(client, clearance):
     assert response.context["blocked"] == [
         (
             "Record the licence",
+            True,
             ["Approvals are open (Artist approval). Get them from the holder and note the day each was given."],
         )
     ]
@@ -218,7 +219,7 @@ def test_expired_quote_is_not_offered_for_approval_and_the_page_says_why(client,
     at_stage(clearance, Stage.QUOTED, valid_until="2026-11-03")
     response = page_of(client, clearance)
     assert "approve" not in [name for name, *_ in response.context["ways"]]
-    assert [words for words, _ in response.context["blocked"]] == ["Approve the quote"]
+    assert [words for words, *_ in response.context["blocked"]] == ["Approve the quote"]
     refused = step(client, clearance, "approve", {"version": "1"})
     assert refused.status_code == 422
     assert "the quote has ended (it was valid until 3 Nov 2026)" in refused.content.decode()
@@ -227,7 +228,9 @@ def test_expired_quote_is_not_offered_for_approval_and_the_page_says_why(client,
 def test_coordinator_reads_who_may_approve(client, clearance):
     signed_in(client, clearance, Role.COORDINATOR)
     at_stage(clearance, Stage.QUOTED)
-    assert page_of(client, clearance).context["blocked"] == [("Approve the quote", ["A supervisor may do this."])]
+    assert page_of(client, clearance).context["blocked"] == [
+        ("Approve the quote", False, ["A supervisor may do this."])
+    ]
 
 
 def test_option_is_exercised_from_the_page_once(client, clearance):

@@ -21,6 +21,7 @@ _NO_FILE = str(refusal_of(Stage.LICENSED, {SIGNED_FILE: ""}))
 class GrantRow(TermRow):
     """What the licence allows: media × territory × term, and its limits."""
 
+    called = say("Grant")
     granted_media = MediaField(initial="all media")
     territory = TerritoryField(label=say("Territory"))
     starts_on = forms.DateField(label=say_as("a day", "From"), widget=DayInput)

@@ -20,8 +20,12 @@ _MOST_ROWS = 200
 
 
 class SetRow(forms.Form):
-    """One row of a set. ``picks`` are its fields that name another row; ``new`` ticked adds what they cannot find."""
+    """One row of a set. ``picks`` are its fields that name another row; ``new`` ticked adds what they cannot find.
 
+    ``called`` is what a row is called where its errors are summed up; without it the label of its first field.
+    """
+
+    called: ClassVar[str] = ""
     picks: ClassVar[tuple[str, ...]] = ()
     new_label: ClassVar[str] = say("Add as a new party")
     use_required_attribute = False
@@ -58,11 +62,11 @@ class SetRow(forms.Form):
     def problems(self) -> list[tuple[str, str, str]]:
         """Id, label with the row's number, and sentence of each error, for the summary on top."""
         first, number = next(iter(self.fields)), int(str(self.prefix).rpartition("-")[2]) + 1
-        called = joined([str(self[first].label), str(number)])
+        called = joined([self.called or str(self[first].label), str(number)])
         return [
             (
                 self[name].id_for_label,
-                called if name == first else joined([called, str(self[name].label)], between=", "),
+                called if name == first and not self.called else joined([called, str(self[name].label)], between=", "),
                 str(sentence),
             )
             for name, sentences in self.errors.items()

@@ -53,6 +53,9 @@ def show(request: PersonRequest, clearance: Clearance, given: Given | None = Non
         "neighbours": _neighbours(clearance),
         "ways": ways,
         "leads": any(way.leads_on for _, way, _ in ways),
+        "opens": may(role, Deed.APPROVE)
+        if clearance.stage_now is Stage.QUOTED
+        else clearance.stage_now is not Stage.DENIED,
         "blocked": blocked_ways(clearance, role, today),
         "history": _history(clearance),
         "credit": term_of(clearance),

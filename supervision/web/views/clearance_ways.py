@@ -113,17 +113,16 @@ def open_ways(clearance: Clearance, role: Role, today: date) -> dict[str, Way]:
     }
 
 
-def blocked_ways(clearance: Clearance, role: Role, today: date) -> list[tuple[str, list[str]]]:
-    """The forward steps that come next but are not open yet: their words, and why not."""
+def blocked_ways(clearance: Clearance, role: Role, today: date) -> list[tuple[str, bool, list[str]]]:
+    """The forward steps that come next but not by this person now: their words, whether they wait for facts, and why not."""
     blocked = []
     for name in _FORWARD:
         way = WAYS[name]
         if _fits(clearance, name, way):
-            reasons = _reasons(clearance, way, today)
-            if not may(role, way.deed):
-                reasons.append(_who_may(way.deed))
-            if reasons:
-                blocked.append((way.submit, reasons))
+            waits = _reasons(clearance, way, today)
+            told = waits if may(role, way.deed) else [*waits, _who_may(way.deed)]
+            if told:
+                blocked.append((way.submit, bool(waits), told))
     return blocked
 
 
