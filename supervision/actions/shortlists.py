@@ -102,7 +102,7 @@ def choose_candidate(*, candidate: Candidate, by: User, now: datetime, reason: s
     require(production, by, Deed.LOG)
     if candidate.outcome == Candidate.Outcome.CHOSEN:
         raise Conflict("candidate-chosen", say("{song} is what the usage uses already.", song=str(candidate)))
-    if candidate.recording_id is None and candidate.work_id is None:
+    if candidate.title_only:
         raise Conflict(
             "candidate-not-in-catalogue",
             say("{song} is only a title yet.", song=str(candidate)),

@@ -74,6 +74,11 @@ class Candidate(VersionedRow):
         return str(self.recording or self.work or self.title)
 
     @property
+    def title_only(self) -> bool:
+        """Whether no song of the catalogue is chosen for it yet."""
+        return self.recording_id is None and self.work_id is None
+
+    @property
     def sync_estimate(self) -> Money | None:
         """What the sync side might cost."""
         return None if self.sync_estimate_minor is None else Money(self.sync_estimate_minor, self.estimate_currency)

@@ -77,6 +77,15 @@ def test_title_alone_is_told_why_it_cannot_go_in(client, usage, supervisor):
     assert "is only a title yet" in response.content.decode()
 
 
+def test_title_leads_to_the_choice_of_its_song_and_a_song_is_put_in(client, usage, supervisor):
+    Candidate.objects.create(usage=usage, title="Something slower")
+    told = client.get(reverse("shortlist", args=[usage.pk])).content.decode()
+    assert ("Choose its song" in told, "Put it in" in told) == (True, False)
+    Candidate.objects.update(work=WorkFactory(title="Calm"))
+    told = client.get(reverse("shortlist", args=[usage.pk])).content.decode()
+    assert ("Choose its song" in told, "Put it in" in told) == (False, True)
+
+
 def test_candidate_is_changed_moved_and_removed(client, usage, supervisor):
     for song in ("A", "B"):
         client.post(reverse("shortlist", args=[usage.pk]), {"song": song, "difficulty": "2"})
