@@ -12,10 +12,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from django.template.loader import render_to_string
-from django.utils.dateformat import format as write_day
 from django.utils.translation import get_language
 
-from supervision.documents.paper import PageSize, to_pdf
+from supervision.documents.paper import PageSize, day_in_words, to_pdf
 from supervision.rules.findings import worst_first
 from supervision.rules.money import money_text
 from supervision.rules.percent import share_words
@@ -103,7 +102,7 @@ def days_text(term: Term) -> str:
 
 def _day(day: date | None) -> str:
     """The day in the words of the paper's language: "2 December 2026"."""
-    return write_day(day, "j F Y") if day else ""
+    return day_in_words(day) if day else ""
 
 
 def _blocks(proof: Proof) -> list[GapBlock]:

@@ -11,9 +11,8 @@ from datetime import date
 
 from django.template.loader import render_to_string
 from django.utils import translation
-from django.utils.dateformat import format as write_date
 
-from supervision.documents.paper import PageSize, to_pdf
+from supervision.documents.paper import PageSize, day_in_words, to_pdf
 from supervision.rules.credits import CAUTION, Credits
 from supervision.rules.sentence import told
 
@@ -62,7 +61,7 @@ def credits_html(credits_: Credits, *, on: date, page: PageSize = PageSize.A4) -
                 "facts": facts,
                 "heading": HEADINGS[language],
                 "language": language,
-                "printed": write_date(on, "j F Y"),
+                "printed": day_in_words(on),
                 "title": TITLES[language].format(production=facts.production),
                 "caution": CAUTIONS[language],
                 "page": page.css,

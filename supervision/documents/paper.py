@@ -9,13 +9,24 @@ PDF/UA-1 is what the renderer claims; no independent checker has confirmed it.
 
 from __future__ import annotations
 
+from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from django.utils.dateformat import format as write_date
+from django.utils.translation import get_language
+
 from supervision.rules.errors import BadValue, Conflict
+from supervision.rules.sentence import say
 
 if TYPE_CHECKING:
     from types import ModuleType
+
+
+def day_in_words(day: date) -> str:
+    """The day in the language that is spoken now: ``2 December 2026``, ``1er décembre 2026``."""
+    written = write_date(day, "j F Y")
+    return written.replace("1", "1er", 1) if day.day == 1 and get_language() == "fr" else written
 
 
 class PageSize(StrEnum):
@@ -36,7 +47,10 @@ class PageSize(StrEnum):
             return cls(text.strip().lower())
         except ValueError:
             raise BadValue(
-                "page-size-unknown", f"“{text[:20]}” is no page size.", place="page", mend="Give a4 or letter."
+                "page-size-unknown",
+                say("“{text}” is no page size.", text=text[:20]),
+                place="page",
+                mend=say("Give a4 or letter."),
             ) from None
 
 
@@ -62,8 +76,8 @@ def _weasyprint() -> ModuleType:
     except OSError as missing:
         raise Conflict(
             "paper-unavailable",
-            "This machine cannot make PDFs: a library that sets type is missing.",
-            mend="Install libpango-1.0-0, libpangoft2-1.0-0 and libharfbuzz-subset0, then start again.",
+            say("This machine cannot make PDFs: a library that sets type is missing."),
+            mend=say("Install libpango-1.0-0, libpangoft2-1.0-0 and libharfbuzz-subset0, then start again."),
         ) from missing
     found: ModuleType = weasyprint
     return found

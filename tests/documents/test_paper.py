@@ -3,12 +3,14 @@
 import socket
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 import pypdfium2
 import pytest
+from django.utils import translation
 
-from supervision.documents.paper import PageSize, to_pdf
+from supervision.documents.paper import PageSize, day_in_words, to_pdf
 from supervision.rules.errors import BadValue
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -67,3 +69,18 @@ def test_page_size_of_a_word(word, size):
 def test_unknown_page_size_names_the_known_ones():
     with pytest.raises(BadValue, match="Give a4 or letter"):
         PageSize.read("a3")
+
+
+@pytest.mark.parametrize(
+    ("language", "day", "words"),
+    [
+        ("en-gb", 1, "1 December 2026"),
+        ("en-gb", 2, "2 December 2026"),
+        ("fr", 1, "1er décembre 2026"),
+        ("fr", 11, "11 décembre 2026"),
+    ],
+)
+def test_day_is_in_the_words_of_the_language_that_is_spoken(language, day, words):
+    """*Lexique des règles typographiques en usage à l'Imprimerie nationale*: the first alone is an ordinal."""
+    with translation.override(language):
+        assert day_in_words(date(2026, 12, day)) == words

@@ -8,9 +8,9 @@ import pypdfium2
 import pytest
 from django.urls import reverse
 from django.utils import timezone, translation
-from django.utils.dateformat import format as date_format
 from docx import Document
 
+from supervision.documents.paper import day_in_words
 from supervision.models import CreditTerm, Party, Society, Usage
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
@@ -182,7 +182,7 @@ def test_paper_is_in_its_own_language_whoever_asks_for_it(supervisor):
     days = {}
     for language in ("en", "fr"):
         with translation.override(language):
-            days[language] = date_format(timezone.localdate(), "j F Y")
+            days[language] = day_in_words(timezone.localdate())
 
     def printed(query, reader):
         file = supervisor.get(f"{CREDITS}.pdf{query}", headers={"accept-language": reader})
