@@ -272,14 +272,13 @@ def _countries(heading: str, holding: dict[str, Any]) -> Names:
 def _mechanical(given: dict[str, Any], answer: Answer) -> Shown:
     copies = figures(f"{given['copies']:,}")
     total = say("{currency} {amount}", currency="USD", amount=figures(answer["total"]))
-    shown = [
-        _figure(say("For a copy"), say("{currency} {amount}", currency="USD", amount=figures(answer["per_copy"]))),
-        _figure(counted(given["copies"], "For {copies} copy", "For {copies} copies", copies=copies), total),
-    ]
+    shown = [_figure(say("For a copy"), say("{currency} {amount}", currency="USD", amount=figures(answer["per_copy"])))]
+    if given["copies"] > 1:
+        shown.append(_figure(say("For {copies} copies", copies=copies), total))
     verdict = counted(
         given["copies"],
-        "{amount} for {copies} of this work in {year}.",
-        "{amount} for {copies} of this work in {year}.",
+        "{amount} for {copies} copy of this work in {year}.",
+        "{amount} for {copies} copies of this work in {year}.",
         amount=total,
         copies=copies,
         year=given["year"],

@@ -124,7 +124,7 @@ SEEN = {
     "favoured": "2 parties are raised; both sides come to USD 20,000.00.",
     "coverage": "Not covered: 1 gap.",
     "territory": "It means World excl. CA, US.",
-    "mechanical": "USD 0.147 for 1 of this work in 2025.",
+    "mechanical": "USD 0.147 for 1 copy of this work in 2025.",
 }
 
 
