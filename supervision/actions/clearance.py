@@ -62,9 +62,10 @@ def withdraw(*, clearance: Clearance, reason: str, by: User, now: datetime, vers
 
 
 def reopen(*, clearance: Clearance, by: User, now: datetime, version: int | None = None) -> Clearance:
-    """Take up again what was withdrawn or thought not needed."""
+    """Take up again what was withdrawn or thought not needed. Its quotes stay where they are, none of them standing."""
     require(production_of(clearance), by, Deed.ASK)
-    return step(clearance, Stage.DRAFT, by=by, now=now, version=version)
+    fresh = {"standing_quote": None, "answer_due": None}
+    return step(clearance, Stage.DRAFT, by=by, now=now, version=version, fields=fresh)
 
 
 def not_needed(

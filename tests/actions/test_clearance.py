@@ -222,6 +222,12 @@ def test_reopened_clearance_is_a_draft_again(clearance, supervisor):
     assert deeds.reopen(clearance=free, by=supervisor, now=NOW).stage == Stage.DRAFT
 
 
+def test_reopened_clearance_keeps_its_quotes_none_of_them_standing(clearance, supervisor):
+    withdrawn = deeds.withdraw(clearance=quoted(clearance), reason="Fell through", by=supervisor, now=NOW)
+    again = deeds.reopen(clearance=withdrawn, by=supervisor, now=NOW)
+    assert (again.standing_quote, again.answer_due, again.quotes.count()) == (None, None, 1)
+
+
 def test_unapproved_quote_stands_again(clearance, supervisor):
     approved = deeds.approve_quote(clearance=quoted(clearance), by=supervisor, now=NOW)
     back = deeds.unapprove(clearance=approved, by=supervisor, now=NOW)
