@@ -95,21 +95,40 @@ class HistoryLine:
 
 
 def history_of(row: Model) -> list[HistoryLine]:
-    """The latest hundred deeds done to a row, newest first. One query."""
-    entries = AuditEntry.objects.filter(object_type=row._meta.model_name, object_id=row.pk).select_related("by")
+    """The latest hundred deeds done to a row, newest first. One query, and one for each column of rows that changed."""
+    lines = AuditEntry.objects.filter(object_type=row._meta.model_name, object_id=row.pk).select_related("by")
+    entries = list(lines[:_MOST])
     fields = [*(field.attname for field in row._meta.concrete_fields), *_SETS]
+    called = _called(row, entries)
     return [
         HistoryLine(
             at=entry.at,
             by=str(entry.by) if entry.by else "Ledger Line",
             text=say("{deed} {row}", deed=_VERBS.get(entry.verb, entry.verb), row=entry.label),
-            detail=entry.note or joined(_differences(entry.before, entry.after, fields), between="; "),
+            detail=entry.note or joined(_differences(entry.before, entry.after, fields, called), between="; "),
         )
-        for entry in entries[:_MOST]
+        for entry in entries
     ]
 
 
-def _differences(before: dict[str, Any], after: dict[str, Any], fields: Sequence[str]) -> Iterable[str]:
+def _called(row: Model, entries: Sequence[AuditEntry]) -> dict[str, dict[Any, str]]:
+    """By column what its values are called, where they are choices or rows of another table."""
+    called: dict[str, dict[Any, str]] = {}
+    for field in row._meta.concrete_fields:
+        name, other = field.attname, field.related_model
+        changed = [entry for entry in entries if entry.before.get(name) != entry.after.get(name)]
+        if field.choices:
+            called[name] = dict(field.flatchoices)
+        elif isinstance(other, type) and changed:
+            kept = {state.get(name) for entry in changed if entry.before for state in (entry.before, entry.after)}
+            found = other._default_manager.in_bulk(kept - {None}) if kept - {None} else {}
+            called[name] = {number: str(each) for number, each in found.items()}
+    return called
+
+
+def _differences(
+    before: dict[str, Any], after: dict[str, Any], fields: Sequence[str], called: Mapping[str, Mapping[Any, str]]
+) -> Iterable[str]:
     """What changed, in the order of the fields; of a new row nothing, since all of it is new."""
     for name in _ordered(before, fields):
         if before[name] == after.get(name):
@@ -117,8 +136,8 @@ def _differences(before: dict[str, Any], after: dict[str, Any], fields: Sequence
         yield say(
             "{field}: {before} → {after}",
             field=_FIELDS.get(name) or name.removesuffix("_id").replace("_", " "),
-            before=_value(before[name]),
-            after=_value(after.get(name)),
+            before=_value(before[name], called.get(name, {})),
+            after=_value(after.get(name), called.get(name, {})),
         )
 
 
@@ -128,12 +147,12 @@ def _ordered(names: Iterable[str], wanted: Iterable[str]) -> list[str]:
     return sorted(names, key=lambda name: (places.get(name, len(places)), name))
 
 
-def _value(value: Any) -> str:
+def _value(value: Any, called: Mapping[Any, str]) -> str:
     if isinstance(value, list):
         return joined(map(_row, value), between=", ") or say("none")
     if isinstance(value, bool):
         return say("yes") if value else say("no")
-    return str(value) if value not in (None, "") else say("none")
+    return called.get(value, str(value)) if value not in (None, "") else say("none")
 
 
 def _row(row: dict[str, Any]) -> str:

@@ -4,9 +4,11 @@ from datetime import UTC, datetime
 from decimal import Decimal
 
 import pytest
+from django.utils import translation
 
+from supervision.actions.parties import add_party, change_party
 from supervision.actions.works import add_work, change_work
-from supervision.models import Production
+from supervision.models import Production, Society
 from supervision.queries.audit import history_of
 from supervision.queries.parties import party_for, recordings_of_party, works_of_party
 from supervision.queries.places import places_of_recording, places_of_work
@@ -16,6 +18,7 @@ from supervision.queries.uses import usages_of, use_of
 from supervision.queries.works import arrangements_of, recordings_of, work_for
 from supervision.rules.errors import NotVisible
 from supervision.rules.roles import Role
+from supervision.web.language import tell
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.catalogue import (
     PartyFactory,
@@ -164,6 +167,22 @@ def test_history_tells_who_changed_what_from_what_to_what():
         ("Ida Lock", "changed High Water", "title: Low Water → High Water; public domain: no → yes"),
         ("Ida Lock", "created Low Water", ""),
     ]
+
+
+def test_history_calls_choices_and_other_rows_by_their_names(django_assert_num_queries):
+    by = MembershipFactory().user
+    party = add_party(fields={"name": "Ida Reed", "kind": "organisation"}, contacts=[], by=by, now=NOW)
+    for code in ("052", "099"):
+        fields = {"kind": "person", "society": Society.objects.get(code=code)}
+        party = change_party(party=party, fields=fields, version=party.version, by=by, now=NOW)
+    with django_assert_num_queries(2):
+        later, earlier, _created = history_of(party)
+    assert (earlier.detail, later.detail) == (
+        "kind: Organisation → Person; society: none → PRS",
+        "society: PRS → No society",
+    )
+    with translation.override("fr"):
+        assert tell(later.detail).endswith("PRS → Sans société")
 
 
 @pytest.mark.parametrize("count", [10, 200])
