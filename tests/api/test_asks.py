@@ -1,10 +1,9 @@
 """What is usually asked, library agreements and shortlists over the API."""
 
 import pytest
-from rest_framework.test import APIClient
 
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.catalogue import PartyFactory, WorkFactory
 from tests.factories.spotting import UsageFactory
 
@@ -17,9 +16,7 @@ def usage():
 
 
 def caller(usage, role=Role.SUPERVISOR):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=usage.episode.season.production, role=role).user)
-    return client
+    return client_of(MembershipFactory(production=usage.episode.season.production, role=role).user)
 
 
 def path(usage, page):
@@ -91,7 +88,6 @@ def test_estimates_are_not_told_to_who_may_not_see_money(usage):
 
 
 def test_stranger_gets_404(usage):
-    api = APIClient()
-    api.force_authenticate(UserFactory())
+    api = client_of(UserFactory())
     for found in (path(usage, "asks"), path(usage, "agreements"), f"/api/v1/usages/{usage.pk}/shortlist/"):
         assert api.get(found).status_code == 404

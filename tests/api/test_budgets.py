@@ -1,11 +1,10 @@
 """Money, budgets and exchange rates over the API."""
 
 import pytest
-from rest_framework.test import APIClient
 
 from supervision.models import BudgetLine, ExchangeRate
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory
+from tests.factories.accounts import MembershipFactory, client_of
 from tests.factories.season import season_of
 
 pytestmark = pytest.mark.django_db
@@ -17,9 +16,7 @@ def season():
 
 
 def caller(season, role=Role.FINANCE):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=season.production, role=role).user)
-    return client
+    return client_of(MembershipFactory(production=season.production, role=role).user)
 
 
 def path(season, page):

@@ -8,7 +8,7 @@ from rest_framework.test import APIClient
 from supervision.actions.search_keys import refresh_all
 from supervision.models import Party, Recording, Work
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory
+from tests.factories.accounts import MembershipFactory, client_of
 from tests.factories.catalogue import (
     ContactFactory,
     PartyFactory,
@@ -25,9 +25,7 @@ NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
 
 
 def caller(role):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(role=role).user)
-    return client
+    return client_of(MembershipFactory(role=role).user)
 
 
 @pytest.fixture

@@ -1,12 +1,11 @@
 """Clearances and the board over the API: every step, and who may not."""
 
 import pytest
-from rest_framework.test import APIClient
 
 from supervision.models import Clearance
 from supervision.rules.clearance import Stage
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.clearance import ClearanceFactory, signed_file
 from tests.factories.season import season_of
 
@@ -26,9 +25,7 @@ def clearance():
 
 
 def caller(clearance, role=Role.SUPERVISOR):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=clearance.usage.episode.season.production, role=role).user)
-    return client
+    return client_of(MembershipFactory(production=clearance.usage.episode.season.production, role=role).user)
 
 
 def post(client, clearance, step, told=None):
@@ -119,8 +116,7 @@ def test_licence_in_unknown_territory_is_400(clearance):
 
 @pytest.mark.parametrize("step", ["request", "approve", "deny", "withdraw", "reopen", "quotes", "licences"])
 def test_stranger_gets_404(clearance, step):
-    client = APIClient()
-    client.force_authenticate(UserFactory())
+    client = client_of(UserFactory())
     told = {"quotes": QUOTE, "licences": LICENCE}.get(step, {"reason": "x"})
     assert post(client, clearance, step, told).status_code == 404
 
@@ -140,16 +136,14 @@ def test_viewer_reads_clearances_but_no_quotes(clearance):
 
 def test_clearances_are_filtered_by_stage_and_side():
     season = season_of(2)
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=season.production).user)
+    client = client_of(MembershipFactory(production=season.production).user)
     found = client.get("/api/v1/clearances/?stage=licensed&side=master").json()
     assert (found["count"], {row["stage"] for row in found["results"]}) == (2, {"licensed"})
 
 
 def test_board_tells_songs_and_totals():
     season = season_of(3)
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=season.production).user)
+    client = client_of(MembershipFactory(production=season.production).user)
     told = client.get(f"/api/v1/productions/{season.production.code}/1/board/?sort=title").json()
     assert (told["count"], told["usage_count"]) == (3, 3)
     assert told["totals"]["licensed"]["converted"] == {"minor": 90_000, "currency": "USD"}
@@ -158,8 +152,7 @@ def test_board_tells_songs_and_totals():
 
 def test_board_without_money_for_the_composer():
     season = season_of(1)
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=season.production, role=Role.COMPOSER).user)
+    client = client_of(MembershipFactory(production=season.production, role=Role.COMPOSER).user)
     told = client.get(f"/api/v1/productions/{season.production.code}/1/board/").json()
     assert (told["totals"], told["results"][0]["fees"]) == (None, None)
 
@@ -167,6 +160,5 @@ def test_board_without_money_for_the_composer():
 @pytest.mark.parametrize("query", ["stage=nearly", "sort=fee", "holder=99999"])
 def test_board_refuses_unknown_filters(query):
     season = season_of(1)
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=season.production).user)
+    client = client_of(MembershipFactory(production=season.production).user)
     assert client.get(f"/api/v1/productions/{season.production.code}/1/board/?{query}").status_code == 400

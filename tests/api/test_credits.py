@@ -1,11 +1,10 @@
 """Credits and label copy over the API."""
 
 import pytest
-from rest_framework.test import APIClient
 
 from supervision.models import Usage
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.paper import episode_with_music
 
 pytestmark = pytest.mark.django_db
@@ -19,9 +18,7 @@ def episode():
 
 
 def caller(episode, role=Role.SUPERVISOR):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=episode.season.production, role=role).user)
-    return client
+    return client_of(MembershipFactory(production=episode.season.production, role=role).user)
 
 
 def term_url(episode):
@@ -77,8 +74,7 @@ def test_required_wording_is_put_and_read(episode):
 
 def test_who_may_not(episode):
     assert caller(episode, Role.VIEWER).put(term_url(episode), {"wording": "x"}, format="json").status_code == 403
-    stranger = APIClient()
-    stranger.force_authenticate(UserFactory())
+    stranger = client_of(UserFactory())
     for address in (f"{CREDITS}/", f"{CREDITS}.txt", term_url(episode), f"{season_url(episode)}/label-copy/"):
         assert stranger.get(address).status_code == 404
 

@@ -4,10 +4,9 @@ from datetime import date
 
 import pytest
 from django.utils import timezone
-from rest_framework.test import APIClient
 
 from supervision.models import CueSheetFiling, Episode, WorkShare
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.paper import episode_with_music
 
 pytestmark = pytest.mark.django_db
@@ -24,16 +23,12 @@ def episode():
 
 @pytest.fixture
 def api(episode):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=episode.season.production).user)
-    return client
+    return client_of(MembershipFactory(production=episode.season.production).user)
 
 
 @pytest.fixture
 def stranger():
-    client = APIClient()
-    client.force_authenticate(UserFactory())
-    return client
+    return client_of(UserFactory())
 
 
 def test_draft_and_issue_go_by_the_profile_asked_for(api):

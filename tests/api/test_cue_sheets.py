@@ -8,7 +8,7 @@ from rest_framework.test import APIClient
 
 from supervision.models import CueSheetRevision, WorkShare
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.paper import episode_with_music
 
 pytestmark = pytest.mark.django_db
@@ -22,9 +22,7 @@ def episode():
 
 
 def caller(episode, role=Role.SUPERVISOR):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=episode.season.production, role=role).user)
-    return client
+    return client_of(MembershipFactory(production=episode.season.production, role=role).user)
 
 
 def test_draft_has_the_sheet_and_its_findings(episode):
@@ -107,8 +105,7 @@ def test_what_is_not_there_is_404(episode, address):
 @pytest.mark.parametrize("address", ["/", ".pdf", "/revisions/", "/revisions/1/", "/revisions/1.pdf"])
 def test_stranger_gets_404(episode, address):
     caller(episode).post(f"{SHEET}/revisions/")
-    stranger = APIClient()
-    stranger.force_authenticate(UserFactory())
+    stranger = client_of(UserFactory())
     assert stranger.get(f"{SHEET}{address}").status_code == 404
 
 

@@ -1,11 +1,10 @@
 """Forecasts and likelihoods over the API."""
 
 import pytest
-from rest_framework.test import APIClient
 
 from supervision.models import BudgetLine
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory
+from tests.factories.accounts import MembershipFactory, client_of
 from tests.factories.season import season_of
 
 pytestmark = pytest.mark.django_db
@@ -17,9 +16,7 @@ def season():
 
 
 def caller(season, role=Role.SUPERVISOR):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=season.production, role=role).user)
-    return client
+    return client_of(MembershipFactory(production=season.production, role=role).user)
 
 
 def season_path(season):
@@ -75,8 +72,7 @@ def test_forecast_is_refused_to_who_may_not_see_money(season, role, path):
 
 @pytest.mark.parametrize("path", [season_path, episode_path])
 def test_forecast_is_not_found_by_strangers(season, path):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory().user)
+    client = client_of(MembershipFactory().user)
     assert client.get(path(season)).status_code == 404
 
 

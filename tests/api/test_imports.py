@@ -2,12 +2,11 @@
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
-from rest_framework.test import APIClient
 
 from supervision.interchange.cut_file import LARGEST
 from supervision.models import AuditEntry, CutImport, Placement, Usage
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.catalogue import RecordingFactory
 from tests.factories.imports import edit_list
 from tests.factories.productions import EpisodeFactory
@@ -24,12 +23,6 @@ TIDE = ("Slow Tide.wav", "AA", "10:02:00:00", "10:02:30:12")
 @pytest.fixture
 def episode():
     return EpisodeFactory(code="TIDE-101", cut__start_frame=START, cut__running_frames=25 * 60 * 45, cut__number=1)
-
-
-def client_of(user):
-    client = APIClient()
-    client.force_authenticate(user)
-    return client
 
 
 def as_role(episode, role):

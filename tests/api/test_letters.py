@@ -7,14 +7,13 @@ from dataclasses import replace
 import pypdfium2
 import pytest
 import time_machine
-from rest_framework.test import APIClient
 
 from supervision.models import Clearance, Letter
 from supervision.rules.clearance import Stage
 from supervision.rules.frozen import to_plain
 from supervision.rules.letter import usual_rights
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.clearance import QuoteFactory
 from tests.factories.paper import episode_with_music
 
@@ -30,9 +29,7 @@ def episode():
 
 
 def caller(episode, role=Role.SUPERVISOR):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=episode.season.production, role=role).user)
-    return client
+    return client_of(MembershipFactory(production=episode.season.production, role=role).user)
 
 
 def test_open_letters_are_one_a_holder_and_side(episode):
@@ -110,8 +107,7 @@ def test_letters_are_had_as_pdf(episode):
 def test_stranger_gets_404(episode):
     caller(episode).post(OPEN, {}, format="json")
     letter = Letter.objects.order_by("pk")[0]
-    stranger = APIClient()
-    stranger.force_authenticate(UserFactory())
+    stranger = client_of(UserFactory())
     addresses = (OPEN, "/api/v1/episodes/WEIR-101/letters.pdf", f"/api/v1/letters/{letter.pk}/")
     assert [stranger.get(address).status_code for address in addresses] == [404] * 3
     assert stranger.get(f"/api/v1/letters/{letter.pk}.pdf").status_code == 404

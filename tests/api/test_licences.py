@@ -3,12 +3,11 @@
 import hashlib
 
 import pytest
-from rest_framework.test import APIClient
 
 from supervision.models import Licence, QuoteCondition
 from supervision.rules.clearance import Stage
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.clearance import ClearanceFactory, LicenceFactory, at_stage, signed_file
 
 pytestmark = pytest.mark.django_db
@@ -27,9 +26,7 @@ def clearance():
 
 
 def caller(clearance, role=Role.SUPERVISOR):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=clearance.usage.episode.season.production, role=role).user)
-    return client
+    return client_of(MembershipFactory(production=clearance.usage.episode.season.production, role=role).user)
 
 
 def post(client, clearance, **told):
@@ -139,8 +136,7 @@ def test_file_is_fetched_by_who_may_see_money(clearance):
     assert response.headers["Content-Disposition"] == 'attachment; filename="Signed.pdf"'
     assert response.headers["X-Content-Type-Options"] == "nosniff"
     assert caller(clearance, Role.VIEWER).get(f"/api/v1/licences/{licence}/file/").status_code == 403
-    stranger = APIClient()
-    stranger.force_authenticate(UserFactory())
+    stranger = client_of(UserFactory())
     assert stranger.get(f"/api/v1/licences/{licence}/file/").status_code == 404
 
 

@@ -5,7 +5,7 @@ from rest_framework.test import APIClient
 
 from supervision.models import Episode, Membership, Production
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.productions import EpisodeFactory, SeasonFactory
 
 pytestmark = pytest.mark.django_db
@@ -18,16 +18,12 @@ def season():
 
 @pytest.fixture
 def api(season):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=season.production).user)
-    return client
+    return client_of(MembershipFactory(production=season.production).user)
 
 
 @pytest.fixture
 def stranger(season):
-    client = APIClient()
-    client.force_authenticate(UserFactory())
-    return client
+    return client_of(UserFactory())
 
 
 NEW_EPISODE = {
@@ -94,8 +90,7 @@ def test_stale_edit_is_409(api):
 
 
 def test_viewer_may_not_change(season):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=season.production, role=Role.VIEWER).user)
+    client = client_of(MembershipFactory(production=season.production, role=Role.VIEWER).user)
     response = client.patch("/api/v1/productions/WEIR/", {"title": "Mine"}, format="json")
     assert (response.status_code, response.json()["code"]) == (403, "role-lacks-deed")
 

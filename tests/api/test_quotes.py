@@ -1,12 +1,11 @@
 """Quotes over the API: conditions, options, counter-offers, acceptance, raises; every refusal in its place."""
 
 import pytest
-from rest_framework.test import APIClient
 
 from supervision.models import QuoteCondition
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.catalogue import RecordingFactory
 from tests.factories.clearance import ClearanceFactory, LicenceFactory, OptionFactory, at_stage
 from tests.factories.spotting import UsageFactory
@@ -37,9 +36,7 @@ def clearance():
 
 
 def caller(clearance, role=Role.SUPERVISOR):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=clearance.usage.episode.season.production, role=role).user)
-    return client
+    return client_of(MembershipFactory(production=clearance.usage.episode.season.production, role=role).user)
 
 
 def path(clearance, step):
@@ -195,8 +192,7 @@ def test_strangers_get_404(clearance):
     at_stage(clearance, Stage.QUOTED)
     condition = QuoteCondition.objects.create(quote=clearance.standing_quote, kind="artist")
     option = OptionFactory(quote=clearance.standing_quote)
-    api = APIClient()
-    api.force_authenticate(UserFactory())
+    api = client_of(UserFactory())
     for url in (f"/api/v1/conditions/{condition.pk}/met/", f"/api/v1/options/{option.pk}/exercise/"):
         assert api.post(url, {"met_on": None}).status_code == 404
     for step in ("acceptance", "raises"):

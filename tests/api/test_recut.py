@@ -7,7 +7,7 @@ from rest_framework.test import APIClient
 
 from supervision.rules.clearance import Side
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.catalogue import PartyFactory
 from tests.factories.productions import EpisodeFactory
 from tests.factories.recut import START, recut, seconds
@@ -28,9 +28,7 @@ def episode():
 
 
 def as_role(episode, role):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=episode.season.production, role=role).user)
-    return client
+    return client_of(MembershipFactory(production=episode.season.production, role=role).user)
 
 
 def test_changes_and_consequences_are_told(episode):
@@ -112,8 +110,7 @@ def test_a_cut_or_episode_that_is_not_there_is_a_problem(episode, path):
 
 
 def test_a_stranger_finds_nothing(episode):
-    client = APIClient()
-    client.force_authenticate(UserFactory())
+    client = client_of(UserFactory())
     assert client.get(PATH).json()["code"] == "episode-unknown"
 
 

@@ -3,12 +3,11 @@
 from datetime import date
 
 import pytest
-from rest_framework.test import APIClient
 
 from supervision.models import ReleaseWindow
 from supervision.rules.clearance import Side
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory
+from tests.factories.accounts import MembershipFactory, client_of
 from tests.factories.productions import EpisodeFactory, SeasonFactory
 from tests.factories.releases import AIR, WindowFactory, asked, licensed, option_of, song_in
 
@@ -28,9 +27,7 @@ def api(season):
 
 
 def caller(season, role=Role.SUPERVISOR):
-    client = APIClient()
-    client.force_authenticate(MembershipFactory(production=season.production, role=role).user)
-    return client
+    return client_of(MembershipFactory(production=season.production, role=role).user)
 
 
 def test_window_of_a_season_is_added_read_changed_and_removed(api, season):

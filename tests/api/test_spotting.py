@@ -1,11 +1,10 @@
 """The log over the API: usages read, written, filtered, refused; totals; who sees fees."""
 
 import pytest
-from rest_framework.test import APIClient
 
 from supervision.models import Usage
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.catalogue import RecordingFactory, WorkFactory
 from tests.factories.productions import CutFactory, EpisodeFactory
 from tests.factories.spotting import UsageFactory
@@ -31,12 +30,6 @@ def usage(episode):
         sync_estimate_minor=120_000,
         estimate_currency="EUR",
     )
-
-
-def client_of(user):
-    client = APIClient()
-    client.force_authenticate(user)
-    return client
 
 
 def as_role(episode, role):

@@ -2,6 +2,7 @@
 
 import factory
 from factory.django import DjangoModelFactory
+from rest_framework.test import APIClient
 
 from supervision.models import Membership, User
 from supervision.rules.roles import Role
@@ -23,3 +24,10 @@ class MembershipFactory(DjangoModelFactory):
     production = factory.SubFactory("tests.factories.productions.ProductionFactory")
     user = factory.SubFactory(UserFactory)
     role = Role.SUPERVISOR
+
+
+def client_of(user):
+    """Somebody who calls the API."""
+    client = APIClient()
+    client.force_authenticate(user)
+    return client

@@ -8,12 +8,11 @@ import pypdfium2
 import pytest
 from django.core.management import call_command
 from django.urls import reverse
-from rest_framework.test import APIClient
 
 from supervision.interchange.coverage_json import write_coverage
 from supervision.rules.clearance import Side, Stage
 from supervision.rules.roles import Role
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.catalogue import PartyFactory
 from tests.factories.productions import EpisodeFactory
 from tests.factories.releases import AIR, WindowFactory, asked, licensed, option_of, song_in
@@ -55,8 +54,7 @@ def page_of(client, episode):
 def test_page_api_and_command_tell_the_same(client, episode):
     user = signed_in(client, episode)
     by_page = write_coverage(page_of(client, episode).context["proof"])
-    api, out = APIClient(), StringIO()
-    api.force_authenticate(user)
+    api, out = client_of(user), StringIO()
     by_api = api.get("/api/v1/episodes/weir-101/coverage/").json()
     call_command("coverage", "weir-101", "--json", stdout=out)
     assert by_page == by_api == json.loads(out.getvalue())

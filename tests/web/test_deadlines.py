@@ -3,11 +3,10 @@
 import pytest
 from django.urls import reverse
 from icalendar import Calendar
-from rest_framework.test import APIClient
 
 from supervision.models import CalendarFeed, User
 from supervision.rules.clearance import Stage
-from tests.factories.accounts import MembershipFactory, UserFactory
+from tests.factories.accounts import MembershipFactory, UserFactory, client_of
 from tests.factories.clearance import ClearanceFactory
 
 pytestmark = pytest.mark.django_db
@@ -97,8 +96,7 @@ def test_anothers_feed_cannot_be_revoked(client, user):
 
 
 def test_api_tells_deadlines_and_makes_feeds(user):
-    api = APIClient()
-    api.force_authenticate(user)
+    api = client_of(user)
     assert [found["kind"] for found in api.get("/api/v1/deadlines/?kind=answer").json()] == ["answer"]
     assert api.get("/api/v1/deadlines/?kind=party").status_code == 400
     feed = api.post("/api/v1/calendar-feeds/").json()

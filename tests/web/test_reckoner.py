@@ -12,7 +12,6 @@ from html import escape
 from pathlib import Path
 
 import pytest
-from rest_framework.test import APIClient
 
 from supervision.models import User
 from supervision.rules.reckoner import RULES
@@ -20,6 +19,7 @@ from supervision.rules.reckoner.guide import GUIDES
 from supervision.rules.reckoner.reading import Fields
 from supervision.rules.reckoner.workings import workings
 from supervision.web.views.reckoner import FORMS
+from tests.factories.accounts import client_of
 from tests.web.shown_forms import as_shown
 
 pytestmark = pytest.mark.django_db
@@ -147,8 +147,7 @@ def test_page_api_and_command_give_the_same_answer_with_the_same_workings(ida, c
     page = ask(ida, rule, TYPED[case])
     assert page.status_code == 200
     assert question(page) == ASKED[case]
-    api = APIClient()
-    api.force_authenticate(User.objects.get())
+    api = client_of(User.objects.get())
     by_api = api.post(f"/api/v1/reckon/{rule}?workings=true", ASKED[case]).json()
     assert by_api == by_command(rule, ASKED[case])
     assert by_api == answer(page) | {"workings": page.context["workings"]}
@@ -557,8 +556,7 @@ def test_figures_are_typed_and_told_as_the_readers_country_writes_them(ida):
 
 @pytest.mark.parametrize("rule", list(RULES))
 def test_other_doors_speak_english_whatever_the_browser_reads(rule):
-    api = APIClient()
-    api.force_authenticate(User.objects.create_user("ida"))
+    api = client_of(User.objects.create_user("ida"))
     given = GUIDES[rule].example
     said = api.post(
         f"/api/v1/reckon/{rule}?workings=true", given, format="json", headers={"accept-language": "fr"}
