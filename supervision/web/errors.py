@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.http import url_has_allowed_host_and_scheme
 
 from supervision.rules.errors import BadValue, Conflict, FileTooLarge, NotAllowed, NotVisible, Refusal
 
@@ -37,4 +38,12 @@ class RefusalMiddleware:
         if not isinstance(exception, Refusal):
             return None
         status = status_of(exception)
-        return render(request, "errors/refused.html", {"refused": exception, "status": status}, status=status)
+        context = {"refused": exception, "status": status, "back": _page_before(request)}
+        return render(request, "errors/refused.html", context, status=status)
+
+
+def _page_before(request: HttpRequest) -> str:
+    """The page of ours on which a deed was done, blank for what was only opened."""
+    before = request.headers.get("Referer", "") if request.method == "POST" else ""
+    hosts = {request.get_host()}
+    return before if url_has_allowed_host_and_scheme(before, hosts, require_https=request.is_secure()) else ""

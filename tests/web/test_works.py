@@ -295,6 +295,15 @@ def test_used_work_is_not_deleted_and_the_page_names_where(signed_in, work):
     assert "the recording “River”" in page.content.decode()
 
 
+@pytest.mark.parametrize(
+    ("before", "back"), [("http://testserver/catalogue/works/1/", True), ("http://evil.example/", False)]
+)
+def test_refused_deed_leads_back_to_the_page_on_which_it_was_done(signed_in, work, before, back):
+    RecordingFactory(works=[work])
+    page = signed_in.post(reverse("work-delete", args=[work.pk]), headers={"referer": before}).content.decode()
+    assert (f'href="{before}"' in page, "Back to the page before" in page) == (back, back)
+
+
 def test_deleting_by_following_a_link_is_not_possible(signed_in, work):
     assert signed_in.get(reverse("work-delete", args=[work.pk])).status_code == 405
 

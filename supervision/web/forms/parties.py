@@ -8,7 +8,7 @@ from django import forms
 
 from supervision.models import Party
 from supervision.rules.identifiers import Scheme
-from supervision.rules.sentence import say
+from supervision.rules.sentence import say, say_as
 from supervision.rules.societies import NONE
 from supervision.web.forms.fields import IdentifierField
 from supervision.web.forms.row_sets import FormWithRows, SetRow, row_set
@@ -54,6 +54,7 @@ class PartyForm(FormWithRows):
             contacts = party.contacts.values("name", "department", "email", "phone", "address")
             kwargs["rows"] = {"contacts": list(contacts)}
         super().__init__(data, **kwargs)
+        self.fields["society"].empty_label = say_as("a society", "not known")  # type: ignore[attr-defined]
         for name in ("ipi", "isni"):
             self.fields[name].stored = getattr(self.instance, name)  # type: ignore[attr-defined]
 
