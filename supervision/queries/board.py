@@ -169,15 +169,15 @@ class BoardFilter(django_filters.FilterSet):
         return usages.filter(blocked if value == "true" else ~blocked)
 
     def filter_queryset(self, queryset: QuerySet[Usage]) -> QuerySet[Usage]:
-        """The usages that fit every filter."""
+        """The usages that fit every filter; what is no value of one, as in an old link, is left out (the form says so)."""
         usages, chosen = super().filter_queryset(queryset), self.form.cleaned_data
         if not chosen.get("score"):
             usages = usages.filter(origin__in=LICENSED_ORIGINS)
         permission = Clearance.objects.filter(LIVE_CLEARANCE, usage=OuterRef("pk"))
         wanted = {
-            "stage": chosen["stage"] and Stage.from_code(chosen["stage"]),
-            "side": chosen["side"],
-            "holder": chosen["holder"],
+            "stage": Stage.from_code(chosen["stage"]) if chosen.get("stage") else None,
+            "side": chosen.get("side"),
+            "holder": chosen.get("holder"),
         }
         wanted = {name: value for name, value in wanted.items() if value}
         if wanted:

@@ -111,6 +111,13 @@ def test_filter_by_stage_side_and_holder_speaks_of_one_permission():
     assert shown(season, **fits | {"side": Side.SYNC}).usage_count == 0
 
 
+@pytest.mark.parametrize("filter_", ["stage", "side", "holder", "episode", "blocks"])
+def test_filter_by_what_is_no_value_leaves_all(filter_):
+    """An old link, or a hand that changed the address: the page answers, and the form says what is wrong."""
+    season = season_of(4)
+    assert len(shown(season, **{filter_: "zzz"}).rows) == len(shown(season).rows)
+
+
 def test_filter_of_what_blocks_air():
     season = season_of(2)
     free = Usage.objects.first()
