@@ -1,9 +1,11 @@
 """Money pages, the budget's form and exchange rates."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
-from supervision.models import AuditEntry, BudgetLine, ExchangeRate
+from supervision.models import AuditEntry, BudgetLine, ExchangeRate, Production
 from supervision.rules.roles import Role
 from tests.factories.accounts import MembershipFactory, UserFactory
 from tests.factories.productions import EpisodeFactory
@@ -42,6 +44,15 @@ def test_season_page_shows_some_episodes_and_the_totals_of_all(client, season, f
         [True, False, True, True, True],
         [False, True, True, True, False],
     ]
+
+
+@pytest.mark.parametrize("page", ["money", "forecast", "budget"])
+def test_money_of_a_feature_speaks_of_no_season(client, season, finance, page):
+    Production.objects.update(kind="feature", title="Nine Weirs")
+    shown = client.get(path(season, page)).content.decode()
+    assert '<th scope="col">Feature</th>' in shown
+    assert not re.search(r"<th[^>]*>(Season|Episode)", shown)
+    assert "Season reserve" not in shown
 
 
 def test_episode_page_shows_its_usages(client, season, finance):

@@ -35,10 +35,10 @@ class BudgetForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.currency = season.production.currency
         lines = budget_of(season)
-        episodes = season.episodes.all()
+        series, title = season.production.is_series, season.production.title
         self.rows: list[tuple[str, int | None]] = [
-            (say("Season reserve"), None),
-            *((str(each), each.pk) for each in episodes),
+            (say("Season reserve") if series else say("Reserve"), None),
+            *((str(each) if series else each.title or title, each.pk) for each in season.episodes.all()),
         ]
         self.keys: dict[str, BudgetKey] = {}
         for label, episode in self.rows:

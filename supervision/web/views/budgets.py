@@ -13,7 +13,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from supervision.actions import budgets as deeds
-from supervision.models import Episode, ExchangeRate
+from supervision.models import Episode, ExchangeRate, Season
 from supervision.queries.accounts import allows
 from supervision.queries.budgets import episode_money, rates_for, season_money
 from supervision.queries.productions import episode_for, production_for, season_and_role, season_for
@@ -38,7 +38,7 @@ def show_season_money(request: PersonRequest, code: str, number: int) -> HttpRes
         "title": say("Money"),
         "money": season_money(season, timezone.localdate(), listed=list(shown)),
         "page": shown,
-        "whole": _whole(shown),
+        "whole": _whole(season, shown),
         "may_budget": may(role, Deed.BUDGET),
     }
     return render(request, "money/season.html", context)
@@ -108,10 +108,10 @@ def restore_rate(request: PersonRequest, pk: int) -> HttpResponse:
     return undone(request, deeds.bring_rate_back, say("{row} is back.", row=line.label), where, removed=line)
 
 
-def _whole(shown: Page[Episode]) -> str:
+def _whole(season: Season, shown: Page[Episode]) -> str:
     """What the last rows of a season's money are of."""
     if not shown.has_other_pages():
-        return say("Season")
+        return say("Season") if season.production.is_series else say("Total")
     return counted(shown.paginator.count, "All {number} episode", "All {number} episodes")
 
 

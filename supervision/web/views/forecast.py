@@ -16,7 +16,7 @@ from django.views.decorators.http import require_POST, require_safe
 from supervision.actions.printing import print_money
 from supervision.actions.spotting import change_usage
 from supervision.actions.what_if import rehearse
-from supervision.models import Episode
+from supervision.models import Episode, Production
 from supervision.queries.accounts import allows
 from supervision.queries.forecast import EpisodeLine, episode_forecast, season_forecast
 from supervision.queries.money_book import episode_book, season_book
@@ -45,7 +45,7 @@ def show_season_forecast(request: PersonRequest, code: str, number: int) -> Http
         "title": say("Forecast"),
         "money": money,
         "page": shown,
-        "bars": [_bar(line) for line in shown],
+        "bars": [_bar(line, season.production) for line in shown],
         "may_budget": may(role, Deed.BUDGET),
     }
     return render(request, "forecast/season.html", context)
@@ -120,10 +120,11 @@ def _episode_page(
     return page(request, "forecast/episode.html", context, *(refused or {}).values())
 
 
-def _bar(line: EpisodeLine) -> tuple[str, Money, Money, Money | None]:
+def _bar(line: EpisodeLine, production: Production) -> tuple[str, Money, Money, Money | None]:
     both = line.money.total
+    name = str(line.episode) if production.is_series else line.episode.title or production.title
     budget = both.headroom.budget if both.headroom else None
-    return str(line.episode), both.figures.committed.converted, both.figures.forecast.converted, budget
+    return name, both.figures.committed.converted, both.figures.forecast.converted, budget
 
 
 urlpatterns = [
