@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from supervision.models import Clearance, Placement, Usage
+from supervision.models import Clearance, Placement, Quote, Usage
 from supervision.rules.clearance import Stage
 from supervision.rules.money import amount_text
 from supervision.rules.roles import Role
@@ -286,3 +286,12 @@ def test_file_that_cannot_be_kept_is_asked_for_once(client, clearance, superviso
     told = step(client, clearance, "licence", **LICENCE | {"file": signed_file(content=b"")}).content.decode()
     assert "The file is empty" in told
     assert "browsers do not keep it" not in told
+
+
+def test_another_quote_begins_with_what_the_standing_one_is_on(client, clearance, supervisor):
+    at(clearance, Stage.QUOTED)
+    Quote.objects.update(basis="share", favoured=True, favoured_with="side")
+    ways = client.get(reverse("clearance", args=[clearance.pk])).context["ways"]
+    form = next(form for name, _, form in ways if name == "quote")
+    assert [form[field].value() for field in ("basis", "favoured_with", "similar")] == ["share", "side", False]
+    assert not form["amount"].value()

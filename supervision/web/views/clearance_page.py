@@ -117,9 +117,13 @@ def _ways(clearance: Clearance, role: Role, today: date, refused: Given) -> list
 
 
 def _more(clearance: Clearance, name: str) -> dict[str, Any]:
-    """What a licence's form begins with besides: the fee that was approved."""
+    """What a form begins with besides: a licence with the fee that was approved, another quote with what it is on."""
     quote = clearance.standing_quote
-    return {"amount": amount_text(quote.payable)} if name == "licence" and quote else {}
+    if quote is None or name not in ("licence", "quote"):
+        return {}
+    if name == "licence":
+        return {"amount": amount_text(quote.payable)}
+    return {field: getattr(quote, field) for field in ("basis", "favoured_with", "similar")}
 
 
 def _initial(clearance: Clearance, today: date) -> dict[str, Any]:
