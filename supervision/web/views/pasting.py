@@ -14,7 +14,7 @@ from supervision.queries.productions import episode_for
 from supervision.queries.spotting import Log, log_of
 from supervision.rules.errors import BadValue, Conflict
 from supervision.rules.roles import Deed
-from supervision.rules.sentence import counted, joined, say
+from supervision.rules.sentence import counted, say
 from supervision.web.forms.pasting import COLUMNS, Pasted, PasteForm, pasted
 from supervision.web.navigation import episode_page
 from supervision.web.person import PersonRequest
@@ -49,15 +49,13 @@ def _read(request: PersonRequest, form: PasteForm, episode: Episode, log: Log) -
 
 
 def _logged(request: PersonRequest, form: PasteForm, episode: Episode, rows: Pasted) -> bool:
-    """Whether the good rows are in the log now; a refusal is told in its row and in the form, and none of them is."""
+    """Whether the good rows are in the log now; a refusal is told with its row, and none of them is."""
     good = rows.good
     try:
         added = add_usages(episode=episode, rows=[row.fields for row in good], by=request.user, now=timezone.now())
     except (BadValue, Conflict) as refused:
-        _, index, refused.place = refused.place.split(".", 2)
-        row = good[int(index)]
-        refuse(row.form, refused)
-        form.add_error(None, say("Row {number}: {reason}", number=row.line, reason=joined(row.wrongs)))
+        row = good[int(refused.place.split(".")[1])]
+        form.add_error(None, say("Row {number}: {reason}", number=row.line, reason=str(refused)))
         return False
     messages.success(request, counted(len(added), "{number} usage is logged.", "{number} usages are logged."))
     return True
