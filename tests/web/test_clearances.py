@@ -190,7 +190,12 @@ def test_board_with_nothing_that_fits_offers_the_way_back(client):
 def test_clearance_is_told_in_french(client, supervisor, clearance):
     client.post(reverse("clearance-step", args=[clearance.pk, "request"]), {"version": clearance.version})
     told = client.get(reverse("clearance", args=[clearance.pk]), headers={"accept-language": "fr"}).content.decode()
-    for words in ("Où en est l’autorisation", "Demandé", "a fait passer à «\xa0demandé\xa0»", "Enregistrer le devis"):
+    for words in (
+        "Où en est l’autorisation",
+        "Demandé",
+        "a fait passer l’autorisation à «\xa0demandé\xa0»",
+        "Enregistrer le devis",
+    ):
         assert words in told
 
 
