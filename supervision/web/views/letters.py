@@ -179,7 +179,11 @@ def show_letter(request: PersonRequest, pk: int) -> HttpResponse:
 def _neighbours(letter: Letter) -> list[dict[str, str]]:
     """The letters that were sent before and after about the episode."""
     sent = [
-        Place(each.reference, f"{each.reference}, {each.holder.name}", reverse("letter", args=[each.pk]))
+        Place(
+            each.reference.rpartition("/")[2],  # its episode is where one is
+            f"{each.reference}, {each.holder.name}",
+            reverse("letter", args=[each.pk]),
+        )
         for each in letters_of(letter.episode)
     ]
     return beside(
