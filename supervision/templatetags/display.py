@@ -3,6 +3,7 @@
 {% load display %}
 
 {{ fee|money }}               Money → "USD 1,234.50", its digits tabular; None → a dash
+{{ left|overrun|money }}      what is left, below zero, as what it is over by
 {{ fee|amount }}              Money → "1,234.50", for columns whose head names the currency
 {{ row.fees.sync.quoted|cell }}  rules.budget.Cell → the amount, what it was converted from, what has no rate
 {{ row.fees.sync.quoted|converted }}  the same without what it was converted from
@@ -88,6 +89,12 @@ def money(value: Money | None) -> SafeString:
     currency = f'<span class="currency">{value.currency}</span>'
     written = gettext("{currency} {amount}").format(currency=currency, amount=_signed(value))
     return SafeString(f'<span class="money">{written}</span>')
+
+
+@register.filter
+def overrun(left: Money) -> Money:
+    """How much it is over by, of what is left below zero."""
+    return -left
 
 
 @register.filter

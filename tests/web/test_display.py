@@ -5,11 +5,14 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
+from django.utils import translation
 
 from supervision.rules.budget import Cell
 from supervision.rules.money import Money
+from supervision.rules.territory_atlas import country_name
 from supervision.rules.timecode import FrameRate
 from supervision.templatetags import display
+from supervision.web.language import tell
 
 DASH = '<span class="nothing" aria-hidden="true">–</span><span class="unseen">none</span>'
 
@@ -27,6 +30,18 @@ def test_amount_below_nought_has_a_true_minus():
 def test_address_is_that_of_the_view():
     assert display.address("work", 7) == "/catalogue/works/7/"
     assert display.address("season", "TIDE", 2) == "/productions/TIDE/2/"
+
+
+def test_what_is_over_is_told_without_its_sign():
+    assert display.amount(display.overrun(Money(-1234, "USD"))) == '<span class="money">12.34</span>'
+
+
+def test_names_stand_in_the_order_of_the_pages_language_whatever_their_accents():
+    names = [country_name(code) for code in ("AE", "AX", "DE", "AL")]
+    assert display.alphabetical(names) == ["Åland Islands", "Albania", "Germany", "United Arab Emirates"]
+    with translation.override("fr"):
+        told = [tell(name) for name in display.alphabetical(names)]
+    assert told == ["Albanie", "Allemagne", "Émirats arabes unis", "Îles Åland"]
 
 
 def test_cell_without_an_amount_is_a_dash():
