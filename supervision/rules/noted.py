@@ -11,8 +11,8 @@ from collections.abc import Iterable
 from functools import cache
 
 from supervision.rules.asks import BROKEN
-from supervision.rules.clearance import Reason, Stage
-from supervision.rules.sentence import Sentence, joined, of_json, say
+from supervision.rules.clearance import Reason, Side, Stage
+from supervision.rules.sentence import Sentence, as_json, joined, of_json, say
 
 RETIRED = say("The usage no longer uses what this holder was asked for.")
 
@@ -74,10 +74,24 @@ def _first(shapes: Iterable[Sentence], text: str, *, end: bool) -> tuple[Sentenc
     for shape in shapes:
         found = (_pattern(shape.saying.one).fullmatch if end else _pattern(shape.saying.one).match)(text)
         if found:
-            values = {name: value for name, value in found.groupdict().items() if name != "blank"}
+            values = {name: as_json(_named(value)) for name, value in found.groupdict().items() if name != "blank"}
             kept = {"say": shape.saying.one, "values": values, "context": shape.saying.context}
             return of_json(kept), found.end()
     return None
+
+
+def _named(value: str) -> str:
+    """A holder with its side, as a raise names it, in its words; any other value as it is."""
+    found = _NAMED.fullmatch(value)
+    if found is None:
+        return value
+    holder, side, song = found["holder"], Side(found["side"]).label.lower(), found["song"]
+    if song is None:
+        return say("{holder} ({side})", holder=holder, side=side)
+    return say("{holder} ({side}, {song})", holder=holder, side=side, song=song)
+
+
+_NAMED = re.compile(r"(?P<holder>.+) \((?P<side>sync|master)(?:, (?P<song>.+))?\)", re.DOTALL)
 
 
 @cache

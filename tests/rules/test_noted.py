@@ -7,7 +7,7 @@ import pytest
 from supervision.rules.asks import Asked, broken
 from supervision.rules.clearance import Reason, Stage
 from supervision.rules.noted import RETIRED, deed_said, said_again
-from supervision.rules.sentence import Joined, Sentence, say
+from supervision.rules.sentence import Joined, Lowered, Sentence, say
 
 ASKED = Asked(30, 1, "On the pier", "background", "", seen=False, vocal="instrumental")
 CHANGED = [
@@ -31,6 +31,17 @@ def test_broken_question_is_said_in_its_sentences(asked, now):
     assert again == " ".join(reasons)
     said = again.parts if isinstance(again, Joined) else (again,)
     assert [each.saying.one for each in said] == [each.saying.one for each in reasons]
+
+
+@pytest.mark.parametrize("party", ["Gannet (sync)", "Gannet (Oslo) (master, Paper Tides (live))"])
+def test_side_of_who_raises_is_a_word_of_the_house(party):
+    told = said_again(f"Raised by most favoured nations with {party}.")
+    assert told == f"Raised by most favoured nations with {party}."
+    assert isinstance(told.saying.values["party"].saying.values["side"], Lowered)
+
+
+def test_holder_without_a_side_stays_as_it_is():
+    assert said_again("Raised by most favoured nations with Gannet (Oslo).").saying.values == {"party": "Gannet (Oslo)"}
 
 
 def test_what_fills_a_sentence_comes_back_with_it():
