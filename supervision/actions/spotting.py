@@ -206,7 +206,7 @@ def _refuse_taken_number(usage: Usage) -> None:
         free = next_cue_number(usage.cue_number, _numbers(usage.episode))
         raise BadValue(
             "cue-number-taken",
-            say("Cue number {number} is taken in this episode.", number=usage.cue_number),
+            say("{number} is taken in this episode.", number=usage.cue_number),
             place="cue_number",
             mend=say("{number} is free.", number=free) if free else say("Give another one."),
         )

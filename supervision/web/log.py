@@ -191,7 +191,9 @@ def _url(row: LogRow) -> str:
 def new_line(cue_number: str) -> Line:
     """The empty row, with the next cue number in it."""
     empty = dict.fromkeys(("in_timecode", "out_timecode", "song", "scene", "sync_estimate", "master_estimate"), "")
-    return Line(NEW, empty | {"cue_number": cue_number, "use": USES[0][0], "origin": ORIGINS[0][0]})
+    return Line(
+        NEW, empty | {"cue_number": cue_number, "proposed": cue_number, "use": USES[0][0], "origin": ORIGINS[0][0]}
+    )
 
 
 def refused_line(form: LogForm, row: LogRow | None, currency: str) -> Line:

@@ -103,7 +103,7 @@ def test_add_usage_refuses_a_cue_number_that_is_taken(episode, user):
     add(episode, user, cue_number="1M2")
     with pytest.raises(BadValue) as caught:
         add(episode, user, cue_number="1M1")
-    assert str(caught.value) == "Cue number 1M1 is taken in this episode. 1M3 is free."
+    assert str(caught.value) == "1M1 is taken in this episode. 1M3 is free."
     assert caught.value.place == "cue_number"
 
 
@@ -311,7 +311,7 @@ def test_restore_usage_refuses_when_its_number_was_given_away(episode, user):
     usage = add(episode, user, cue_number="1M1")
     removed = spotting.remove_usage(usage=usage, by=user, now=NOW)
     add(episode, user, cue_number="1M1")
-    with pytest.raises(BadValue, match="Cue number 1M1 is taken"):
+    with pytest.raises(BadValue, match="1M1 is taken in this episode"):
         spotting.restore_usage(usage=removed, by=user, now=NOW)
 
 

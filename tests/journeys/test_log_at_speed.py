@@ -255,6 +255,26 @@ def test_rows_are_typed_on_while_the_server_answers(log):
     assert (focused(log), log.locator("#new-cue_number").input_value()) == ("new-in_timecode", "9M9")
 
 
+def test_two_people_log_at_once_and_numbers_do_not_clash(log, episode):
+    UsageFactory(episode=episode, cue_number="1M1", title="Theirs", placed=(START, START + 25))
+    press(log, "Alt+n")
+    assert log.locator("#new-cue_number").input_value() == "1M1"
+    type_row(log, "10001000", "+8s", "Mine")
+    type_row(log, "10002000", "+8s", "Mine too")
+    expect(log.locator("[data-apart]")).to_have_count(0)
+    assert dict(Usage.objects.values_list("title", "cue_number")) == {"Theirs": "1M1", "Mine": "1M2", "Mine too": "1M3"}
+
+
+def test_locked_cut_says_why_its_times_take_no_keys(log, episode):
+    episode.current_cut.locked = True
+    episode.current_cut.save()
+    log.reload()
+    press(log, "Alt+n", "Tab")
+    expect(log.locator(STATUS)).to_contain_text("The cut is locked")
+    press(log, "Tab", "Tab")
+    expect(log.locator(STATUS)).to_be_empty()
+
+
 def test_row_that_stands_apart_is_dropped_by_keyboard(log):
     press(log, "Alt+n")
     type_row(log, "soon", "+8s", "Quay")

@@ -222,6 +222,12 @@ def test_add_with_htmx_answers_with_the_row_a_fresh_one_and_the_summary(client, 
     assert b'id="log-summary" class="stack" hx-swap-oob="true"' in response.content
 
 
+def test_number_that_the_page_proposed_gives_way_when_somebody_took_it(client, user, usage):
+    response = add(client, HTMX, proposed="1M1")
+    assert Usage.objects.exclude(pk=usage.pk).get().cue_number == "1M2"
+    assert values(response, "usage-new")["cue_number"] == "1M3"
+
+
 def test_add_tells_the_rows_that_it_overlaps(client, user, usage):
     response = add(client, HTMX, cue_number="1M2", in_timecode="10:02:46:00", song="Another")
     assert told(response, f"usage-{usage.pk}") == [
@@ -256,7 +262,7 @@ def test_add_tells_the_rows_that_it_overlaps(client, user, usage):
             {"sync_estimate": "5", "master_estimate": "EUR 5"},
             "Master estimate Both estimates are in one currency, not in EUR and USD. State both in one of them.",
         ),
-        ({"cue_number": "1M1"}, "Cue number Cue number 1M1 is taken in this episode. 1M2 is free."),
+        ({"cue_number": "1M1"}, "Cue number 1M1 is taken in this episode. 1M2 is free."),
         (
             {"use": "elsewhere"},
             "Use Select a valid choice. elsewhere is not one of the available choices.",

@@ -156,7 +156,8 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
   function suggest(row, number) {
     const field = row.querySelector("[name=cue_number]");
     if (!field || stateOf(row).count || field.value === number) return;
-    field.value = number ?? "";
+    const proposed = row.querySelector("[name=proposed]"); // another is given should somebody take it meanwhile
+    for (const place of proposed ? [field, proposed] : [field]) place.value = number ?? "";
     if (field === document.activeElement) focusField(field);
   }
 
@@ -403,7 +404,12 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     const row = rowOf(target);
     if (row && "light" in row.dataset) {
       focusField(fieldsOf(wake(row)).at(backwards ? -1 : 0));
-    } else if (row && target.matches(FIELDS)) entered.set(target, valueOf(target));
+    } else if (row && target.matches(FIELDS)) {
+      entered.set(target, valueOf(target));
+      const [status, locked] = [board(), words("locked")];
+      if (target.readOnly) status.textContent = locked; // keys would be swallowed in silence
+      else if (status?.textContent === locked) status.textContent = "";
+    }
   });
 
   /* The mouse: a click on a cell of text goes to its field; a link is left to Ctrl and its like, a selection to copying. */

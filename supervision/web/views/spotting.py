@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from django.contrib import messages
-from django.http import HttpResponse
+from django.http import HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
 from django.urls import path, reverse
@@ -20,6 +20,7 @@ from supervision.queries.spotting import Log, cut_of, log_of, usage_for
 from supervision.rules.errors import BadValue, Conflict, StaleEdit
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import say
+from supervision.rules.usage import next_cue_number
 from supervision.web.errors import status_of
 from supervision.web.forms.spotting import LogForm, UsageForm, usage_label
 from supervision.web.htmx import wants_part
@@ -45,7 +46,7 @@ def log_usage(request: PersonRequest, code: str) -> HttpResponse:
     """Log a usage from the empty row."""
     episode = episode_for(request.user, code, Deed.LOG)
     before = log_of(episode, request.user)
-    form = LogForm(request.POST, episode=episode, money=before.reads_money)
+    form = LogForm(_numbered(request.POST, before), episode=episode, money=before.reads_money)
     done = submitted(
         form, lambda _: deeds.add_usage(episode=episode, fields=form.told(), by=request.user, now=timezone.now())
     )
@@ -113,6 +114,16 @@ def suggest_songs(request: PersonRequest) -> HttpResponse:
     """The songs that a part of title, artist or identifier may mean, as options of a list."""
     songs = [(song_text(song), song) for song in suggested_songs(request.GET.get("q", ""))]
     return render(request, "log/songs.html", {"songs": songs})
+
+
+def _numbered(posted: QueryDict, log: Log) -> QueryDict:
+    """What was sent, with the next free number where somebody took the one that the page proposed meanwhile."""
+    number, taken = posted.get("cue_number", ""), {row.cue_number for row in log.all_rows}
+    if not number or number != posted.get("proposed") or number not in taken:
+        return posted
+    numbered = posted.copy()
+    numbered["cue_number"] = next_cue_number(number, taken)
+    return numbered
 
 
 def _change(request: PersonRequest, usage: Usage, form: LogForm, version: int) -> Usage:
