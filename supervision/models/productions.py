@@ -16,7 +16,17 @@ from supervision.rules.timecode import FrameRate, format_timecode
 RATES = ("24000/1001", "24", "25", "30000/1001", "30", "48000/1001", "48", "50", "60000/1001", "60")
 KINDS = ("series", "feature", "pilot", "game", "trailer")
 
-#: What people say of a production, in the order in which a form asks for it.
+#: What people say of a production and of an episode, in the order in which a form asks for it; last what its cue sheets say.
+PRODUCTION_ON_SHEETS = (
+    "alternative_titles",
+    "production_type",
+    "director",
+    "cast",
+    "distributor",
+    "sheet_profile",
+    "filing_days",
+    "lead_days",
+)
 PRODUCTION_FIELDS = (
     "title",
     "code",
@@ -31,16 +41,16 @@ PRODUCTION_FIELDS = (
     "contact_email",
     "contact_phone",
     "synopsis",
+    *PRODUCTION_ON_SHEETS,
+)
+EPISODE_ON_SHEETS = (
     "alternative_titles",
-    "production_type",
+    "broadcast_country",
     "director",
     "cast",
-    "distributor",
+    "partial_reason",
     "sheet_profile",
-    "filing_days",
-    "lead_days",
 )
-#: What they say of an episode.
 EPISODE_FIELDS = (
     "number",
     "title",
@@ -51,12 +61,7 @@ EPISODE_FIELDS = (
     "isan",
     "eidr",
     "synopsis",
-    "alternative_titles",
-    "broadcast_country",
-    "director",
-    "cast",
-    "partial_reason",
-    "sheet_profile",
+    *EPISODE_ON_SHEETS,
 )
 
 

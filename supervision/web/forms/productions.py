@@ -8,7 +8,13 @@ from typing import Any
 from django import forms
 
 from supervision.models import Cut, Episode, Production, Season, User
-from supervision.models.productions import EPISODE_FIELDS, PRODUCTION_FIELDS, RATES
+from supervision.models.productions import (
+    EPISODE_FIELDS,
+    EPISODE_ON_SHEETS,
+    PRODUCTION_FIELDS,
+    PRODUCTION_ON_SHEETS,
+    RATES,
+)
 from supervision.models.rows import choices_of
 from supervision.rules.durations import read_length
 from supervision.rules.errors import BadValue
@@ -54,16 +60,7 @@ class ProductionForm(ProgrammeForm):
     """A production with its letterhead, and what its cue sheets say."""
 
     blank_profile = house_profile_name()
-    for_sheet = (
-        "alternative_titles",
-        "production_type",
-        "director",
-        "cast",
-        "distributor",
-        "sheet_profile",
-        "filing_days",
-        "lead_days",
-    )
+    for_sheet = PRODUCTION_ON_SHEETS
 
     code = CodeField(
         label=say("Code"), max_length=16, help_text=say("Short and unique, such as TIDE. Letters, digits and hyphens.")
@@ -216,7 +213,7 @@ class CutNameForm(RowForm):
 class EpisodeForm(ProgrammeForm):
     """An episode's names, dates and identifiers, and what its cue sheet says."""
 
-    for_sheet = ("alternative_titles", "broadcast_country", "director", "cast", "partial_reason", "sheet_profile")
+    for_sheet = EPISODE_ON_SHEETS
 
     code = CodeField(label=say("Code"), max_length=32, help_text=say("Unique over all productions, such as TIDE-101."))
 
