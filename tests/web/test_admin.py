@@ -69,6 +69,12 @@ def party_form(**typed):
     return {"name": "Tide Music", "kind": "organisation", "ipi": "", "isni": "", "society": ""} | NO_CONTACTS | typed
 
 
+def test_every_page_leads_staff_there_and_nobody_else(client):
+    for is_staff in (True, False):
+        client.force_login(UserFactory(is_staff=is_staff))
+        assert ('href="/admin/"' in client.get(reverse("home")).content.decode()) is is_staff
+
+
 def test_person_who_is_not_staff_is_sent_away(client):
     client.force_login(UserFactory())
     assert client.get("/admin/").status_code == 302
