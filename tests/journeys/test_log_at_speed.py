@@ -282,6 +282,7 @@ def test_row_that_stands_apart_is_dropped_by_keyboard(log):
     expect(log.locator("[data-apart][data-state=refused]")).to_have_count(1)
     press(log, "ArrowUp", "Alt+Delete")
     expect(log.locator("[data-apart]")).to_have_count(0)
+    expect(log.locator(STATUS)).to_be_empty()
     assert (focused(log), log.locator("#new-cue_number").input_value()) == ("new-cue_number", "9M9")
     assert Usage.objects.count() == 0
 

@@ -379,6 +379,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     if (!row || !("apart" in row.dataset) || row.dataset.state === "saving") return false;
     dropDraft(row.id);
     row.remove();
+    board().textContent = ""; // it counted the row
     return toNewRow();
   }
 
