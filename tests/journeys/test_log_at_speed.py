@@ -252,7 +252,7 @@ def test_rows_are_typed_on_while_the_server_answers(log):
     press(log, "Enter")
     expect(refused).to_have_count(0)
     assert list(Usage.objects.order_by("pk").values_list("title", flat=True)) == ["Quay", "Weir"]
-    assert (focused(log), log.locator("#new-cue_number").input_value()) == ("new-in_timecode", "9M9")
+    assert (focused(log), log.locator("#new-cue_number").input_value()) == ("new-cue_number", "9M9")
 
 
 def test_two_people_log_at_once_and_numbers_do_not_clash(log, episode):

@@ -129,10 +129,11 @@ def test_refused_row_keeps_what_was_typed_and_is_mended_by_keyboard(log):
     cells(log, None, "10001025", "+33s")
     log.keyboard.type("Nightfall")
     press(log, "Enter")
-    expect(log.locator("#usage-new-told")).to_contain_text("The last frame is 24.")
-    assert focused(log) == "new-song"
-    assert log.locator("#new-song").input_value() == "Nightfall"
-    press(log, "Shift+Tab", "Shift+Tab")
+    expect(log.locator("#usage-new1-told")).to_contain_text("The last frame is 24.")
+    assert focused(log) == "new-cue_number"
+    assert log.locator("#new1-song").input_value() == "Nightfall"
+    press(log, "ArrowUp", "ArrowRight")
+    assert focused(log) == "new1-in_timecode"
     log.keyboard.type("10001024")
     press(log, "Enter")
     saved(log, 1)

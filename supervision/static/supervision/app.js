@@ -23,7 +23,7 @@ without this script the link in such a row leads to the usage's own page, and a 
            what was typed after sending is put into the answered row again. A dropped connection leaves the row as
            typed, marked unsaved, and sends it again.
            The empty row stands apart once it is sent ([data-apart]) and leaves the next one in its place, so that
-           logging goes on at once, also without a connection; refused, it comes back unless the next one was begun.
+           logging goes on at once, also without a connection; refused, it stays above the empty row until it is mended.
            Until a row is saved its values are also kept in sessionStorage, and come back after a reload.
            Several lines or cells that are pasted go to the page that reads them, by the form [data-paste-rows].
   Keys     Enter, Shift+Enter   save, and go to the same column of the row below, above (in the new row: start the next)
@@ -140,9 +140,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     sent.after(next);
     suggest(next, numberAfter(sent));
     window.htmx.process(next);
-    if (!sent.contains(document.activeElement)) return;
-    stateOf(sent).left = document.activeElement.name;
-    toNewRow();
+    if (sent.contains(document.activeElement)) toNewRow();
   }
 
   const numberAfter = (row) =>
@@ -161,22 +159,17 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     if (field === document.activeElement) focusField(field);
   }
 
-  /* The answer to a row that stands apart: without the empty row after it, which is there already; or, refused, as the
-     empty row that it was, for somebody who waited; else where it stands. Answers the name of the field to go back to. */
+  /* The answer to a row that stands apart: without the empty row after it, which is there already; or, refused, where it
+     stands. The focus stays where typing has gone on to. */
   function answerApart(answer, row, saved) {
-    const [answered, next] = [answer.content.querySelector("[data-row]"), emptyRow()];
+    if (!saved) {
+      setApart(answer.content.querySelector("[data-row]"), row.dataset.apart);
+      return;
+    }
+    model = answer.content.querySelector("[data-new]");
+    model.remove();
     const alone = !document.querySelector(`[data-apart]:not(#${row.id})`);
-    if (saved) {
-      model = answer.content.querySelector("[data-new]");
-      model.remove();
-      if (alone) suggest(next, model.querySelector("[name=cue_number]")?.value);
-    } else if (alone && !stateOf(next).count && !next.dataset.state) {
-      const left = next.contains(document.activeElement) ? stateOf(row).left : "";
-      next.remove();
-      dropDraft(row.id);
-      return left;
-    } else setApart(answered, row.dataset.apart);
-    return "";
+    if (alone) suggest(emptyRow(), model.querySelector("[name=cue_number]")?.value);
   }
 
   /* --- drafts: what was typed and is not saved yet --- */
@@ -278,10 +271,10 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
       return failed({ detail: { elt: requestConfig.elt } }, false);
     }
     const saved = xhr.status < 300;
-    let focused = row.contains(document.activeElement) ? document.activeElement.name : "";
+    const focused = row.contains(document.activeElement) ? document.activeElement.name : "";
     if (saved) dropDraft(row.id);
     if ("apart" in row.dataset) {
-      focused = answerApart(answer, row, saved) || focused;
+      answerApart(answer, row, saved);
       event.detail.serverResponse = answer.innerHTML;
     }
     requestConfig.ledger = { id: answered.id, typed: typedSince(row), focused };
@@ -350,8 +343,9 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     const empty = row === emptyRow(); // goes on to the next one by itself
     if (row.dataset.state === "refused") stateOf(row).sent = -1; // Enter means it, also over what another person saved
     save(row);
-    if (!empty) vertically(field, event.shiftKey ? -1 : 1);
-    return true;
+    if (empty) return true;
+    const last = "apart" in row.dataset && row.nextElementSibling === emptyRow(); // once it is mended, logging goes on
+    return last && !event.shiftKey ? toNewRow() : vertically(field, event.shiftKey ? -1 : 1) || true;
   }
 
   function keyed(event, field, row) {
