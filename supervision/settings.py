@@ -217,6 +217,7 @@ SPECTACULAR_SETTINGS = {
         "SideEnum": "supervision.api.serializers.budgets.SIDE_CHOICES",
         "ConditionKindEnum": "supervision.models.QuoteCondition.Kind",
         "ImportKindEnum": "supervision.models.imports.KIND_CHOICES",
+        "LanguageEnum": "supervision.models.productions.LETTER_LANGUAGES",
         "LetterKindEnum": "supervision.api.serializers.letters.KIND_CHOICES",
         "OptionKindEnum": "supervision.models.Option.Kind",
         "QuoteKindEnum": "supervision.models.clearance.QUOTE_KINDS",

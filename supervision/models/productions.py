@@ -14,6 +14,7 @@ from supervision.rules.sentence import say, say_as
 from supervision.rules.timecode import FrameRate, format_timecode
 
 RATES = ("24000/1001", "24", "25", "30000/1001", "30", "48000/1001", "48", "50", "60000/1001", "60")
+LETTER_LANGUAGES = (("en", "English"), ("fr", "French"))
 KINDS = ("series", "feature", "pilot", "game", "trailer")
 
 #: What people say of a production and of an episode, in the order in which a form asks for it; last what its cue sheets say.
@@ -40,6 +41,8 @@ PRODUCTION_FIELDS = (
     "contact_name",
     "contact_email",
     "contact_phone",
+    "letter_language",
+    "paper",
     "synopsis",
     *PRODUCTION_ON_SHEETS,
 )
@@ -117,7 +120,7 @@ class Production(VersionedRow, TitledRow):
     )
     distributor = models.CharField("distributor abroad", max_length=200, blank=True)
     synopsis = models.TextField(blank=True)
-    letter_language = models.CharField(max_length=5, choices=(("en", "English"), ("fr", "French")), default="en")
+    letter_language = models.CharField(max_length=5, choices=LETTER_LANGUAGES, default="en")
     paper = models.CharField(max_length=6, choices=(("a4", "A4"), ("letter", "US Letter")), default="a4")
     lead_days = models.PositiveSmallIntegerField("days before broadcast by which all is cleared", default=14)
     filing_days = models.PositiveSmallIntegerField("days after broadcast by which cue sheets are filed", default=30)

@@ -134,6 +134,16 @@ def test_edit_of_production_is_saved(client, season, supervisor):
     assert (response.status_code, Production.objects.get().title) == (302, "The Lock")
 
 
+def test_language_and_paper_of_letters_are_the_productions(client, season, supervisor):
+    """What is not said stays as usual."""
+    client.post("/productions/WEIR/edit/", new_production(code="WEIR", version=1, letter_language="fr", paper="letter"))
+    changed = Production.objects.get(code="WEIR")
+    assert (changed.letter_language, changed.paper) == ("fr", "letter")
+    client.post("/productions/new/", new_production())
+    usual = Production.objects.get(code="SALT")
+    assert (usual.letter_language, usual.paper) == ("en", "a4")
+
+
 def test_new_episode_comes_with_its_first_cut(client, season, supervisor):
     response = client.post("/productions/WEIR/1/episodes/new/", new_episode())
     cut = Episode.objects.get(code="WEIR-101").current_cut

@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 
+from supervision.documents.paper import PageSize
 from supervision.models import Cut, Episode, Production, Season, User
 from supervision.models.productions import (
     EPISODE_FIELDS,
@@ -18,6 +19,7 @@ from supervision.models.productions import (
 from supervision.models.rows import choices_of
 from supervision.rules.durations import read_length
 from supervision.rules.errors import BadValue
+from supervision.rules.letter_words import Language
 from supervision.rules.money import CURRENCIES
 from supervision.rules.programme import CutVersion
 from supervision.rules.roles import Role
@@ -28,7 +30,7 @@ from supervision.web.forms.rows import DayInput, RowForm
 from supervision.web.submit import refuse
 
 _DROP = " DF"
-_COUNTS = ("filing_days", "lead_days")
+_USUAL = ("filing_days", "lead_days", "letter_language", "paper")
 
 
 def rate_choices() -> list[tuple[str, str]]:
@@ -66,6 +68,14 @@ class ProductionForm(ProgrammeForm):
         label=say("Code"), max_length=16, help_text=say("Short and unique, such as TIDE. Letters, digits and hyphens.")
     )
     currency = forms.ChoiceField(label=say("Currency"), choices=[(code, code) for code in CURRENCIES], initial="USD")
+    letter_language = forms.ChoiceField(
+        label=say("Language of letters"), choices=[(language.value, language.label) for language in Language]
+    )
+    paper = forms.ChoiceField(
+        label=say("Paper"),
+        choices=[(PageSize.A4, "A4"), (PageSize.LETTER, "US Letter")],
+        help_text=say("Of letters and credits, where nothing else is asked for."),
+    )
 
     class Meta:
         model = Production
@@ -106,13 +116,13 @@ class ProductionForm(ProgrammeForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for name in _COUNTS:
+        for name in _USUAL:
             self.fields[name].required = False
 
     def told(self) -> dict[str, Any]:
-        """The fields, with the usual number of days where none is given."""
+        """The fields, with what is usual where nothing is given."""
         told, unset = super().told(), Production()
-        return told | {name: getattr(unset, name) for name in _COUNTS if told.get(name) is None}
+        return told | {name: getattr(unset, name) for name in _USUAL if told.get(name) in (None, "")}
 
 
 class SeasonForm(RowForm):
