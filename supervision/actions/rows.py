@@ -23,7 +23,7 @@ from supervision.rules.sentence import say
 Row = TypeVar("Row", bound=models.Model)
 Versioned = TypeVar("Versioned", bound=VersionedRow)
 
-_UNTOLD = frozenset({"search_key", "version", "payload", "proposals", "password"})
+_UNTOLD = frozenset({"search_key", "version", "payload", "proposals", "password", "sending"})
 
 
 class _Encoder(DjangoJSONEncoder):

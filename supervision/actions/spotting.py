@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from copy import copy
 from datetime import datetime
 from typing import Any
+from uuid import UUID
 
 from django.db import transaction
 
@@ -53,9 +54,16 @@ _COPIED = (
 
 
 @transaction.atomic
-def add_usage(*, episode: Episode, fields: Fields, by: User, now: datetime) -> Usage:
-    """Log a usage; with a song its clearances come about at once."""
-    return _log(episode, fields, _allowed(episode, fields, by), by=by, now=now)
+def add_usage(*, episode: Episode, fields: Fields, by: User, now: datetime, sending: UUID | None = None) -> Usage:
+    """Log a usage; with a song its clearances come about at once.
+
+    ``sending`` is what the row of a page is called. One that was logged, but whose answer was lost, comes a second time,
+    maybe with what was typed since: then it changes the usage that it logged.
+    """
+    production = _allowed(episode, fields, by)
+    if sending and (logged := _held(episode).usages.filter(sending=sending).first()):
+        return change_usage(usage=logged, fields=fields, by=by, now=now)
+    return _log(episode, {**fields, "sending": sending}, production, by=by, now=now)
 
 
 @transaction.atomic

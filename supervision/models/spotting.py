@@ -16,7 +16,8 @@ class Usage(VersionedRow, DeletableRow):
 
     It uses a ``recording`` (with its works), or a ``work`` alone when the music is performed or re-recorded for the
     production, or nothing yet: then ``title`` says what is wanted. The place in time is in ``Placement``, one a cut,
-    so that a usage keeps its clearances when the picture is cut again.
+    so that a usage keeps its clearances when the picture is cut again. ``sending`` names the row of a page that logged
+    it: such a row is sent again where no answer came, also where it had been logged.
     """
 
     episode = models.ForeignKey(Episode, on_delete=models.CASCADE, related_name="usages", db_index=False)
@@ -38,6 +39,7 @@ class Usage(VersionedRow, DeletableRow):
     master_estimate_minor = models.PositiveBigIntegerField(null=True, blank=True)
     estimate_currency = models.CharField(max_length=3, blank=True)
     likelihood = models.PositiveSmallIntegerField("likelihood that it stays, in per cent", default=100)
+    sending = models.UUIDField(null=True, blank=True, editable=False)
 
     class Meta:
         ordering = ("episode", "pk")
@@ -47,6 +49,11 @@ class Usage(VersionedRow, DeletableRow):
                 condition=LIVE & ~models.Q(cue_number=""),
                 name="usage_cue_number_once",
                 violation_error_message=say("The episode has this cue number already."),
+            ),
+            models.UniqueConstraint(
+                fields=("episode", "sending"),
+                name="usage_sending_once",
+                violation_error_message=say("This row is in the log already."),
             ),
             models.CheckConstraint(
                 condition=models.Q(recording__isnull=True) | models.Q(work__isnull=True),

@@ -89,6 +89,7 @@ COLUMNS_LEFT_OUT: Final[Mapping[tuple[str, str], str]] = MappingProxyType(
         ("party", "search_key"): "worked out from the other columns",
         ("work", "search_key"): "worked out from the other columns",
         ("recording", "search_key"): "worked out from the other columns",
+        ("usage", "sending"): "it knows a row of a page again, on the installation that the page is of",
         ("recording", "works"): "its rows are the table recordingwork",
         ("production", "members"): "its rows are the table membership",
     }

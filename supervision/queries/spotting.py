@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import reduce
 from operator import or_
 from typing import Any
+from uuid import UUID
 
 import django_filters
 from django.db.models import Exists, F, FilteredRelation, OuterRef, Q, QuerySet
@@ -151,6 +152,11 @@ def usage_for(user: User, pk: int, deed: Deed = Deed.READ, *, removed: bool = Fa
         raise _unknown_usage()
     require(usage.episode.season.production, user, deed)
     return usage
+
+
+def is_sent(episode: Episode, sending: UUID | None) -> bool:
+    """Whether the row of a page that is called so was logged in the episode, be it removed since. At most one query."""
+    return sending is not None and episode.usages.filter(sending=sending).exists()
 
 
 def _usages(episode: Episode, cut: Cut | None, *, reads_money: bool) -> list[dict[str, Any]]:

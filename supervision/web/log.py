@@ -169,6 +169,7 @@ _CELLS: Mapping[str, str] = {
     "sync_estimate": say("Sync estimate"),
     "master_estimate": say("Master estimate"),
     "version": say("Version"),
+    "sending": "",
 }
 
 
@@ -190,7 +191,8 @@ def _url(row: LogRow) -> str:
 
 def new_line(cue_number: str) -> Line:
     """The empty row, with the next cue number in it."""
-    empty = dict.fromkeys(("in_timecode", "out_timecode", "song", "scene", "sync_estimate", "master_estimate"), "")
+    typed = ("in_timecode", "out_timecode", "song", "scene", "sync_estimate", "master_estimate", "sending")
+    empty = dict.fromkeys(typed, "")
     return Line(
         NEW, empty | {"cue_number": cue_number, "proposed": cue_number, "use": USES[0][0], "origin": ORIGINS[0][0]}
     )

@@ -1,6 +1,7 @@
 """What people do to the log: each deed works, is written down, and is refused by name where it does not fit."""
 
 from datetime import UTC, datetime
+from uuid import uuid4
 
 import pytest
 
@@ -92,6 +93,42 @@ def test_add_usage_with_a_song_opens_its_clearances(episode, user):
     recording, publisher, label = song()
     usage = add(episode, user, recording=recording)
     assert asked(usage) == {(Side.SYNC, publisher.pk), (Side.MASTER, label.pk)}
+
+
+def test_row_that_is_sent_twice_is_logged_once_with_what_was_typed_since(episode, user):
+    row = {"episode": episode, "by": user, "now": NOW, "sending": uuid4()}
+    span = Span(START, START + 100)
+    first = spotting.add_usage(**row, fields={"cue_number": "1M1", "title": "Low tide", "span": span})
+    again = spotting.add_usage(
+        **row, fields={"cue_number": "1M1", "title": "High tide", "span": Span(START, START + 50)}
+    )
+    assert again == first == Usage.objects.get()
+    assert (again.title, again.cue_number) == ("High tide", "1M1")
+    assert places(again) == [(episode.current_cut.pk, START, START + 50)]
+    assert AuditEntry.objects.filter(object_type="usage", verb="created").count() == 1
+    assert AuditEntry.objects.get(object_type="usage", verb="changed").after == {"title": "High tide"}
+
+
+def test_row_that_is_sent_twice_as_it_was_changes_nothing(episode, user):
+    row = {"episode": episode, "by": user, "now": NOW, "sending": uuid4()}
+    first, again = (spotting.add_usage(**row, fields={"title": "Low tide"}) for _ in range(2))
+    assert (again, again.version) == (first, first.version)
+    assert AuditEntry.objects.filter(object_type="usage").count() == 1
+
+
+def test_row_that_is_sent_again_after_its_usage_was_removed_is_refused(episode, user):
+    row = {"episode": episode, "by": user, "now": NOW, "sending": uuid4()}
+    spotting.remove_usage(usage=spotting.add_usage(**row, fields={"title": "Low tide"}), by=user, now=NOW)
+    with pytest.raises(Conflict, match="has been removed from the log") as refused:
+        spotting.add_usage(**row, fields={"title": "Low tide"})
+    assert refused.value.code == "usage-removed"
+
+
+def test_rows_of_two_episodes_may_be_called_the_same(episode, user):
+    other, name = EpisodeFactory(season=episode.season), uuid4()
+    for each in (episode, other):
+        spotting.add_usage(episode=each, fields={"title": "Low tide"}, by=user, now=NOW, sending=name)
+    assert [usage.episode for usage in Usage.objects.order_by("pk")] == [episode, other]
 
 
 def test_add_usage_estimate_without_currency_is_in_the_productions(episode, user):

@@ -308,3 +308,22 @@ def test_rows_logged_without_connection_come_back_after_a_reload(log):
         ("Cue 2", "1M2"),
         ("Cue 3", "1M3"),
     ]
+
+
+def test_row_whose_answer_was_lost_is_logged_once(log):
+    def lose_the_answer(route):
+        route.fetch()  # it reaches the house, and is logged
+        route.abort()
+
+    log.route("**/usages/", lose_the_answer)
+    press(log, "Alt+n")
+    type_row(log, "10010000", "+8s", "Low tide")
+    expect(log.locator("[data-apart]")).to_have_attribute("data-state", "failed")
+    assert Usage.objects.get().cue_number == "1M1"
+    log.unroute("**/usages/")
+    log.locator("[data-apart] [name=song]").fill("High tide")
+    log.locator("[data-apart] [name=song]").press("Enter")
+    expect(log.locator("[data-apart]")).to_have_count(0)
+    expect(log.locator(STATUS)).to_have_text(re.compile(r"^Saved \d\d:\d\d$"))
+    assert [(usage.title, usage.cue_number) for usage in Usage.objects.all()] == [("High tide", "1M1")]
+    expect(log.locator("[data-row]:not([data-new])")).to_have_count(1)

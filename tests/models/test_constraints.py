@@ -1,6 +1,7 @@
 """Every constraint of the tables holds in the database itself: each is broken once, past all forms and actions."""
 
 from datetime import date
+from uuid import uuid4
 
 import pytest
 from django.apps import apps
@@ -168,6 +169,7 @@ BROKEN = {
     "cut_runs": lambda: CutFactory(running_frames=0),
     "cut_drop_only_at_ntsc_rates": lambda: CutFactory(rate="25", drop=True),
     "usage_cue_number_once": lambda: again(UsageFactory()),
+    "usage_sending_once": lambda: again(UsageFactory(sending=uuid4()), cue_number="9M9"),
     "usage_recording_or_work": lambda: UsageFactory(work=WorkFactory(), recording=RecordingFactory()),
     "usage_function_known": lambda: UsageFactory(function="noise"),
     "usage_vocal_known": lambda: UsageFactory(vocal="hummed"),

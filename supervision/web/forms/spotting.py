@@ -83,7 +83,7 @@ def shown(row: LogRow, currency: str) -> dict[str, Any]:
 class LogForm(forms.Form):
     """A row of the log. ``row`` is the usage as it is, ``None`` for a new one; ``told`` is what the action gets.
 
-    Fees are asked for with ``money`` only.
+    Fees are asked for with ``money`` only. ``sending`` is what app.js calls a new row.
     """
 
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
@@ -98,6 +98,7 @@ class LogForm(forms.Form):
     scene = forms.CharField(label=say("Scene"), max_length=300, required=False)
     sync_estimate = AmountField(label=say("Sync estimate"), max_length=40, required=False)
     master_estimate = AmountField(label=say("Master estimate"), max_length=40, required=False)
+    sending = forms.CharField(widget=forms.HiddenInput, max_length=32, required=False)
 
     def __init__(self, *args: Any, episode: Episode, row: LogRow | None = None, money: bool, **kwargs: Any) -> None:
         self.cut: Cut | None = episode.current_cut
@@ -106,6 +107,8 @@ class LogForm(forms.Form):
         self.before = shown(row, self.currency) if row else {}
         super().__init__(*args, **{"initial": self.before} | kwargs)
         self.fields["version"].required = row is not None
+        if row is not None:
+            del self.fields["sending"]
         if not money:
             for name in ESTIMATES:
                 del self.fields[name]

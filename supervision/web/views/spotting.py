@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
+from typing import Any
+from uuid import UUID
 
 from django.contrib import messages
 from django.http import HttpResponse, QueryDict
@@ -16,7 +19,7 @@ from supervision.actions import spotting as deeds
 from supervision.models import Episode, Usage
 from supervision.queries.productions import cuts_of, episode_for
 from supervision.queries.songs import song_text, suggested_songs
-from supervision.queries.spotting import Log, cut_of, log_of, usage_for
+from supervision.queries.spotting import Log, cut_of, is_sent, log_of, usage_for
 from supervision.rules.errors import BadValue, Conflict, StaleEdit
 from supervision.rules.roles import Deed
 from supervision.rules.sentence import say
@@ -46,10 +49,11 @@ def log_usage(request: PersonRequest, code: str) -> HttpResponse:
     """Log a usage from the empty row."""
     episode = episode_for(request.user, code, Deed.LOG)
     before = log_of(episode, request.user)
-    form = LogForm(_numbered(request.POST, before), episode=episode, money=before.reads_money)
-    done = submitted(
-        form, lambda _: deeds.add_usage(episode=episode, fields=form.told(), by=request.user, now=timezone.now())
-    )
+    sending = _sending(request.POST)
+    posted = request.POST if is_sent(episode, sending) else _numbered(request.POST, before)
+    form = LogForm(posted, episode=episode, money=before.reads_money)
+    who: dict[str, Any] = {"by": request.user, "now": timezone.now(), "sending": sending}
+    done = submitted(form, lambda _: deeds.add_usage(episode=episode, fields=form.told(), **who))
     return _answer(request, episode, before, done, form, new=True)
 
 
@@ -114,6 +118,12 @@ def suggest_songs(request: PersonRequest) -> HttpResponse:
     """The songs that a part of title, artist or identifier may mean, as options of a list."""
     songs = [(song_text(song), song) for song in suggested_songs(request.GET.get("q", ""))]
     return render(request, "log/songs.html", {"songs": songs})
+
+
+def _sending(posted: QueryDict) -> UUID | None:
+    """What app.js calls the row; a row that was sent without it has no such name."""
+    name = posted.get("sending", "")
+    return UUID(name) if re.fullmatch(r"[0-9a-f]{32}", name) else None
 
 
 def _numbered(posted: QueryDict, log: Log) -> QueryDict:
