@@ -109,9 +109,12 @@ def coordinator(client, episode):
 
 def linked(client, address):
     """What the links to the neighbours are called, and where they lead."""
-    html = client.get(address).content.decode()
+    return re.findall(r'href="([^"]+)" aria-label="([^"]+)"', neighbours_in(client.get(address).content.decode()))
+
+
+def neighbours_in(html):
     nav = re.search(r'<nav class="neighbours".*?</nav>', html, re.DOTALL)
-    return re.findall(r'href="([^"]+)" aria-label="([^"]+)"', nav[0]) if nav else []
+    return nav[0] if nav else ""
 
 
 def test_page_of_a_usage_links_the_usages_before_and_after_in_the_cut(client, coordinator, episode):
@@ -138,6 +141,8 @@ def test_page_of_a_clearance_links_those_before_and_after_sync_first(client, coo
     Clearance.objects.filter(pk=row[2].pk).update(retired_at=timezone.now())
     assert linked(client, address[1])[1] == (address[3], "Next clearance: 2M1, Master, Weirside Records")
     assert linked(client, address[2]) == []
+    shown = re.findall(r"<span>([^<]+)</span>", neighbours_in(client.get(address[1]).content.decode()))
+    assert shown == ["Reed Harbour Music", "2M1"]
 
 
 def test_page_of_a_letter_links_the_letters_sent_before_and_after(client, coordinator, episode):

@@ -83,17 +83,19 @@ def _lede(clearance: Clearance) -> str:
 def _neighbours(clearance: Clearance) -> list[dict[str, str]]:
     """The clearances before and after in the episode."""
     return beside(
-        [_place(each) for each in in_cut_order(clearance.usage.episode)],
+        [_place(each, clearance) for each in in_cut_order(clearance.usage.episode)],
         reverse("clearance", args=[clearance.pk]),
         before=lambda name: say("Previous clearance: {clearance}", clearance=name),
         after=lambda name: say("Next clearance: {clearance}", clearance=name),
     )
 
 
-def _place(clearance: Clearance) -> Place:
+def _place(clearance: Clearance, here: Clearance) -> Place:
+    """By its cue; one of the same cue as the page's by whom it asks."""
     cue = clearance.usage.cue_number or clearance.usage.title
     named = joined([cue, clearance.get_side_display(), clearance.asked_of], between=", ")
-    return Place(cue, named, reverse("clearance", args=[clearance.pk]))
+    short = clearance.asked_of if clearance.usage_id == here.usage_id else cue
+    return Place(short, named, reverse("clearance", args=[clearance.pk]))
 
 
 def _history(clearance: Clearance) -> list[dict[str, Any]]:
