@@ -81,11 +81,16 @@ def add_usages(*, episode: Episode, rows: Sequence[Fields], by: User, now: datet
 
 @transaction.atomic
 def change_usage(*, usage: Usage, fields: Fields, by: User, now: datetime, version: int | None = None) -> Usage:
-    """Change what a usage is, what it uses and where it stands; another song or origin renews its clearances."""
+    """Change what a usage is, what it uses and where it stands; another song or origin renews its clearances.
+
+    A change that is saved already, as one whose answer was lost and that is sent again, is stale for nobody.
+    """
     production = _allowed(usage.episode, fields, by)
     _held(usage.episode)
     before = _live(usage)
     columns = _columns(fields, production)
+    if version not in (None, before.version) and _is_so(before, columns, fields):
+        return before
     if version in (None, before.version):  # else ``change`` says that it is stale, which comes first
         _checked(_with(before, columns))
     kept = change(before, columns, version=version, by=by, now=now, production=production)
@@ -156,6 +161,13 @@ def _with(usage: Usage, columns: Fields) -> Usage:
     for name, value in columns.items():
         setattr(draft, name, value)
     return draft
+
+
+def _is_so(usage: Usage, columns: Fields, fields: Fields) -> bool:
+    """Whether the usage is what the columns want, and where the fields do."""
+    placed = usage.placements.filter(cut=usage.episode.current_cut_id).first()
+    span = Span(placed.in_frame, placed.out_frame) if placed else None
+    return fields.get("span", span) == span and all(getattr(usage, name) == to for name, to in columns.items())
 
 
 def _allowed(episode: Episode, fields: Fields, by: User) -> Production:

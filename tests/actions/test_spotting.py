@@ -131,6 +131,19 @@ def test_rows_of_two_episodes_may_be_called_the_same(episode, user):
     assert [usage.episode for usage in Usage.objects.order_by("pk")] == [episode, other]
 
 
+def test_change_that_is_saved_already_is_stale_for_nobody(episode, user):
+    usage = add(episode, user, title="Low tide", span=Span(START, START + 100))
+    opened = usage.version
+    told = {"title": "High tide", "span": Span(START, START + 50), "recording": RecordingFactory()}
+    saved = change(usage, user, opened, **told)
+    lines = AuditEntry.objects.count()
+    again = change(usage, user, opened, **told)
+    assert (again.version, AuditEntry.objects.count()) == (saved.version, lines)
+    for other in ({"title": "Ebb"}, {"span": Span(START, START + 75)}, {"span": None}, {"recording": None}):
+        with pytest.raises(StaleEdit):
+            change(usage, user, opened, **{**told, **other})
+
+
 def test_add_usage_estimate_without_currency_is_in_the_productions(episode, user):
     assert add(episode, user, sync_estimate_minor=250_000).estimate_currency == "USD"
 

@@ -310,11 +310,30 @@ def test_rows_logged_without_connection_come_back_after_a_reload(log):
     ]
 
 
-def test_row_whose_answer_was_lost_is_logged_once(log):
-    def lose_the_answer(route):
-        route.fetch()  # it reaches the house, and is logged
-        route.abort()
+def lose_the_answer(route):
+    """It reaches the house, which does it; the page never hears of that."""
+    route.fetch()
+    route.abort()
 
+
+def test_change_whose_answer_was_lost_is_sent_again_and_is_no_conflict(usages, log):
+    row = usages[1]
+    log.route("**/row/", lose_the_answer)
+    log.locator(f"#usage-{row.pk} th a").focus()
+    press(log, "Tab", "Tab")
+    log.keyboard.type("+8s")
+    press(log, "ArrowDown")
+    expect(log.locator(f"#usage-{row.pk}")).to_have_attribute("data-state", "failed")
+    row.refresh_from_db()
+    saved = row.version
+    log.unroute("**/row/")
+    expect(log.locator(STATUS)).to_have_text(re.compile(r"^Saved \d\d:\d\d$"))
+    row.refresh_from_db()
+    assert row.version == saved > 1
+    assert row.placements.get().out_frame == START + EACH + 200
+
+
+def test_row_whose_answer_was_lost_is_logged_once(log):
     log.route("**/usages/", lose_the_answer)
     press(log, "Alt+n")
     type_row(log, "10010000", "+8s", "Low tide")
