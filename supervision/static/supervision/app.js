@@ -73,7 +73,7 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
     const [place, status] = [row.querySelector("[data-row-status]"), board()];
     if (place) place.textContent = text;
     if (!status) return;
-    const open = document.querySelectorAll("[data-row]:is([data-state=unsaved], [data-state=failed], [data-state=refused])");
+    const open = document.querySelectorAll("[data-row]:is([data-state=unsaved], [data-state=saving], [data-state=failed], [data-state=refused])");
     const others = state === "saved" && words("open") ? `${words("open")} ${open.length}` : ` (${open.length})`; // "Saved 17:19 (2)" would be two saved
     status.textContent = state === "unsaved" || state === "saving" || !open.length ? text : text + others;
   }
