@@ -89,9 +89,10 @@ def change_usage(*, usage: Usage, fields: Fields, by: User, now: datetime, versi
     _held(usage.episode)
     before = _live(usage)
     columns = _columns(fields, production)
-    if version not in (None, before.version) and _is_so(before, columns, fields):
+    stale = version not in (None, before.version)
+    if stale and _is_so(before, columns, fields):
         return before
-    if version in (None, before.version):  # else ``change`` says that it is stale, which comes first
+    if not stale:  # else ``change`` says that it is, which comes first
         _checked(_with(before, columns))
     kept = change(before, columns, version=version, by=by, now=now, production=production)
     if "span" in fields and _place(kept, fields["span"], by=by, now=now) and kept.version == before.version:
@@ -115,9 +116,8 @@ def duplicate_usage(*, usage: Usage, by: User, now: datetime) -> Usage:
     original = _live(usage)
     fields = {name: getattr(original, name) for name in _COPIED}
     fields["cue_number"] = original.cue_number and next_cue_number(original.cue_number, _numbers(original.episode))
-    placed = original.placements.filter(cut=original.episode.current_cut_id).first()
-    if placed is not None:
-        fields["span"] = Span(placed.out_frame, 2 * placed.out_frame - placed.in_frame)
+    if placed := _span(original):
+        fields["span"] = Span(placed.end, 2 * placed.end - placed.start)
     # The copy may carry estimates that the person cannot see: they were there before, so nobody's leave is asked.
     production = original.episode.season.production
     return _log(original.episode, fields, production, by=by, now=now, note=f"duplicate of {original}")
@@ -165,9 +165,14 @@ def _with(usage: Usage, columns: Fields) -> Usage:
 
 def _is_so(usage: Usage, columns: Fields, fields: Fields) -> bool:
     """Whether the usage is what the columns want, and where the fields do."""
-    placed = usage.placements.filter(cut=usage.episode.current_cut_id).first()
-    span = Span(placed.in_frame, placed.out_frame) if placed else None
+    span = _span(usage)
     return fields.get("span", span) == span and all(getattr(usage, name) == to for name, to in columns.items())
+
+
+def _span(usage: Usage) -> Span | None:
+    """Where the usage stands in the current cut."""
+    placed = usage.placements.filter(cut=usage.episode.current_cut_id).first()
+    return Span(placed.in_frame, placed.out_frame) if placed else None
 
 
 def _allowed(episode: Episode, fields: Fields, by: User) -> Production:

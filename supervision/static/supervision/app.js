@@ -300,8 +300,9 @@ THE THEME SWITCH  <button data-theme-switch hidden data-say-auto data-say-light 
   /* What a new row is called, so that one that is sent again, since no answer came, is logged once. */
   function nameSending(row) {
     const field = row.querySelector("[name=sending]");
+    if (!field || field.value) return;
     const bytes = crypto.getRandomValues(new Uint8Array(16)); // randomUUID is not there where there is no HTTPS
-    if (field && !field.value) field.value = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+    field.value = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
   }
 
   function changed(row) {
